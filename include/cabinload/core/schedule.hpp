@@ -1,0 +1,36 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+#include <cabinload/core/error.hpp>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace cabinload::core {
+
+/// Hours of the day in local standard time, as written "22:00-07:00, 12:30-14:00"; "always"; "never".
+/// An interval may pass midnight. Start is included, end is not.
+class DaySchedule {
+ public:
+  struct Interval {
+    int start_min = 0;  ///< 0 <= start < 1440
+    int end_min = 0;    ///< 0 < end <= 1440; end <= start passes midnight
+  };
+
+  DaySchedule() = default;  ///< never
+  static DaySchedule always();
+  /// @throws InputError-free: core::Error whose text says what is wrong and gives an example
+  static DaySchedule parse(std::string_view text);
+
+  /// @param second_of_day  any finite value; taken modulo 86400
+  [[nodiscard]] bool active(double second_of_day) const;
+  /// Hours covered in a day [h], overlaps counted once.
+  [[nodiscard]] double hours() const;
+  [[nodiscard]] bool empty() const { return intervals_.empty(); }
+  [[nodiscard]] const std::vector<Interval>& intervals() const { return intervals_; }
+  [[nodiscard]] std::string text() const;
+
+ private:
+  std::vector<Interval> intervals_;
+};
+
+}  // namespace cabinload::core

@@ -1,0 +1,54 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+#include <cabinload/core/schedule.hpp>
+#include <string>
+#include <vector>
+
+namespace cabinload::occupants {
+
+/// What living things and appliances put into the cabin at one moment.
+struct Gains {
+  double convective_W = 0;      ///< to the air
+  double radiant_W = 0;         ///< to the surfaces
+  double moisture_kg_s = 0;     ///< water vapour
+  double co2_kg_s = 0;
+  Gains& operator+=(const Gains& other);
+};
+
+struct Person {
+  std::string name = "person";
+  int count = 1;
+  core::DaySchedule present;        ///< in the cabin
+  core::DaySchedule asleep;         ///< counts only while present
+  double awake_met = 1.0;           ///< 1 met = 58.2 W/m2
+  double asleep_met = 0.7;
+  double body_area_m2 = 1.8;        ///< DuBois
+};
+
+struct Pet {
+  std::string species = "dog";
+  int count = 1;
+  double mass_kg = 20;              ///< > 0
+  core::DaySchedule present;
+  double activity_factor = 2.5;     ///< over basal
+};
+
+struct Appliance {
+  std::string name;
+  double power_W = 0;               ///< electric, >= 0
+  double heat_share_1 = 1;          ///< of the power that ends in the cabin
+  double moisture_kg_s = 0;
+  bool on_battery = true;
+  core::DaySchedule on;
+};
+
+/// Gains of all at a moment. Sensible share falls as the air warms; the total stays.
+/// @param T_air_K  cabin air, 250..330 K (clamped)
+[[nodiscard]] Gains gains(const std::vector<Person>& people, const std::vector<Pet>& pets,
+                          const std::vector<Appliance>& appliances, double second_of_day,
+                          double T_air_K);
+
+/// Electric power of the appliances that are on and on the battery [W].
+[[nodiscard]] double battery_load_W(const std::vector<Appliance>& appliances, double second_of_day);
+
+}  // namespace cabinload::occupants

@@ -1,0 +1,37 @@
+# Every library comes from the system. A missing one is named with the Debian package that has it.
+
+function(cabinload_require name debian_package)
+  find_package(${name} ${ARGN} QUIET)
+  if(NOT ${name}_FOUND)
+    message(FATAL_ERROR
+      "cabinload needs ${name}, which was not found.\n"
+      "On Debian or Ubuntu: apt-get install ${debian_package}")
+  endif()
+  # find_package sets its results in this scope; the module and imported targets are global enough.
+  set(${name}_FOUND TRUE PARENT_SCOPE)
+endfunction()
+
+set(CMAKE_FIND_PACKAGE_TARGETS_GLOBAL TRUE)
+cabinload_require(Eigen3 libeigen3-dev 3.4)
+set(HDF5_PREFER_PARALLEL FALSE)
+cabinload_require(HDF5 libhdf5-dev COMPONENTS C CXX)
+cabinload_require(CLI11 libcli11-dev 2.1)
+cabinload_require(tomlplusplus libtomlplusplus-dev 3.0)
+cabinload_require(nlohmann_json nlohmann-json3-dev 3.10)
+cabinload_require(fmt libfmt-dev 8)
+cabinload_require(Threads libc6-dev)
+
+# UDUNITS-2 has no CMake package of its own.
+find_path(UDUNITS2_INCLUDE_DIR udunits2.h PATH_SUFFIXES udunits2)
+find_library(UDUNITS2_LIBRARY udunits2)
+if(NOT UDUNITS2_INCLUDE_DIR OR NOT UDUNITS2_LIBRARY)
+  message(FATAL_ERROR "cabinload needs UDUNITS-2, which was not found.\n"
+                      "On Debian or Ubuntu: apt-get install libudunits2-dev")
+endif()
+add_library(cabinload_udunits2 INTERFACE)
+target_include_directories(cabinload_udunits2 SYSTEM INTERFACE "${UDUNITS2_INCLUDE_DIR}")
+target_link_libraries(cabinload_udunits2 INTERFACE "${UDUNITS2_LIBRARY}")
+
+if(CABINLOAD_TESTS)
+  cabinload_require(Catch2 catch2 2.13)
+endif()

@@ -1,0 +1,13 @@
+# Warnings and checks for our own code only: an interface target that is never exported.
+add_library(cabinload_developer INTERFACE)
+target_compile_options(cabinload_developer INTERFACE -Wall -Wextra -Wpedantic -Wshadow -Wconversion
+  -Wno-sign-conversion -ffp-contract=off)
+if(CABINLOAD_DEVELOPER)
+  target_compile_options(cabinload_developer INTERFACE -Werror)
+  target_compile_definitions(cabinload_developer INTERFACE CABINLOAD_ASSERTIONS=1
+    _GLIBCXX_ASSERTIONS EIGEN_INITIALIZE_MATRICES_BY_NAN)
+endif()
+if(CABINLOAD_SANITIZE)
+  add_compile_options(-fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer)
+  add_link_options(-fsanitize=address,undefined)
+endif()
