@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 #include <cabinload/core/calendar.hpp>
+#include <cabinload/scenario/scenario.hpp>
+#include <cabinload/weather/series.hpp>
 #include <string>
 #include <vector>
 
@@ -35,5 +37,9 @@ struct Header {
 
 /// Cautions for a cabin with a cooling unit, people and pets, always in the same order.
 [[nodiscard]] std::vector<Caution> standing_cautions();
+
+/// The header of an answer: who, where, with what, resting on what. The period is the caller's.
+[[nodiscard]] Header header_of(const std::string& answer, const scenario::Scenario& scenario,
+                               const weather::Series& weather);
 
 }  // namespace cabinload::answers

@@ -8,7 +8,7 @@
 /// What a run leaves behind: plain numbers, no behaviour.
 namespace cabinload::simulation {
 
-/// What kept the unit from holding the set point during a step.
+/// What kept the bed above the limit during a step: why the unit did not give more.
 enum class Limit { none, capacity, battery, supply_limit, cut_out, schedule };
 inline constexpr std::size_t kLimits = 6;
 
@@ -21,7 +21,6 @@ struct Step {
   double T_bed_K = 0;
   double T_out_K = 0;
   double W_air_1 = 0;           ///< humidity ratio
-  double relative_humidity_1 = 0;   ///< set once an hour boundary is crossed; else last value
   double co2_ppm = 0;           ///< by volume
   double unit_electric_W = 0;
   double sensible_W = 0;        ///< coil, gross
@@ -41,7 +40,8 @@ struct Hourly {
       co2_ppm, unit_electric_W, sensible_W, latent_W, compressor_on_1, other_W, state_of_charge_end_1;
 };
 
-/// One night, noon to noon; it belongs to the date of its evening.
+/// One night. Its account runs from noon to noon (midnight to midnight when the sleep window holds
+/// noon); it belongs to the date on which its sleep window starts.
 struct NightRecord {
   core::Date date;
   // Judged span: the sleep window less the pull-down allowance at its start.
@@ -53,7 +53,7 @@ struct NightRecord {
   bool reached_limit = false;            ///< bed at or below the limit at some time after switch-on
   double pull_down_min = 0;              ///< from switch-on until first at or below the limit; 0 when it
                                          ///< was there already; NaN when never
-  // Account, noon to noon.
+  // The night's account.
   double electric_Wh = 0;                ///< at the unit's terminals
   double cooling_Wh = 0;                 ///< sensible and latent, gross coil
   double compressor_on_h = 0;

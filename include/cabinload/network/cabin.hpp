@@ -1,0 +1,67 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+#include <cabinload/network/films.hpp>
+#include <cabinload/vehicle/vehicle.hpp>
+#include <string>
+#include <vector>
+
+/// The vehicle as nodes, conductances and capacities: plain numbers.
+///
+/// A *chain* is a row of nodes from an outside end to a face in the cabin. Every chain meets the
+/// others only through two shared nodes: the cabin air (convection) and a radiant star (long wave).
+/// A step therefore eliminates each chain onto its inner face and solves two equations (stepper.hpp).
+namespace cabinload::network {
+
+/// What a chain belongs to, for accounts by cause.
+enum class Group { roof, wall, floor, window, furnishing, partition };
+
+struct Chain {
+  std::string name;
+  Group group = Group::wall;
+  double area_m2 = 0;
+  std::vector<double> C_J_K;          ///< nodes, outside to inside, n >= 1, >= 0
+  std::vector<double> G_W_K;          ///< between neighbours, n - 1, > 0
+
+  vehicle::Outside outside = vehicle::Outside::adiabatic;
+  double T_fixed_K = 0;               ///< for Outside::fixed
+  double emittance_out_1 = 0;
+  LongWaveView view;                  ///< of the outside face
+  double absorptance_1 = 0;           ///< of sun on the outside face
+  int surface = -1;                   ///< index in Forcing::surfaces, or -1
+  int window = -1;                    ///< index in Forcing::windows, or -1
+
+  NaturalFilm film;                   ///< inside
+  double emittance_in_1 = 0;
+  double radiant_area_m2 = 0;         ///< G to the star = radiant_area * 4 sigma T^3
+  double solar_share_1 = 0;           ///< of the sun that entered, landing on the inner face
+  vehicle::Cover cover;               ///< inside cover: resistance between inner face and cabin
+};
+
+struct Cabin {
+  std::vector<Chain> chains;
+  double volume_m3 = 0;
+  double air_capacity_factor_1 = 1;
+  double moisture_capacity_factor_1 = 1;
+  double leakage_area_m2 = 0;
+  double solar_lost_1 = 0;            ///< share of the sun that entered and leaves by the glass again
+
+  [[nodiscard]] std::size_t nodes() const;
+};
+
+/// Lump rule. A layer is cut into the fewest equal slices not thicker than
+///   kSliceDepth * sqrt(a P / pi),  P = kSlicePeriod_s,  a = k / (rho c),
+/// (a share of the depth to which a wave of period P penetrates); nodes lie at slice borders, each
+/// with half the heat capacity of its two neighbours. A slice whose resistance is below
+/// kThinResistance is one node with its neighbour.
+inline constexpr double kSliceDepth_1 = 0.6;
+inline constexpr double kSlicePeriod_s = 3600.0;
+inline constexpr double kThinResistance_m2K_W = 0.004;
+
+/// Sun that entered and is not taken by furnishings: how the rest is shared (plain; engineering
+/// judgement): floor, other opaque faces by area, lost by the glass.
+inline constexpr double kSunFloor_1 = 0.55, kSunShell_1 = 0.35, kSunLost_1 = 0.10;
+
+/// @throws core::RangeError  no surface at all, or a layer without thickness or conductivity
+[[nodiscard]] Cabin assemble(const vehicle::Vehicle& vehicle);
+
+}  // namespace cabinload::network

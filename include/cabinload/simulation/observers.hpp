@@ -1,0 +1,47 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+#include <cabinload/scenario/scenario.hpp>
+#include <cabinload/simulation/trace.hpp>
+
+/// Observers add up while the run steps, so that no answer needs every step kept.
+namespace cabinload::simulation {
+
+/// Hour means, minima and maxima. Expects whole hours from the first step.
+class HourlyObserver {
+ public:
+  HourlyObserver(Hourly& out, double start_s);
+  void step(const Step& step);
+
+ private:
+  void close_hour(const Step& last);
+  Hourly& out_;
+  double seconds_ = 0;
+  struct { double T_air = 0, T_bed = 0, T_out = 0, W = 0, co2 = 0, unit = 0, sensible = 0,
+                  latent = 0, on = 0, other = 0, low = 0, high = 0; } sum_;
+};
+
+/// Judges nights. A bed temperature counts as above the limit from kLimitTolerance_K on.
+inline constexpr double kLimitTolerance_K = 0.005;
+
+class NightObserver {
+ public:
+  /// @param first_day  day index of the series' first day, for dates
+  NightObserver(std::vector<NightRecord>& out, const scenario::Night& night, int first_day);
+  void step(const Step& step);
+  /// Second of the day at which one night's account ends and the next begins.
+  [[nodiscard]] static double account_cut_s(const scenario::Night& night);
+
+ private:
+  void open(int night_index);
+  void judge(const Step& step, double into_s);
+  std::vector<NightRecord>& out_;
+  double T_limit_K_;
+  double cut_s_, window_start_s_, window_end_s_, judged_start_s_;  // seconds after the cut
+  int first_day_;
+  int open_ = -1'000'000;      // index of the night being accounted
+  bool switched_on_ = false;
+  double on_since_s_ = 0;      // of the step's end clock
+  bool was_connected_ = true;
+};
+
+}  // namespace cabinload::simulation

@@ -1,0 +1,40 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+#include <cabinload/forcing/forcing.hpp>
+#include <cabinload/network/cabin.hpp>
+#include <cabinload/scenario/scenario.hpp>
+#include <cabinload/simulation/trace.hpp>
+#include <functional>
+#include <optional>
+
+/// The step loop: cabin, forcing, people, unit and battery in time; a trace out.
+namespace cabinload::simulation {
+
+/// Which nights: counted in days from the series' first day; each is named by its evening.
+struct Nights {
+  int first = 0;
+  int count = 1;
+};
+/// The nights of a scenario's period in a series of `hours` that starts on `first_day`.
+/// A period may pass New Year (from 1 November to 28 February).
+/// @throws core::RangeError  the period names an evening that a series shorter than a year lacks
+[[nodiscard]] Nights nights_of(const scenario::Night& night, std::size_t hours, int first_day);
+
+struct Options {
+  bool unit_enabled = true;       ///< false: the vehicle left as it is
+  int warm_up_days = 4;           ///< simulated before the first night and thrown away
+  std::optional<int> step_trace_night;   ///< index as Nights::first: keep every step of this night
+  /// Called about 20 times in a run with the share done; may be empty.
+  std::function<void(double share_1)> progress;
+};
+
+/// Steps longer than this are refused: the coil's moisture removal is explicit.
+inline constexpr double kLongestStep_s = 120.0;
+
+/// Runs one case. The residuals in Trace::balance are computed, not assumed.
+/// @throws core::RangeError      step not dividing 600 s or above kLongestStep_s
+/// @throws core::NumericalError  a state that is not finite; a balance residual above 1e-6
+[[nodiscard]] Trace run(const network::Cabin& cabin, const forcing::Forcing& forcing,
+                        const scenario::Scenario& scenario, const Options& options);
+
+}  // namespace cabinload::simulation

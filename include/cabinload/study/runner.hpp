@@ -1,0 +1,28 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+#include <cabinload/forcing/forcing.hpp>
+#include <cabinload/network/cabin.hpp>
+#include <cabinload/scenario/scenario.hpp>
+#include <cabinload/simulation/run.hpp>
+#include <span>
+#include <string>
+#include <vector>
+
+/// The one place that runs simulations. An answer lists its cases and reads the traces.
+namespace cabinload::study {
+
+/// One simulation to run. Pointers outlive the call; cases may share them.
+struct Case {
+  std::string label;
+  const network::Cabin* cabin = nullptr;
+  const forcing::Forcing* forcing = nullptr;
+  const scenario::Scenario* scenario = nullptr;
+  simulation::Options options;
+};
+
+/// Traces in the order of the cases, whatever the number of threads; equal to the last bit.
+/// @param threads  0: as many as the machine has cores
+/// @throws what simulation::run throws, for the first case that failed
+[[nodiscard]] std::vector<simulation::Trace> run(std::span<const Case> cases, unsigned threads = 0);
+
+}  // namespace cabinload::study

@@ -1,0 +1,161 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <algorithm>
+#include <array>
+#include <cabinload/answers/hold.hpp>
+#include <cabinload/core/constants.hpp>
+#include <cabinload/core/error.hpp>
+#include <cabinload/core/version.hpp>
+#include <cmath>
+#include <limits>
+
+namespace cabinload::answers {
+namespace {
+
+using simulation::Limit;
+using simulation::NightRecord;
+
+constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
+constexpr std::array<const char*, 7> kWhyKeys = {"",          "capacity", "battery", "supply_limit",
+                                                 "cut_out", "pull_down", "schedule"};
+
+/// The limit that left the bed above for the most minutes. At equal minutes the earlier in the list.
+Why why_lost(const NightRecord& n) {
+  const auto minutes = [&](Limit limit) {
+    return n.minutes_above_by_limit[static_cast<std::size_t>(limit)];
+  };
+  // Pulling down counts only when the limit was reached later; otherwise the unit is too small.
+  const double pulling = n.reached_limit ? n.minutes_above_pulling_down : 0.0;
+  const std::array<std::pair<Why, double>, 6> parts = {{
+      {Why::battery, minutes(Limit::battery)},
+      {Why::supply_limit, minutes(Limit::supply_limit)},
+      {Why::cut_out, minutes(Limit::cut_out)},
+      {Why::pull_down, pulling},
+      {Why::capacity, minutes(Limit::capacity) - pulling},
+      {Why::schedule, minutes(Limit::schedule)},
+  }};
+  const auto most = std::max_element(parts.begin(), parts.end(),
+                                     [](const auto& a, const auto& b) { return a.second < b.second; });
+  return most->second > 0 ? most->first : Why::none;
+}
+
+HoldNight night_of(const NightRecord& on, const NightRecord& off) {
+  HoldNight n;
+  n.date = on.date;
+  n.needs_cooling = off.minutes_above > 0;
+  n.held = on.minutes_above <= 0;
+  n.why = n.held ? Why::none : why_lost(on);
+  n.bed_peak_K = on.bed_peak_K;
+  n.bed_peak_second_of_day = on.bed_peak_second_of_day;
+  n.minutes_above = on.minutes_above;
+  n.electric_Wh = on.electric_Wh;
+  n.cooling_Wh = on.cooling_Wh;
+  n.duty_1 = on.scheduled_h > 0 ? on.compressor_on_h / on.scheduled_h : 0.0;
+  n.battery_at_dawn_1 = on.battery_at_dawn_1;
+  n.battery_empty_second_of_day = on.battery_empty_second_of_day;
+  n.pull_down_min = on.pull_down_min;
+  n.condensate_L = on.condensate_L;
+  n.co2_peak_ppm = on.co2_peak_ppm;
+  n.outdoor_at_start_K = on.outdoor_at_start_K;
+  n.outdoor_min_K = on.outdoor_min_K;
+  n.bed_peak_unit_off_K = off.bed_peak_K;
+  return n;
+}
+
+/// Value below which a share of the sorted sample lies (nearest rank); NaN for an empty one.
+double quantile(std::vector<double> sample, double share_1) {
+  if (sample.empty()) return kNaN;
+  std::sort(sample.begin(), sample.end());
+  const double rank = std::ceil(share_1 * static_cast<double>(sample.size()));
+  return sample[static_cast<std::size_t>(std::max(rank, 1.0)) - 1];
+}
+
+/// Harder: more minutes above, then the hotter bed.
+bool harder(const HoldNight& a, const HoldNight& b) {
+  if (a.minutes_above != b.minutes_above) return a.minutes_above > b.minutes_above;
+  if (a.bed_peak_K != b.bed_peak_K) return a.bed_peak_K > b.bed_peak_K;
+  return a.electric_Wh > b.electric_Wh;
+}
+
+std::vector<HoldMonth> by_month(const std::vector<HoldNight>& nights) {
+  std::vector<HoldMonth> months;
+  for (int month = 1; month <= 12; ++month) {
+    HoldMonth m;
+    m.month = month;
+    m.bed_peak_K = -std::numeric_limits<double>::infinity();
+    std::vector<double> electric_Wh;
+    std::array<int, kWhyKeys.size()> reasons{};
+    for (const HoldNight& n : nights) {
+      if (n.date.month != month) continue;
+      ++m.nights;
+      m.bed_peak_K = std::max(m.bed_peak_K, n.bed_peak_K);
+      if (!n.needs_cooling) continue;
+      ++m.needing_cooling;
+      m.held += n.held ? 1 : 0;
+      if (!n.held) ++reasons[static_cast<std::size_t>(n.why)];
+      electric_Wh.push_back(n.electric_Wh);
+    }
+    if (m.nights == 0) continue;
+    m.electric_Wh_median = electric_Wh.empty() ? 0.0 : quantile(electric_Wh, 0.5);
+    const auto most = std::max_element(reasons.begin() + 1, reasons.end());
+    if (*most > 0) m.most_frequent_why = static_cast<Why>(most - reasons.begin());
+    months.push_back(m);
+  }
+  return months;
+}
+
+/// Figures over the nights that need cooling.
+void summarize_nights(Hold& h) {
+  std::vector<double> electric_Wh, dawn_1, condensate_L, pull_down_min;
+  bool never_pulled_down = false;
+  for (std::size_t i = 0; i < h.each_night.size(); ++i) {
+    const HoldNight& n = h.each_night[i];
+    h.co2_peak_ppm = std::max(h.co2_peak_ppm, n.co2_peak_ppm);
+    if (!n.needs_cooling) continue;
+    ++h.needing_cooling;
+    h.held += n.held ? 1 : 0;
+    if (!n.held) h.lost_worst_first.push_back(i);
+    if (!h.worst_night || harder(n, h.each_night[*h.worst_night])) h.worst_night = i;
+    electric_Wh.push_back(n.electric_Wh);
+    dawn_1.push_back(n.battery_at_dawn_1);
+    condensate_L.push_back(n.condensate_L);
+    if (std::isnan(n.pull_down_min)) never_pulled_down = true;
+    else if (n.pull_down_min > 0) pull_down_min.push_back(n.pull_down_min);
+  }
+  std::sort(h.lost_worst_first.begin(), h.lost_worst_first.end(), [&](std::size_t a, std::size_t b) {
+    return harder(h.each_night[a], h.each_night[b]);
+  });
+  h.electric_Wh = {quantile(electric_Wh, 0.5), quantile(electric_Wh, 0.9), quantile(electric_Wh, 1.0)};
+  h.battery_at_dawn_1 = {quantile(dawn_1, 0.5), quantile(dawn_1, 0.0)};
+  h.condensate_L_median = quantile(condensate_L, 0.5);
+  h.pull_down_min = {quantile(pull_down_min, 0.5),
+                     never_pulled_down ? kNaN : quantile(pull_down_min, 1.0)};
+}
+
+}  // namespace
+
+const char* why_key(Why why) { return kWhyKeys[static_cast<std::size_t>(why)]; }
+
+Why why_from_key(const std::string& key) {
+  for (std::size_t i = 0; i < kWhyKeys.size(); ++i)
+    if (key == kWhyKeys[i]) return static_cast<Why>(i);
+  throw core::RangeError("'" + key + "' is not a reason");
+}
+
+Hold hold(const simulation::Trace& unit_on, const simulation::Trace& unit_off,
+          const scenario::Scenario& scenario, const weather::Series& weather) {
+  CABINLOAD_ASSERT(unit_on.nights.size() == unit_off.nights.size() && !unit_on.nights.empty());
+  Hold h;
+  h.header = header_of("hold", scenario, weather);
+  h.header.from = unit_on.nights.front().date;
+  h.header.to = unit_on.nights.back().date;
+  h.T_limit_K = scenario.night.T_limit_K;
+  h.in_period = static_cast<int>(unit_on.nights.size());
+  for (std::size_t i = 0; i < unit_on.nights.size(); ++i)
+    h.each_night.push_back(night_of(unit_on.nights[i], unit_off.nights[i]));
+  summarize_nights(h);
+  h.by_month = by_month(h.each_night);
+  h.residual_relative = std::max(unit_on.balance.worst(), unit_off.balance.worst());
+  return h;
+}
+
+}  // namespace cabinload::answers

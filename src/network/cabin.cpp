@@ -1,0 +1,181 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <algorithm>
+#include <cabinload/core/constants.hpp>
+#include <cabinload/core/error.hpp>
+#include <cabinload/network/cabin.hpp>
+#include <cmath>
+#include <span>
+
+namespace cabinload::network {
+namespace {
+
+using vehicle::Layer;
+
+/// ISO 6946 films inside a window's U-value [m2 K/W].
+constexpr double kGlazingFilms_m2K_W = 0.13 + 0.04;
+/// Least resistance of a pane, so that a stated U-value above the films alone stays finite.
+constexpr double kLeastPane_m2K_W = 0.002;
+
+int slices(const Layer& layer) {
+  const double capacity = layer.rho_kg_m3 * layer.c_J_kgK;
+  if (capacity <= 0) return 1;
+  const double depth_m =
+      kSliceDepth_1 * std::sqrt(layer.k_W_mK / capacity * kSlicePeriod_s / core::kPi);
+  return std::max(1, static_cast<int>(std::ceil(layer.thickness_m / depth_m)));
+}
+
+/// Appends the layers' nodes and conductances to a chain of the given area.
+void lump(std::span<const Layer> layers, double area_m2, Chain& chain) {
+  chain.C_J_K.assign(1, 0.0);
+  chain.G_W_K.clear();
+  for (const Layer& layer : layers) {
+    if (!(layer.thickness_m > 0) || !(layer.k_W_mK > 0))
+      throw core::RangeError(chain.name + ": layer '" + layer.material +
+                             "' needs a thickness and a conductivity above zero");
+    const int n = slices(layer);
+    const double R_m2K_W = layer.resistance_m2K_W() / n;
+    const double half_J_K = 0.5 * layer.areal_heat_capacity_J_m2K() * area_m2 / n;
+    for (int i = 0; i < n; ++i) {
+      if (R_m2K_W < kThinResistance_m2K_W) {
+        chain.C_J_K.back() += 2.0 * half_J_K;
+        continue;
+      }
+      chain.C_J_K.back() += half_J_K;
+      chain.G_W_K.push_back(area_m2 / R_m2K_W);
+      chain.C_J_K.push_back(half_J_K);
+    }
+  }
+}
+
+Group group_of(vehicle::Part part) {
+  switch (part) {
+    case vehicle::Part::roof: return Group::roof;
+    case vehicle::Part::floor: return Group::floor;
+    case vehicle::Part::partition: return Group::partition;
+    case vehicle::Part::wall: break;
+  }
+  return Group::wall;
+}
+
+Chain shell_chain(const vehicle::Surface& surface, int index, std::span<const Layer> layers,
+                  double share_1, const char* path) {
+  Chain chain;
+  chain.name = surface.name + path;
+  chain.group = group_of(surface.part);
+  chain.area_m2 = surface.area_m2 * share_1;
+  lump(layers, chain.area_m2, chain);
+  chain.outside = surface.outside;
+  chain.T_fixed_K = surface.T_fixed_K;
+  chain.emittance_out_1 = surface.emittance_out_1;
+  chain.view = long_wave_view(surface.tilt_rad);
+  chain.absorptance_1 = surface.absorptance_1;
+  chain.surface = index;
+  chain.film = natural_film(-std::cos(surface.tilt_rad));
+  chain.emittance_in_1 = surface.emittance_in_1;
+  return chain;
+}
+
+Chain window_chain(const vehicle::Window& window, int index) {
+  Chain chain;
+  chain.name = window.name;
+  chain.group = Group::window;
+  chain.area_m2 = window.area_m2;
+  const double half_J_K = 0.5 * window.areal_heat_capacity_J_m2K * window.area_m2;
+  chain.C_J_K = {half_J_K, half_J_K};
+  const double R_m2K_W = std::max(1.0 / window.U_W_m2K - kGlazingFilms_m2K_W, kLeastPane_m2K_W);
+  chain.G_W_K = {window.area_m2 / R_m2K_W};
+  chain.outside = vehicle::Outside::open_air;
+  chain.emittance_out_1 = window.emittance_1;
+  chain.view = long_wave_view(window.tilt_rad);
+  chain.window = index;
+  chain.film = natural_film(-std::cos(window.tilt_rad));
+  chain.emittance_in_1 = window.emittance_1;
+  chain.cover = window.cover;
+  return chain;
+}
+
+Chain furnishing_chain(const vehicle::Furnishing& furnishing) {
+  Chain chain;
+  chain.name = furnishing.name;
+  chain.group = Group::furnishing;
+  chain.area_m2 = furnishing.area_m2;
+  lump(furnishing.layers, furnishing.area_m2, chain);
+  chain.outside = vehicle::Outside::adiabatic;
+  chain.film = natural_film(1.0);
+  chain.emittance_in_1 = furnishing.emittance_1;
+  chain.solar_share_1 = furnishing.solar_share_1;
+  return chain;
+}
+
+/// Areas towards the radiant star: each face sees a mean of all others.
+/// F_i = 1 / (1 - A_i F_i / sum A F), G_i = A_i / ((1 - e_i)/e_i + 1/F_i) * 4 sigma T^3.
+/// Source: [Carroll1980]. F is capped at 2 (a face as large as half of all).
+void share_radiation(std::vector<Chain>& chains) {
+  std::vector<double> F(chains.size(), 1.0);
+  for (int round = 0; round < 50; ++round) {
+    double sum_m2 = 0;
+    for (std::size_t i = 0; i < chains.size(); ++i) sum_m2 += chains[i].area_m2 * F[i];
+    for (std::size_t i = 0; i < chains.size(); ++i)
+      F[i] = 1.0 / std::max(0.5, 1.0 - chains[i].area_m2 * F[i] / sum_m2);
+  }
+  for (std::size_t i = 0; i < chains.size(); ++i) {
+    const double e = chains[i].emittance_in_1;
+    chains[i].radiant_area_m2 = e > 0 ? chains[i].area_m2 / ((1.0 - e) / e + 1.0 / F[i]) : 0.0;
+  }
+}
+
+/// Shares of the sun that entered. Furnishings bring theirs; the rest by the constants.
+double share_sun(std::vector<Chain>& chains) {
+  double taken = 0, floor_m2 = 0, shell_m2 = 0;
+  const auto is_shell = [](const Chain& c) {
+    return c.group == Group::wall || c.group == Group::roof || c.group == Group::partition;
+  };
+  for (const Chain& c : chains) {
+    taken += c.solar_share_1;
+    if (c.group == Group::floor) floor_m2 += c.area_m2;
+    if (is_shell(c)) shell_m2 += c.area_m2;
+  }
+  const double rest = std::max(0.0, 1.0 - taken);
+  const double to_floor = floor_m2 > 0 ? kSunFloor_1 : 0.0;
+  const double to_shell = shell_m2 > 0 ? kSunShell_1 + kSunFloor_1 - to_floor : 0.0;
+  for (Chain& c : chains) {
+    if (c.group == Group::floor) c.solar_share_1 += rest * to_floor * c.area_m2 / floor_m2;
+    if (is_shell(c)) c.solar_share_1 += rest * to_shell * c.area_m2 / shell_m2;
+  }
+  double landed = 0;
+  for (const Chain& c : chains) landed += c.solar_share_1;
+  return 1.0 - landed;
+}
+
+}  // namespace
+
+std::size_t Cabin::nodes() const {
+  std::size_t n = 0;
+  for (const Chain& chain : chains) n += chain.C_J_K.size();
+  return n + 2;
+}
+
+Cabin assemble(const vehicle::Vehicle& vehicle) {
+  if (vehicle.surfaces.empty()) throw core::RangeError("a cabin needs at least one surface");
+  Cabin cabin;
+  for (std::size_t i = 0; i < vehicle.surfaces.size(); ++i) {
+    const vehicle::Surface& s = vehicle.surfaces[i];
+    const int index = static_cast<int>(i);
+    cabin.chains.push_back(shell_chain(s, index, s.layers, 1.0 - s.framing_fraction, ""));
+    if (s.framing_fraction > 0)
+      cabin.chains.push_back(shell_chain(s, index, s.framing, s.framing_fraction, ", ribs"));
+  }
+  for (std::size_t i = 0; i < vehicle.windows.size(); ++i)
+    cabin.chains.push_back(window_chain(vehicle.windows[i], static_cast<int>(i)));
+  for (const vehicle::Furnishing& f : vehicle.furnishings)
+    cabin.chains.push_back(furnishing_chain(f));
+  share_radiation(cabin.chains);
+  cabin.solar_lost_1 = share_sun(cabin.chains);
+  cabin.volume_m3 = vehicle.volume_m3;
+  cabin.air_capacity_factor_1 = vehicle.air_capacity_factor_1;
+  cabin.moisture_capacity_factor_1 = vehicle.moisture_capacity_factor_1;
+  cabin.leakage_area_m2 = vehicle.leakage_area_m2;
+  return cabin;
+}
+
+}  // namespace cabinload::network

@@ -1,0 +1,38 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+#include <cabinload/air/moist_air.hpp>
+
+namespace cabinload::simulation {
+
+/// A well-mixed quantity of the cabin air (water vapour, CO2) with one inlet from outdoors.
+///   M dx/dt = m (x_out - x) + s,   x per kg of dry air
+/// Stepped like the network: midpoint, or fully implicit when the air changes faster than the step.
+/// Stored amount changes by exactly the flows, which are summed for the balance.
+class MixedAir {
+ public:
+  void start_at(double x) { x_ = x; }
+  /// @param mass_kg     effective mass of air that holds the quantity, > 0
+  /// @param flow_kg_s   air exchange, >= 0
+  /// @param source_kg_s sources less removal
+  void step(double mass_kg, double flow_kg_s, double x_out, double source_kg_s, double dt_s) {
+    const double over = dt_s * flow_kg_s > 2.0 * mass_kg ? 1.0 : 2.0;
+    const double K = over * mass_kg / dt_s;
+    const double during = (K * x_ + flow_kg_s * x_out + source_kg_s) / (K + flow_kg_s);
+    const double before = x_;
+    x_ += over * (during - x_);
+    const double in = flow_kg_s * (x_out - during);
+    stored_kg_ += mass_kg * (x_ - before);
+    flowed_kg_ += (in + source_kg_s) * dt_s;
+    throughput_kg_ += ((in < 0 ? -in : in) + (source_kg_s < 0 ? -source_kg_s : source_kg_s)) * dt_s;
+  }
+  [[nodiscard]] double value() const { return x_; }
+  [[nodiscard]] double residual_relative() const {
+    const double gap = stored_kg_ - flowed_kg_;
+    return throughput_kg_ > 0 ? (gap < 0 ? -gap : gap) / throughput_kg_ : 0.0;
+  }
+
+ private:
+  double x_ = 0, stored_kg_ = 0, flowed_kg_ = 0, throughput_kg_ = 0;
+};
+
+}  // namespace cabinload::simulation

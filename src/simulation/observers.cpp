@@ -1,0 +1,138 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <algorithm>
+#include <cabinload/core/calendar.hpp>
+#include <cabinload/simulation/observers.hpp>
+#include <cmath>
+#include <limits>
+
+namespace cabinload::simulation {
+namespace {
+constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
+constexpr double kNoon_s = 12 * core::kSecondsInHour;
+}  // namespace
+
+HourlyObserver::HourlyObserver(Hourly& out, double start_s) : out_(out) { out_.start_s = start_s; }
+
+void HourlyObserver::step(const Step& s) {
+  if (seconds_ == 0) {
+    sum_ = {};
+    sum_.low = sum_.high = s.T_air_K;
+  }
+  const double dt = s.dt_s;
+  sum_.T_air += s.T_air_K * dt;
+  sum_.T_bed += s.T_bed_K * dt;
+  sum_.T_out += s.T_out_K * dt;
+  sum_.W += s.W_air_1 * dt;
+  sum_.co2 += s.co2_ppm * dt;
+  sum_.unit += s.unit_electric_W * dt;
+  sum_.sensible += s.sensible_W * dt;
+  sum_.latent += s.latent_W * dt;
+  sum_.on += s.compressor_on_1 * dt;
+  sum_.other += s.other_W * dt;
+  sum_.low = std::min(sum_.low, s.T_air_K);
+  sum_.high = std::max(sum_.high, s.T_air_K);
+  seconds_ += dt;
+  if (seconds_ > core::kSecondsInHour - 0.5 * dt) close_hour(s);
+}
+
+void HourlyObserver::close_hour(const Step& last) {
+  const double per_s = 1.0 / seconds_;
+  out_.T_air_mean_K.push_back(sum_.T_air * per_s);
+  out_.T_air_min_K.push_back(sum_.low);
+  out_.T_air_max_K.push_back(sum_.high);
+  out_.T_bed_mean_K.push_back(sum_.T_bed * per_s);
+  out_.T_out_mean_K.push_back(sum_.T_out * per_s);
+  out_.W_air_1.push_back(sum_.W * per_s);
+  out_.co2_ppm.push_back(sum_.co2 * per_s);
+  out_.unit_electric_W.push_back(sum_.unit * per_s);
+  out_.sensible_W.push_back(sum_.sensible * per_s);
+  out_.latent_W.push_back(sum_.latent * per_s);
+  out_.compressor_on_1.push_back(sum_.on * per_s);
+  out_.other_W.push_back(sum_.other * per_s);
+  out_.state_of_charge_end_1.push_back(last.state_of_charge_1);
+  seconds_ = 0;
+}
+
+double NightObserver::account_cut_s(const scenario::Night& night) {
+  const double start = night.sleep_start_s;
+  const double end = night.sleep_end_s > start ? night.sleep_end_s : night.sleep_end_s + core::kSecondsInDay;
+  const bool holds_noon = (start < kNoon_s && kNoon_s < end) ||
+                          (start < kNoon_s + core::kSecondsInDay && kNoon_s + core::kSecondsInDay < end);
+  return holds_noon ? 0.0 : kNoon_s;
+}
+
+NightObserver::NightObserver(std::vector<NightRecord>& out, const scenario::Night& night, int first_day)
+    : out_(out), T_limit_K_(night.T_limit_K), cut_s_(account_cut_s(night)), first_day_(first_day) {
+  const auto after_cut = [&](double clock_s) {
+    const double u = std::fmod(clock_s - cut_s_ + core::kSecondsInDay, core::kSecondsInDay);
+    return u;
+  };
+  window_start_s_ = after_cut(night.sleep_start_s);
+  window_end_s_ = after_cut(night.sleep_end_s);
+  if (window_end_s_ <= window_start_s_) window_end_s_ += core::kSecondsInDay;
+  judged_start_s_ = std::min(window_start_s_ + night.pull_down_allowance_s, window_end_s_);
+}
+
+void NightObserver::open(int night_index) {
+  open_ = night_index;
+  NightRecord record;
+  // With the cut at noon the sleep window may start after midnight: still this evening's night.
+  record.date = core::date_of(first_day_ + night_index);
+  record.bed_peak_K = -std::numeric_limits<double>::infinity();
+  record.pull_down_min = kNaN;
+  record.battery_empty_second_of_day = kNaN;
+  record.outdoor_min_K = std::numeric_limits<double>::infinity();
+  record.outdoor_at_start_K = kNaN;
+  out_.push_back(record);
+  switched_on_ = false;
+}
+
+void NightObserver::step(const Step& s) {
+  // The step's middle tells the night, its end the clock inside it.
+  const double from_cut_s = s.t_s - 0.5 * s.dt_s - cut_s_;
+  const int index = static_cast<int>(std::floor(from_cut_s / core::kSecondsInDay));
+  if (index != open_) open(index);
+  const double into_s = s.t_s - cut_s_ - index * core::kSecondsInDay;
+  NightRecord& n = out_.back();
+  const double hours = s.dt_s / core::kSecondsInHour;
+  n.electric_Wh += s.unit_electric_W * hours;
+  n.cooling_Wh += (s.sensible_W + s.latent_W) * hours;
+  n.compressor_on_h += s.compressor_on_1 * hours;
+  n.scheduled_h += s.unit_scheduled ? hours : 0.0;
+  n.condensate_L += s.condensate_kg_s * s.dt_s;  // 1 kg of water is 1 L
+  if (s.unit_scheduled && !switched_on_) {
+    switched_on_ = true;
+    on_since_s_ = into_s - s.dt_s;
+  }
+  if (switched_on_ && !n.reached_limit && s.T_bed_K <= T_limit_K_ + kLimitTolerance_K) {
+    n.reached_limit = true;
+    const double minutes = (into_s - on_since_s_) / 60.0;
+    n.pull_down_min = minutes <= s.dt_s / 60.0 ? 0.0 : minutes;
+  }
+  const bool lost = s.limit == Limit::battery;
+  if (lost && std::isnan(n.battery_empty_second_of_day))
+    n.battery_empty_second_of_day = std::fmod(s.t_s, core::kSecondsInDay);
+  if (into_s > window_start_s_ && into_s <= window_end_s_ + 1e-6) judge(s, into_s);
+}
+
+void NightObserver::judge(const Step& s, double into_s) {
+  NightRecord& n = out_.back();
+  if (std::isnan(n.outdoor_at_start_K)) n.outdoor_at_start_K = s.T_out_K;
+  n.outdoor_min_K = std::min(n.outdoor_min_K, s.T_out_K);
+  n.co2_peak_ppm = std::max(n.co2_peak_ppm, s.co2_ppm);
+  n.battery_at_dawn_1 = s.state_of_charge_1;
+  if (into_s <= judged_start_s_) return;
+  if (s.T_bed_K > n.bed_peak_K) {
+    n.bed_peak_K = s.T_bed_K;
+    n.bed_peak_second_of_day = std::fmod(s.t_s, core::kSecondsInDay);
+  }
+  if (s.T_bed_K <= T_limit_K_ + kLimitTolerance_K) return;
+  const double minutes = s.dt_s / 60.0;
+  n.minutes_above += minutes;
+  // A unit that met its set point and still left the bed above the limit was not asked for more.
+  const Limit limit = s.limit == Limit::none ? Limit::schedule : s.limit;
+  n.minutes_above_by_limit[static_cast<std::size_t>(limit)] += minutes;
+  if (s.limit == Limit::capacity && !n.reached_limit) n.minutes_above_pulling_down += minutes;
+}
+
+}  // namespace cabinload::simulation

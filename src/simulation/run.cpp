@@ -1,0 +1,296 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "cabin_air.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cabinload/air/moist_air.hpp>
+#include <cabinload/core/constants.hpp>
+#include <cabinload/network/stepper.hpp>
+#include <cabinload/simulation/observers.hpp>
+#include <cabinload/simulation/run.hpp>
+#include <cmath>
+
+namespace cabinload::simulation {
+namespace {
+
+constexpr double kLargestResidual_1 = 1e-6;
+/// CO2 outdoors, by volume: 2023 global mean 419 ppm, rounded up. Source: [NOAA-GML].
+constexpr double kOutdoorCo2_ppm = 420.0;
+/// Molar mass of CO2 over that of dry air [1]: [ASHRAE-F2017] ch. 1 table 1 (44.01, 28.966).
+constexpr double kCo2MassPerVolume_1 = 44.01 / 28.966;
+
+double co2_mass_1(double ppm) { return ppm * 1e-6 * kCo2MassPerVolume_1; }
+double co2_ppm(double mass_1) { return mass_1 / kCo2MassPerVolume_1 * 1e6; }
+
+/// The world around the cabin in the middle of a step.
+struct Outdoors {
+  double T_K, W_1, p_Pa, wind_m_s, T_sky_K, T_ground_K;
+};
+
+class Runner {
+ public:
+  Runner(const network::Cabin& cabin, const forcing::Forcing& forcing,
+         const scenario::Scenario& scenario, const Options& options)
+      : cabin_(cabin), forcing_(forcing), scenario_(scenario), options_(options), dt_s_(scenario.step_s),
+        stepper_(std::span(&cabin, 1), dt_s_), drive_(cabin.chains.size()),
+        machine_(scenario.unit, scenario.unit_settings), battery_(scenario.battery) {
+    const double air_changes_1_h = scenario.unit.air_flow_m3_s * core::kSecondsInHour / cabin.volume_m3;
+    mixing_W_m2K_ = network::mixing_film_W_m2K(air_changes_1_h);
+  }
+
+  Trace run();
+
+ private:
+  [[nodiscard]] Outdoors outdoors_at(double t_s) const;
+  void set_sun(long slot, double second_of_day);
+  void set_surroundings(const Outdoors& out, double second_of_day);
+  Step step(double t_s);
+  unit::Delivered cool(const network::Response<1>& response, const Outdoors& out, Step& step);
+  void account_heat();
+  void close_balance(Trace& trace) const;
+
+  const network::Cabin& cabin_;
+  const forcing::Forcing& forcing_;
+  const scenario::Scenario& scenario_;
+  const Options& options_;
+  double dt_s_;
+  network::Stepper<1> stepper_;
+  network::Drive<1> drive_;
+  unit::Machine machine_;
+  power::Battery battery_;
+  MixedAir vapour_, co2_;
+  double mixing_W_m2K_ = 0;
+  double sun_to_cover_W_ = 0;       // absorbed by inside covers, to the air
+  long slot_ = -1'000'000'000;
+  bool fan_running_ = false;
+  double exchange_kg_s_ = 0, air_kg_ = 0;
+  occupants::Gains gains_;
+  double heat_in_J_ = 0, heat_throughput_J_ = 0, stored_at_start_J_ = 0;
+};
+
+Outdoors Runner::outdoors_at(double t_s) const {
+  const double hours = t_s / core::kSecondsInHour;
+  const double whole = std::floor(hours);
+  const double f = hours - whole;
+  const long n = static_cast<long>(forcing_.hours);
+  const long k = ((static_cast<long>(whole) % n) + n) % n;
+  const auto a = static_cast<std::size_t>(k), b = static_cast<std::size_t>((k + 1) % n);
+  const auto at = [&](const std::vector<double>& v) { return v[a] + f * (v[b] - v[a]); };
+  return {at(forcing_.T_out_K), at(forcing_.W_out_1), at(forcing_.p_Pa),
+          at(forcing_.wind_m_s), at(forcing_.T_sky_K), at(forcing_.T_ground_K)};
+}
+
+void Runner::set_sun(long slot, double second_of_day) {
+  if (slot == slot_) return;
+  slot_ = slot;
+  const long n = static_cast<long>(forcing_.hours) * forcing::kSlotsPerHour;
+  const auto s = static_cast<std::size_t>(((slot % n) + n) % n);
+  double entered_W = 0;
+  sun_to_cover_W_ = 0;
+  for (std::size_t c = 0; c < cabin_.chains.size(); ++c) {
+    const network::Chain& chain = cabin_.chains[c];
+    if (chain.surface >= 0 && chain.outside == vehicle::Outside::open_air) {
+      const auto& sun = forcing_.surfaces[static_cast<std::size_t>(chain.surface)];
+      drive_.outer_W[c] = chain.absorptance_1 * sun.incident_W_m2[s] * chain.area_m2;
+    }
+    if (chain.window < 0) continue;
+    const auto& sun = forcing_.windows[static_cast<std::size_t>(chain.window)];
+    // The panes' share is split evenly between the outer and the inner pane node.
+    drive_.outer_W[c] = 0.5 * sun.absorbed_W_m2[s] * chain.area_m2;
+    drive_.inner_W[c] = 0.5 * sun.absorbed_W_m2[s] * chain.area_m2;
+    entered_W += sun.transmitted_W_m2[s] * chain.area_m2;
+    sun_to_cover_W_ += sun.cover_W_m2[s] * chain.area_m2;
+    const bool covered = chain.cover.side == vehicle::CoverSide::inside &&
+                         chain.cover.hours.active(second_of_day);
+    drive_.cover_m2K_W[c] = covered ? chain.cover.resistance_m2K_W : 0.0;
+  }
+  for (std::size_t c = 0; c < cabin_.chains.size(); ++c)
+    if (cabin_.chains[c].window < 0) drive_.inner_W[c] = cabin_.chains[c].solar_share_1 * entered_W;
+}
+
+void Runner::set_surroundings(const Outdoors& out, double second_of_day) {
+  const double T_air_K = stepper_.T_air_K()[0];
+  gains_ = occupants::gains(scenario_.people, scenario_.pets, scenario_.appliances, second_of_day, T_air_K);
+  double flow_m3_s = network::leakage_m3_s(cabin_.leakage_area_m2, T_air_K - out.T_K, out.wind_m_s);
+  if (scenario_.air.fresh_air_hours.active(second_of_day)) flow_m3_s += scenario_.air.fresh_air_m3_s;
+  const double density_kg_m3 = air::density_kg_m3(out.T_K, out.W_1, out.p_Pa);
+  exchange_kg_s_ = flow_m3_s * density_kg_m3;
+  air_kg_ = cabin_.volume_m3 * density_kg_m3;
+  drive_.T_out_K = out.T_K;
+  drive_.T_sky_K = out.T_sky_K;
+  drive_.T_ground_K = out.T_ground_K;
+  drive_.wind_m_s = out.wind_m_s;
+  drive_.exchange_W_K = exchange_kg_s_ * air::specific_heat_J_kgK(out.W_1);
+  drive_.mixing_W_m2K = fan_running_ ? mixing_W_m2K_ : 0.0;
+  drive_.air_W = gains_.convective_W + sun_to_cover_W_;
+  drive_.radiant_W = gains_.radiant_W;
+}
+
+/// The unit's part of a step: what would hold the set point, what it gives, what the battery allows.
+unit::Delivered Runner::cool(const network::Response<1>& response, const Outdoors& out, Step& s) {
+  if (!s.unit_scheduled) {
+    s.limit = Limit::schedule;
+    return {};
+  }
+  if (!battery_.connected()) {
+    s.limit = Limit::battery;
+    return {};
+  }
+  const double return_K = stepper_.T_air_K()[0] + scenario_.air.return_offset_K;
+  const unit::Offer offer =
+      machine_.offer({return_K, vapour_.value(), out.p_Pa,
+                      out.T_K + scenario_.unit_settings.condenser_air_rise_K});
+  const double T_set_K = scenario_.unit_settings.T_set_K - scenario_.air.return_offset_K;
+  const double net_W = (response.free_K[0] - T_set_K) / response.per_W[0];
+  unit::Delivered given = machine_.deliver(offer, net_W + machine_.fan_heat_W());
+  const double granted_W = battery_.draw(given.electric_W, dt_s_);
+  if (granted_W < given.electric_W * (1.0 - 1e-12)) {
+    // The battery gave out within the step: the unit ran for that share of it.
+    const double share = given.electric_W > 0 ? granted_W / given.electric_W : 0.0;
+    for (double* x : {&given.sensible_W, &given.latent_W, &given.moisture_kg_s, &given.fan_heat_W,
+                      &given.compressor_on_1})
+      *x *= share;
+    given.electric_W = granted_W;
+    s.limit = Limit::battery;
+  } else if (offer.cut_out) {
+    s.limit = Limit::cut_out;
+  } else if (given.load_ratio_1 >= 1.0 - 1e-9) {
+    s.limit = Limit::capacity;
+  }
+  return given;
+}
+
+Step Runner::step(double t_s) {
+  const double middle_s = t_s + 0.5 * dt_s_;
+  const double second_of_day = middle_s - core::kSecondsInDay * std::floor(middle_s / core::kSecondsInDay);
+  Step s;
+  s.t_s = t_s + dt_s_;
+  s.dt_s = dt_s_;
+  s.second_of_day = second_of_day;
+  battery_.tick(second_of_day - 0.5 * dt_s_, dt_s_);
+  const Outdoors out = outdoors_at(middle_s);
+  set_sun(std::lround(std::floor(middle_s / forcing::kSlot_s)), second_of_day);
+  set_surroundings(out, second_of_day);
+  s.other_W = battery_.draw(occupants::battery_load_W(scenario_.appliances, second_of_day), dt_s_);
+  s.unit_scheduled = options_.unit_enabled && scenario_.unit_on.active(second_of_day);
+  const network::Response<1> response = stepper_.prepare(drive_);
+  const unit::Delivered given = cool(response, out, s);
+  stepper_.finish(drive_, network::Lane<1>::Constant(given.fan_heat_W - given.sensible_W));
+  account_heat();
+  vapour_.step(air_kg_ * cabin_.moisture_capacity_factor_1, exchange_kg_s_, out.W_1,
+               gains_.moisture_kg_s - given.moisture_kg_s, dt_s_);
+  co2_.step(air_kg_, exchange_kg_s_, co2_mass_1(kOutdoorCo2_ppm), gains_.co2_kg_s, dt_s_);
+  fan_running_ = given.fan_heat_W > 0;
+  s.T_air_K = stepper_.T_air_K()[0];
+  s.T_bed_K = s.T_air_K + scenario_.air.bed_offset_K;
+  s.T_out_K = out.T_K;
+  s.W_air_1 = vapour_.value();
+  s.co2_ppm = co2_ppm(co2_.value());
+  s.unit_electric_W = given.electric_W;
+  s.sensible_W = given.sensible_W;
+  s.latent_W = given.latent_W;
+  s.condensate_kg_s = given.moisture_kg_s;
+  s.compressor_on_1 = given.compressor_on_1;
+  s.state_of_charge_1 = battery_.state_of_charge_1();
+  return s;
+}
+
+void Runner::account_heat() {
+  const network::Flows<1>& f = stepper_.flows();
+  for (const auto* flow : {&f.envelope_W, &f.windows_W, &f.sun_inside_W, &f.exchange_W, &f.gains_W,
+                           &f.unit_W}) {
+    heat_in_J_ += (*flow)[0] * dt_s_;
+    heat_throughput_J_ += std::abs((*flow)[0]) * dt_s_;
+  }
+}
+
+void Runner::close_balance(Trace& trace) const {
+  const double change_J = stepper_.stored_J()[0] - stored_at_start_J_;
+  Balance& b = trace.balance;
+  b.throughput_J = heat_throughput_J_;
+  b.heat_residual_relative = std::abs(change_J - heat_in_J_) / std::max(heat_throughput_J_, 1.0);
+  b.moisture_residual_relative = vapour_.residual_relative();
+  b.co2_residual_relative = co2_.residual_relative();
+  if (!(b.worst() <= kLargestResidual_1))
+    throw core::NumericalError("the balance of the run does not close: relative residual " +
+                               std::to_string(b.worst()) + ", allowed 1e-6");
+}
+
+Trace Runner::run() {
+  const Nights nights = nights_of(scenario_.night, forcing_.hours, forcing_.first_day);
+  const double cut_s = NightObserver::account_cut_s(scenario_.night);
+  const double observe_s = nights.first * core::kSecondsInDay;
+  const double judge_s = observe_s + cut_s;
+  const double start_s = observe_s - options_.warm_up_days * core::kSecondsInDay;
+  const double end_s = judge_s + nights.count * core::kSecondsInDay;
+  const Outdoors out = outdoors_at(start_s);
+  stepper_.start_at(network::Lane<1>::Constant(out.T_K));
+  vapour_.start_at(out.W_1);
+  co2_.start_at(co2_mass_1(kOutdoorCo2_ppm));
+  stored_at_start_J_ = stepper_.stored_J()[0];
+
+  Trace trace;
+  trace.unit_enabled = options_.unit_enabled;
+  trace.step_s = dt_s_;
+  HourlyObserver hourly(trace.hourly, observe_s);
+  NightObserver night(trace.nights, scenario_.night, forcing_.first_day);
+  const long steps = std::lround((end_s - start_s) / dt_s_);
+  const long report_every = std::max(1L, steps / 20);
+  for (long i = 0; i < steps; ++i) {
+    const double t_s = start_s + static_cast<double>(i) * dt_s_;
+    const Step s = step(t_s);
+    if (options_.progress && i % report_every == 0)
+      options_.progress(static_cast<double>(i) / static_cast<double>(steps));
+    if (t_s < observe_s - 0.5 * dt_s_) continue;
+    hourly.step(s);
+    trace.electric_total_Wh += s.unit_electric_W * dt_s_ / core::kSecondsInHour;
+    if (t_s < judge_s - 0.5 * dt_s_) continue;
+    night.step(s);
+    if (options_.step_trace_night) {
+      const double from_s = *options_.step_trace_night * core::kSecondsInDay + cut_s;
+      if (s.t_s > from_s && s.t_s <= from_s + core::kSecondsInDay) trace.window.steps.push_back(s);
+    }
+  }
+  trace.steps = static_cast<std::size_t>(steps);
+  if (!std::isfinite(stepper_.T_air_K()[0]))
+    throw core::NumericalError("the cabin temperature is not finite at the end of the run");
+  close_balance(trace);
+  return trace;
+}
+
+}  // namespace
+
+double Balance::worst() const {
+  return std::max({heat_residual_relative, moisture_residual_relative, co2_residual_relative,
+                   battery_residual_relative});
+}
+
+Nights nights_of(const scenario::Night& night, std::size_t hours, int first_day) {
+  const int days = static_cast<int>(hours / 24);
+  const auto offset = [&](core::Date date) {
+    return (core::day_index(date) - first_day + core::kDaysInYear) % core::kDaysInYear;
+  };
+  const int first = night.from ? offset(*night.from) : 0;
+  if (days < core::kDaysInYear) {
+    const int last = night.to ? offset(*night.to) : days - 1;
+    if (first >= days || last >= days || last < first)
+      throw core::RangeError("the period names an evening that the weather does not have: it holds " +
+                             core::long_text(core::date_of(first_day)) + " to " +
+                             core::long_text(core::date_of(first_day + days - 1)));
+    return {first, last - first + 1};
+  }
+  const int last = night.to ? offset(*night.to) : days - 1;
+  const int count = (last - first + days) % days + 1;
+  return {first, count};
+}
+
+Trace run(const network::Cabin& cabin, const forcing::Forcing& forcing,
+          const scenario::Scenario& scenario, const Options& options) {
+  const double dt_s = scenario.step_s;
+  const double per_slot = forcing::kSlot_s / dt_s;
+  if (!(dt_s > 0) || dt_s > kLongestStep_s || std::abs(per_slot - std::round(per_slot)) > 1e-9)
+    throw core::RangeError("the step must divide 600 s and be at most 120 s");
+  return Runner(cabin, forcing, scenario, options).run();
+}
+
+}  // namespace cabinload::simulation
