@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
 #include <cabinload/answers/common.hpp>
 #include <cabinload/core/constants.hpp>
 #include <cabinload/core/version.hpp>
 #include <cmath>
-#include <fmt/format.h>
 
 namespace cabinload::answers {
 namespace {
@@ -16,8 +16,8 @@ std::string battery_words(const power::BatteryDescription& b) {
 }
 
 std::string unit_words(const scenario::Scenario& s) {
-  std::string words = fmt::format("{:.0f} W unit at {:g} V ({})", s.unit.capacity_W, s.unit.volts,
-                                  s.unit.key);
+  std::string words =
+      fmt::format("{:.0f} W unit at {:g} V ({})", s.unit.capacity_W, s.unit.volts, s.unit.key);
   if (s.unit_settings.power_cap_W > 0)
     words += fmt::format(", economy cap {:.0f} W", s.unit_settings.power_cap_W);
   if (s.unit_settings.speed_cap_1 < 1)
@@ -42,7 +42,8 @@ std::string who_words(const scenario::Scenario& s) {
 }
 
 /// The few that move the answer most, each with its value.
-std::vector<Assumption> assumptions_of(const scenario::Scenario& s, const weather::Series& weather) {
+std::vector<Assumption> assumptions_of(const scenario::Scenario& s,
+                                       const weather::Series& weather) {
   const double ventilation_m3_h = s.air.fresh_air_m3_s * 3600.0;
   std::vector<Assumption> list = {
       {"weather.file", fmt::format("Weather: {} of {}. A typical year, not the hottest one.",
@@ -57,17 +58,19 @@ std::vector<Assumption> assumptions_of(const scenario::Scenario& s, const weathe
                        : fmt::format(", vent {:.0f} m3/h {}", ventilation_m3_h,
                                      s.air.fresh_air_hours.text()))},
       {"person", fmt::format("In the cabin at night: {}.", who_words(s))},
-      {"unit.model", fmt::format("Unit data: {}; condenser air {:.0f} K above outdoors.", s.unit.source,
-                                 s.unit_settings.condenser_air_rise_K)},
+      {"unit.model", fmt::format("Unit data: {}; condenser air {:.0f} K above outdoors.",
+                                 s.unit.source, s.unit_settings.condenser_air_rise_K)},
       {"unit.on", fmt::format("Unit on {}, set to {:.1f} degC.", s.unit_on.text(),
                               core::to_celsius(s.unit_settings.T_set_K))},
   };
   if (std::isnan(s.battery.full_at_s))
     list.push_back({"battery.full_at", "The battery is not recharged during the period."});
   else
-    list.push_back({"battery.full_at",
-                    fmt::format("The battery is taken as full every evening at {}; what fills it by "
-                                "day is not simulated.", core::clock_text(s.battery.full_at_s))});
+    list.push_back(
+        {"battery.full_at",
+         fmt::format("The battery is taken as full every evening at {}; what fills it by "
+                     "day is not simulated.",
+                     core::clock_text(s.battery.full_at_s))});
   return list;
 }
 
@@ -76,22 +79,28 @@ std::vector<Assumption> assumptions_of(const scenario::Scenario& s, const weathe
 std::vector<Caution> standing_cautions() {
   return {
       {"heat_animals_children", "WARNING",
-       "A closed vehicle in the sun becomes deadly within minutes when the cooling stops. Never leave "
-       "an animal, a child or anyone who cannot get out alone in it, whatever this calculation says."},
+       "A closed vehicle in the sun becomes deadly within minutes when the cooling stops. Never "
+       "leave "
+       "an animal, a child or anyone who cannot get out alone in it, whatever this calculation "
+       "says."},
       {"sealed_cabin", "WARNING",
        "A sealed cabin uses up its air: keep a vent open while people sleep, fit a carbon monoxide "
        "alarm, and never burn fuel or run an engine beside an occupied cabin."},
       {"stored_energy", "WARNING",
-       "Batteries and their cables can start fires: fuse at the source, size conductors by the local "
+       "Batteries and their cables can start fires: fuse at the source, size conductors by the "
+       "local "
        "code, and have the electrical work done by someone licensed for it."},
       {"refrigerant", "CAUTION",
-       "Refrigerant circuits are under pressure and some refrigerants burn: they are opened only by "
+       "Refrigerant circuits are under pressure and some refrigerants burn: they are opened only "
+       "by "
        "certified technicians."},
       {"roof_opening", "NOTICE",
-       "Before a roof is cut, check ribs, wiring and the maker's body guidelines on the vehicle itself; "
+       "Before a roof is cut, check ribs, wiring and the maker's body guidelines on the vehicle "
+       "itself; "
        "a calculation has not seen it."},
       {"model", "NOTICE",
-       "This is a model of a described vehicle in a typical year. Real vehicles, real weather and real "
+       "This is a model of a described vehicle in a typical year. Real vehicles, real weather and "
+       "real "
        "units differ: promise less than the figures say."},
   };
 }
@@ -102,9 +111,9 @@ Header header_of(const std::string& answer, const scenario::Scenario& s,
   h.answer = answer;
   h.program_version = core::program_version();
   h.scenario_name = s.name;
-  h.scenario_line = fmt::format("{}, {} insulation, {}; {}; {}; {}", s.vehicle.body,
-                                s.vehicle.insulation, s.vehicle.paint, who_words(s), unit_words(s),
-                                battery_words(s.battery));
+  h.scenario_line =
+      fmt::format("{}, {} insulation, {}; {}; {}; {}", s.vehicle.body, s.vehicle.insulation,
+                  s.vehicle.paint, who_words(s), unit_words(s), battery_words(s.battery));
   h.weather_file = weather.file;
   h.weather_sha256 = weather.sha256;
   h.weather_place = weather.place.name;

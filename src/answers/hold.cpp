@@ -15,10 +15,11 @@ using simulation::Limit;
 using simulation::NightRecord;
 
 constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
-constexpr std::array<const char*, 7> kWhyKeys = {"",          "capacity", "battery", "supply_limit",
+constexpr std::array<const char*, 7> kWhyKeys = {"",        "capacity",  "battery", "supply_limit",
                                                  "cut_out", "pull_down", "schedule"};
 
-/// The limit that left the bed above for the most minutes. At equal minutes the earlier in the list.
+/// The limit that left the bed above for the most minutes. At equal minutes the earlier in the
+/// list.
 Why why_lost(const NightRecord& n) {
   const auto minutes = [&](Limit limit) {
     return n.minutes_above_by_limit[static_cast<std::size_t>(limit)];
@@ -33,8 +34,8 @@ Why why_lost(const NightRecord& n) {
       {Why::capacity, minutes(Limit::capacity) - pulling},
       {Why::schedule, minutes(Limit::schedule)},
   }};
-  const auto most = std::max_element(parts.begin(), parts.end(),
-                                     [](const auto& a, const auto& b) { return a.second < b.second; });
+  const auto most = std::max_element(
+      parts.begin(), parts.end(), [](const auto& a, const auto& b) { return a.second < b.second; });
   return most->second > 0 ? most->first : Why::none;
 }
 
@@ -118,13 +119,15 @@ void summarize_nights(Hold& h) {
     electric_Wh.push_back(n.electric_Wh);
     dawn_1.push_back(n.battery_at_dawn_1);
     condensate_L.push_back(n.condensate_L);
-    if (std::isnan(n.pull_down_min)) never_pulled_down = true;
-    else if (n.pull_down_min > 0) pull_down_min.push_back(n.pull_down_min);
+    if (std::isnan(n.pull_down_min))
+      never_pulled_down = true;
+    else if (n.pull_down_min > 0)
+      pull_down_min.push_back(n.pull_down_min);
   }
-  std::sort(h.lost_worst_first.begin(), h.lost_worst_first.end(), [&](std::size_t a, std::size_t b) {
-    return harder(h.each_night[a], h.each_night[b]);
-  });
-  h.electric_Wh = {quantile(electric_Wh, 0.5), quantile(electric_Wh, 0.9), quantile(electric_Wh, 1.0)};
+  std::sort(h.lost_worst_first.begin(), h.lost_worst_first.end(),
+            [&](std::size_t a, std::size_t b) { return harder(h.each_night[a], h.each_night[b]); });
+  h.electric_Wh = {quantile(electric_Wh, 0.5), quantile(electric_Wh, 0.9),
+                   quantile(electric_Wh, 1.0)};
   h.battery_at_dawn_1 = {quantile(dawn_1, 0.5), quantile(dawn_1, 0.0)};
   h.condensate_L_median = quantile(condensate_L, 0.5);
   h.pull_down_min = {quantile(pull_down_min, 0.5),
@@ -133,7 +136,9 @@ void summarize_nights(Hold& h) {
 
 }  // namespace
 
-const char* why_key(Why why) { return kWhyKeys[static_cast<std::size_t>(why)]; }
+const char* why_key(Why why) {
+  return kWhyKeys[static_cast<std::size_t>(why)];
+}
 
 Why why_from_key(const std::string& key) {
   for (std::size_t i = 0; i < kWhyKeys.size(); ++i)

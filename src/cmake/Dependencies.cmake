@@ -7,8 +7,7 @@ function(cabinload_require name debian_package)
       "cabinload needs ${name}, which was not found.\n"
       "On Debian or Ubuntu: apt-get install ${debian_package}")
   endif()
-  # find_package sets its results in this scope; the module and imported targets are global enough.
-  set(${name}_FOUND TRUE PARENT_SCOPE)
+  set(${name}_VERSION_MAJOR "${${name}_VERSION_MAJOR}" PARENT_SCOPE)
 endfunction()
 
 set(CMAKE_FIND_PACKAGE_TARGETS_GLOBAL TRUE)

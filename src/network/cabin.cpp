@@ -49,10 +49,14 @@ void lump(std::span<const Layer> layers, double area_m2, Chain& chain) {
 
 Group group_of(vehicle::Part part) {
   switch (part) {
-    case vehicle::Part::roof: return Group::roof;
-    case vehicle::Part::floor: return Group::floor;
-    case vehicle::Part::partition: return Group::partition;
-    case vehicle::Part::wall: break;
+    case vehicle::Part::roof:
+      return Group::roof;
+    case vehicle::Part::floor:
+      return Group::floor;
+    case vehicle::Part::partition:
+      return Group::partition;
+    case vehicle::Part::wall:
+      break;
   }
   return Group::wall;
 }

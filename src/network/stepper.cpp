@@ -11,6 +11,9 @@ namespace {
 constexpr double kNominalOutside_W_m2K = 20.0, kNominalInside_W_m2K = 8.0;
 /// A node is "faster than the step" when dt * sum G > this * C: the midpoint rule would ring.
 constexpr double kFastNode_1 = 2.0;
+/// Ties the radiant star to its own last value, so that a cabin without radiation has a solution
+/// [W/K].
+constexpr double kStarTie_W_K = 1e-9;
 /// Air density for the air node's capacity [kg/m3]; the node is effective, not exact.
 constexpr double kAirDensity_kg_m3 = 1.15;
 
@@ -79,13 +82,17 @@ Stepper<L>::Stepper(std::span<const Cabin> cabins, double dt_s) {
     end_.push_back(C_.size());
     area_.push_back(each(c, [](const Chain& x) { return x.area_m2; }));
     radiant_area_.push_back(each(c, [](const Chain& x) { return x.radiant_area_m2; }));
-    eps_sky_.push_back(each(c, [](const Chain& x) { return x.emittance_out_1 * x.view.sky_1 * x.area_m2; }));
-    eps_air_.push_back(each(c, [](const Chain& x) { return x.emittance_out_1 * x.view.air_1 * x.area_m2; }));
+    eps_sky_.push_back(
+        each(c, [](const Chain& x) { return x.emittance_out_1 * x.view.sky_1 * x.area_m2; }));
+    eps_air_.push_back(
+        each(c, [](const Chain& x) { return x.emittance_out_1 * x.view.air_1 * x.area_m2; }));
     eps_ground_.push_back(
         each(c, [](const Chain& x) { return x.emittance_out_1 * x.view.ground_1 * x.area_m2; }));
     T_fixed_.push_back(each(c, [](const Chain& x) { return x.T_fixed_K; }));
     film_warm_.push_back(each(c, [](const Chain& x) { return x.film.surface_warmer; }));
     film_cool_.push_back(each(c, [](const Chain& x) { return x.film.surface_cooler; }));
+    fixed_outside_.push_back(each(c, [](const Chain& x) { return x.outside_film_W_m2K; }));
+    fixed_inside_.push_back(each(c, [](const Chain& x) { return x.inside_film_W_m2K; }));
     outside_.push_back(first.outside);
     covered_.push_back(first.cover.side == vehicle::CoverSide::inside);
     is_window_.push_back(first.group == Group::window);
@@ -93,7 +100,8 @@ Stepper<L>::Stepper(std::span<const Cabin> cabins, double dt_s) {
   for (int l = 0; l < L; ++l) {
     const Cabin& cabin = cabins[static_cast<std::size_t>(l)];
     double inside_W_K = 0;
-    for (const Chain& chain : cabin.chains) inside_W_K += 0.4 * kNominalInside_W_m2K * chain.area_m2;
+    for (const Chain& chain : cabin.chains)
+      inside_W_K += 0.4 * kNominalInside_W_m2K * chain.area_m2;
     C_air_[l] = cabin.volume_m3 * kAirDensity_kg_m3 * core::kSpecificHeatDryAir_J_kgK *
                 cabin.air_capacity_factor_1;
     over_theta_air_[l] = over_theta(C_air_[l], inside_W_K, dt_s);
@@ -120,7 +128,9 @@ typename Stepper<L>::Outer Stepper<L>::outer_end(std::size_t c, const Drive<L>& 
   const Lane<L>& area = area_[c];
   switch (outside_[c]) {
     case vehicle::Outside::open_air: {
-      const Lane<L> air = outside_film_W_m2K(d.wind_m_s) * area + eps_air_[c] * long_wave<L>(d.T_out_K, T_K);
+      const Lane<L> film =
+          (fixed_outside_[c] > 0).select(fixed_outside_[c], outside_film_W_m2K(d.wind_m_s));
+      const Lane<L> air = film * area + eps_air_[c] * long_wave<L>(d.T_out_K, T_K);
       const Lane<L> sky = eps_sky_[c] * long_wave<L>(d.T_sky_K, T_K);
       const Lane<L> ground = eps_ground_[c] * long_wave<L>(d.T_ground_K, T_K);
       return {air + sky + ground, air * d.T_out_K + sky * d.T_sky_K + ground * d.T_ground_K};
@@ -132,10 +142,13 @@ typename Stepper<L>::Outer Stepper<L>::outer_end(std::size_t c, const Drive<L>& 
       return {G, G * d.T_out_K};
     }
     case vehicle::Outside::fixed: {
-      const Lane<L> G = kNominalOutside_W_m2K * area;
+      const Lane<L> G = (fixed_outside_[c] > 0)
+                            .select(fixed_outside_[c], Lane<L>::Constant(kNominalOutside_W_m2K)) *
+                        area;
       return {G, G * T_fixed_[c]};
     }
-    case vehicle::Outside::adiabatic: break;
+    case vehicle::Outside::adiabatic:
+      break;
   }
   return {Lane<L>::Zero(), Lane<L>::Zero()};
 }
@@ -145,7 +158,8 @@ Response<L> Stepper<L>::prepare(const Drive<L>& d) {
   const Lane<L> star_W_m2K = 4.0 * kSigma * T_star_ * T_star_ * T_star_;
   Lane<L> air_diag = K_air_ + d.exchange_W_K;
   Lane<L> air_rhs = K_air_ * T_air_ + d.exchange_W_K * d.T_out_K + d.air_W;
-  Lane<L> star_diag = Lane<L>::Zero(), star_rhs = d.radiant_W, cross = Lane<L>::Zero();
+  Lane<L> star_diag = Lane<L>::Constant(kStarTie_W_K), cross = Lane<L>::Zero();
+  Lane<L> star_rhs = d.radiant_W + kStarTie_W_K * T_star_;
   std::size_t i = 0;
   for (std::size_t c = 0; c < end_.size(); ++c) {
     const std::size_t last = end_[c] - 1;
@@ -160,10 +174,10 @@ Response<L> Stepper<L>::prepare(const Drive<L>& d) {
       rhs = K_[i + 1] * T_[i + 1] + w * rhs;
     }
     const Lane<L> dT = T_[last] - T_air_;
-    const Lane<L> film =
-        ((dT > 0).select(film_warm_[c], film_cool_[c]) * cube_root<L>(dT.abs())).max(kLeastInsideFilm_W_m2K) +
-        d.mixing_W_m2K;
-    Lane<L> ga = film * area_[c];
+    const Lane<L> law = ((dT > 0).select(film_warm_[c], film_cool_[c]) * cube_root<L>(dT.abs()))
+                            .max(kLeastInsideFilm_W_m2K) +
+                        d.mixing_W_m2K;
+    Lane<L> ga = (fixed_inside_[c] > 0).select(fixed_inside_[c], law) * area_[c];
     Lane<L> gs = radiant_area_[c] * star_W_m2K;
     if (covered_[c]) {
       const Lane<L> part = 1.0 / (1.0 + d.cover_m2K_W[c] * (ga + gs) / area_[c]);
@@ -197,7 +211,8 @@ template <int L>
 void Stepper<L>::finish(const Drive<L>& d, const Lane<L>& unit_W) {
   const Lane<L> Ta = air_0_ + air_per_W_ * unit_W;
   const Lane<L> Ts = star_0_ + star_per_W_ * unit_W;
-  flows_ = {Lane<L>::Zero(), Lane<L>::Zero(), Lane<L>::Zero(), d.exchange_W_K * (d.T_out_K - Ta),
+  flows_ = {Lane<L>::Zero(),       Lane<L>::Zero(),
+            Lane<L>::Zero(),       d.exchange_W_K * (d.T_out_K - Ta),
             d.air_W + d.radiant_W, unit_W};
   for (std::size_t c = end_.size(); c-- > 0;) {
     const std::size_t first = c == 0 ? 0 : end_[c - 1];

@@ -11,7 +11,9 @@ constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
 constexpr double kNoon_s = 12 * core::kSecondsInHour;
 }  // namespace
 
-HourlyObserver::HourlyObserver(Hourly& out, double start_s) : out_(out) { out_.start_s = start_s; }
+HourlyObserver::HourlyObserver(Hourly& out, double start_s) : out_(out) {
+  out_.start_s = start_s;
+}
 
 void HourlyObserver::step(const Step& s) {
   if (seconds_ == 0) {
@@ -55,13 +57,16 @@ void HourlyObserver::close_hour(const Step& last) {
 
 double NightObserver::account_cut_s(const scenario::Night& night) {
   const double start = night.sleep_start_s;
-  const double end = night.sleep_end_s > start ? night.sleep_end_s : night.sleep_end_s + core::kSecondsInDay;
-  const bool holds_noon = (start < kNoon_s && kNoon_s < end) ||
-                          (start < kNoon_s + core::kSecondsInDay && kNoon_s + core::kSecondsInDay < end);
+  const double end =
+      night.sleep_end_s > start ? night.sleep_end_s : night.sleep_end_s + core::kSecondsInDay;
+  const bool holds_noon =
+      (start < kNoon_s && kNoon_s < end) ||
+      (start < kNoon_s + core::kSecondsInDay && kNoon_s + core::kSecondsInDay < end);
   return holds_noon ? 0.0 : kNoon_s;
 }
 
-NightObserver::NightObserver(std::vector<NightRecord>& out, const scenario::Night& night, int first_day)
+NightObserver::NightObserver(std::vector<NightRecord>& out, const scenario::Night& night,
+                             int first_day)
     : out_(out), T_limit_K_(night.T_limit_K), cut_s_(account_cut_s(night)), first_day_(first_day) {
   const auto after_cut = [&](double clock_s) {
     const double u = std::fmod(clock_s - cut_s_ + core::kSecondsInDay, core::kSecondsInDay);

@@ -19,8 +19,12 @@ constexpr double kOutdoorCo2_ppm = 420.0;
 /// Molar mass of CO2 over that of dry air [1]: [ASHRAE-F2017] ch. 1 table 1 (44.01, 28.966).
 constexpr double kCo2MassPerVolume_1 = 44.01 / 28.966;
 
-double co2_mass_1(double ppm) { return ppm * 1e-6 * kCo2MassPerVolume_1; }
-double co2_ppm(double mass_1) { return mass_1 / kCo2MassPerVolume_1 * 1e6; }
+double co2_mass_1(double ppm) {
+  return ppm * 1e-6 * kCo2MassPerVolume_1;
+}
+double co2_ppm(double mass_1) {
+  return mass_1 / kCo2MassPerVolume_1 * 1e6;
+}
 
 /// The world around the cabin in the middle of a step.
 struct Outdoors {
@@ -31,10 +35,17 @@ class Runner {
  public:
   Runner(const network::Cabin& cabin, const forcing::Forcing& forcing,
          const scenario::Scenario& scenario, const Options& options)
-      : cabin_(cabin), forcing_(forcing), scenario_(scenario), options_(options), dt_s_(scenario.step_s),
-        stepper_(std::span(&cabin, 1), dt_s_), drive_(cabin.chains.size()),
-        machine_(scenario.unit, scenario.unit_settings), battery_(scenario.battery) {
-    const double air_changes_1_h = scenario.unit.air_flow_m3_s * core::kSecondsInHour / cabin.volume_m3;
+      : cabin_(cabin),
+        forcing_(forcing),
+        scenario_(scenario),
+        options_(options),
+        dt_s_(scenario.step_s),
+        stepper_(std::span(&cabin, 1), dt_s_),
+        drive_(cabin.chains.size()),
+        machine_(scenario.unit, scenario.unit_settings),
+        battery_(scenario.battery) {
+    const double air_changes_1_h =
+        scenario.unit.air_flow_m3_s * core::kSecondsInHour / cabin.volume_m3;
     mixing_W_m2K_ = network::mixing_film_W_m2K(air_changes_1_h);
   }
 
@@ -60,7 +71,7 @@ class Runner {
   power::Battery battery_;
   MixedAir vapour_, co2_;
   double mixing_W_m2K_ = 0;
-  double sun_to_cover_W_ = 0;       // absorbed by inside covers, to the air
+  double sun_to_cover_W_ = 0;  // absorbed by inside covers, to the air
   long slot_ = -1'000'000'000;
   bool fan_running_ = false;
   double exchange_kg_s_ = 0, air_kg_ = 0;
@@ -76,7 +87,7 @@ Outdoors Runner::outdoors_at(double t_s) const {
   const long k = ((static_cast<long>(whole) % n) + n) % n;
   const auto a = static_cast<std::size_t>(k), b = static_cast<std::size_t>((k + 1) % n);
   const auto at = [&](const std::vector<double>& v) { return v[a] + f * (v[b] - v[a]); };
-  return {at(forcing_.T_out_K), at(forcing_.W_out_1), at(forcing_.p_Pa),
+  return {at(forcing_.T_out_K),  at(forcing_.W_out_1), at(forcing_.p_Pa),
           at(forcing_.wind_m_s), at(forcing_.T_sky_K), at(forcing_.T_ground_K)};
 }
 
@@ -100,8 +111,8 @@ void Runner::set_sun(long slot, double second_of_day) {
     drive_.inner_W[c] = 0.5 * sun.absorbed_W_m2[s] * chain.area_m2;
     entered_W += sun.transmitted_W_m2[s] * chain.area_m2;
     sun_to_cover_W_ += sun.cover_W_m2[s] * chain.area_m2;
-    const bool covered = chain.cover.side == vehicle::CoverSide::inside &&
-                         chain.cover.hours.active(second_of_day);
+    const bool covered =
+        chain.cover.side == vehicle::CoverSide::inside && chain.cover.hours.active(second_of_day);
     drive_.cover_m2K_W[c] = covered ? chain.cover.resistance_m2K_W : 0.0;
   }
   for (std::size_t c = 0; c < cabin_.chains.size(); ++c)
@@ -110,9 +121,11 @@ void Runner::set_sun(long slot, double second_of_day) {
 
 void Runner::set_surroundings(const Outdoors& out, double second_of_day) {
   const double T_air_K = stepper_.T_air_K()[0];
-  gains_ = occupants::gains(scenario_.people, scenario_.pets, scenario_.appliances, second_of_day, T_air_K);
+  gains_ = occupants::gains(scenario_.people, scenario_.pets, scenario_.appliances, second_of_day,
+                            T_air_K);
   double flow_m3_s = network::leakage_m3_s(cabin_.leakage_area_m2, T_air_K - out.T_K, out.wind_m_s);
-  if (scenario_.air.fresh_air_hours.active(second_of_day)) flow_m3_s += scenario_.air.fresh_air_m3_s;
+  if (scenario_.air.fresh_air_hours.active(second_of_day))
+    flow_m3_s += scenario_.air.fresh_air_m3_s;
   const double density_kg_m3 = air::density_kg_m3(out.T_K, out.W_1, out.p_Pa);
   exchange_kg_s_ = flow_m3_s * density_kg_m3;
   air_kg_ = cabin_.volume_m3 * density_kg_m3;
@@ -126,7 +139,8 @@ void Runner::set_surroundings(const Outdoors& out, double second_of_day) {
   drive_.radiant_W = gains_.radiant_W;
 }
 
-/// The unit's part of a step: what would hold the set point, what it gives, what the battery allows.
+/// The unit's part of a step: what would hold the set point, what it gives, what the battery
+/// allows.
 unit::Delivered Runner::cool(const network::Response<1>& response, const Outdoors& out, Step& s) {
   if (!s.unit_scheduled) {
     s.limit = Limit::schedule;
@@ -162,7 +176,8 @@ unit::Delivered Runner::cool(const network::Response<1>& response, const Outdoor
 
 Step Runner::step(double t_s) {
   const double middle_s = t_s + 0.5 * dt_s_;
-  const double second_of_day = middle_s - core::kSecondsInDay * std::floor(middle_s / core::kSecondsInDay);
+  const double second_of_day =
+      middle_s - core::kSecondsInDay * std::floor(middle_s / core::kSecondsInDay);
   Step s;
   s.t_s = t_s + dt_s_;
   s.dt_s = dt_s_;
@@ -197,8 +212,8 @@ Step Runner::step(double t_s) {
 
 void Runner::account_heat() {
   const network::Flows<1>& f = stepper_.flows();
-  for (const auto* flow : {&f.envelope_W, &f.windows_W, &f.sun_inside_W, &f.exchange_W, &f.gains_W,
-                           &f.unit_W}) {
+  for (const auto* flow :
+       {&f.envelope_W, &f.windows_W, &f.sun_inside_W, &f.exchange_W, &f.gains_W, &f.unit_W}) {
     heat_in_J_ += (*flow)[0] * dt_s_;
     heat_throughput_J_ += std::abs((*flow)[0]) * dt_s_;
   }
@@ -274,9 +289,10 @@ Nights nights_of(const scenario::Night& night, std::size_t hours, int first_day)
   if (days < core::kDaysInYear) {
     const int last = night.to ? offset(*night.to) : days - 1;
     if (first >= days || last >= days || last < first)
-      throw core::RangeError("the period names an evening that the weather does not have: it holds " +
-                             core::long_text(core::date_of(first_day)) + " to " +
-                             core::long_text(core::date_of(first_day + days - 1)));
+      throw core::RangeError(
+          "the period names an evening that the weather does not have: it holds " +
+          core::long_text(core::date_of(first_day)) + " to " +
+          core::long_text(core::date_of(first_day + days - 1)));
     return {first, last - first + 1};
   }
   const int last = night.to ? offset(*night.to) : days - 1;

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // Catch2 2.13 (Debian 12) and 3.x behind one include. Use only names that both have.
 #pragma once
+#include <string>
 #if CABINLOAD_CATCH_MAJOR >= 3
 #include <catch2/catch_all.hpp>
 #else
@@ -14,6 +15,12 @@ inline bool close(double a, double b, double relative, double absolute) {
   const double m = (a < 0 ? -a : a) > (b < 0 ? -b : b) ? (a < 0 ? -a : a) : (b < 0 ? -b : b);
   return d <= absolute || d <= relative * m;
 }
+/// Matcher: text contains a part. Catch2 2 and 3 name it differently.
+#if CABINLOAD_CATCH_MAJOR >= 3
+inline auto contains(const std::string& part) { return Catch::Matchers::ContainsSubstring(part); }
+#else
+inline auto contains(const std::string& part) { return Catch::Matchers::Contains(part); }
+#endif
 }  // namespace cabinload::test
 
 /// CHECK that prints both sides when |a - b| exceeds `absolute`.

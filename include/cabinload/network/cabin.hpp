@@ -30,7 +30,9 @@ struct Chain {
   int surface = -1;                   ///< index in Forcing::surfaces, or -1
   int window = -1;                    ///< index in Forcing::windows, or -1
 
-  NaturalFilm film;                   ///< inside
+  double outside_film_W_m2K = 0;      ///< > 0: fixed; 0: by the wind law
+  NaturalFilm film;                   ///< inside convection by law
+  double inside_film_W_m2K = 0;       ///< > 0: fixed convection instead of the law, fan included
   double emittance_in_1 = 0;
   double radiant_area_m2 = 0;         ///< G to the star = radiant_area * 4 sigma T^3
   double solar_share_1 = 0;           ///< of the sun that entered, landing on the inner face
@@ -53,7 +55,7 @@ struct Cabin {
 /// (a share of the depth to which a wave of period P penetrates); nodes lie at slice borders, each
 /// with half the heat capacity of its two neighbours. A slice whose resistance is below
 /// kThinResistance is one node with its neighbour.
-inline constexpr double kSliceDepth_1 = 0.6;
+inline constexpr double kSliceDepth_1 = 0.5;
 inline constexpr double kSlicePeriod_s = 3600.0;
 inline constexpr double kThinResistance_m2K_W = 0.004;
 

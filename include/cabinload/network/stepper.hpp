@@ -92,7 +92,7 @@ class Stepper {
   std::vector<std::size_t> end_;                   // one past the last node of each chain
   std::vector<Lane<L>> C_, K_, over_theta_, G_;    // per node; G_[i] between i and i+1 of a chain
   std::vector<Lane<L>> area_, radiant_area_, eps_sky_, eps_air_, eps_ground_, T_fixed_;
-  std::vector<Lane<L>> film_warm_, film_cool_;
+  std::vector<Lane<L>> film_warm_, film_cool_, fixed_outside_, fixed_inside_;
   std::vector<vehicle::Outside> outside_;
   std::vector<unsigned char> covered_, is_window_;
   Lane<L> C_air_, K_air_, over_theta_air_;
