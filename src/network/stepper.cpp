@@ -1,19 +1,25 @@
 // SPDX-License-Identifier: Apache-2.0
+#include <bit>
 #include <cabinload/core/constants.hpp>
 #include <cabinload/core/error.hpp>
 #include <cabinload/network/stepper.hpp>
 #include <cmath>
+#include <cstdint>
 
 namespace cabinload::network {
 namespace {
 
 /// Conductances per area that stand for the films when theta is chosen [W m-2 K-1].
 constexpr double kNominalOutside_W_m2K = 20.0, kNominalInside_W_m2K = 8.0;
+/// Of the inside film, what reaches the air rather than the star.
+constexpr double kConvectiveShare_1 = 0.4;
 /// A node is "faster than the step" when dt * sum G > this * C: the midpoint rule would ring.
 constexpr double kFastNode_1 = 2.0;
 /// Ties the radiant star to its own last value, so that a cabin without radiation has a solution
 /// [W/K].
 constexpr double kStarTie_W_K = 1e-9;
+/// Below this the least inside film rules anyway; keeps the cube root away from zero [K].
+constexpr double kLeastDifference_K = 1e-9;
 /// Air density for the air node's capacity [kg/m3]; the node is effective, not exact.
 constexpr double kAirDensity_kg_m3 = 1.15;
 
@@ -23,10 +29,20 @@ double over_theta(double C_J_K, double G_W_K, double dt_s) {
   return dt_s * G_W_K > kFastNode_1 * C_J_K ? 1.0 : 2.0;
 }
 
+/// Cube root of x >= 0, relative error below 1e-12: a first guess from the exponent's third, then
+/// two steps of Halley's method. Inline so that many overlap; the film laws call it for every face.
+inline double cube_root(double x) {
+  const double y0 =
+      std::bit_cast<double>(std::bit_cast<std::uint64_t>(x) / 3 + 0x2A9F7893782DA1CEULL);
+  const double a = y0 * y0 * y0;
+  const double y1 = y0 * (a + 2 * x) / (2 * a + x);
+  const double b = y1 * y1 * y1;
+  return y1 * (b + 2 * x) / (2 * b + x);
+}
 template <int L>
 Lane<L> cube_root(const Lane<L>& x) {
   Lane<L> y;
-  for (int l = 0; l < L; ++l) y[l] = std::cbrt(x[l]);
+  for (int l = 0; l < L; ++l) y[l] = cube_root(x[l]);
   return y;
 }
 
@@ -51,106 +67,164 @@ template <int L>
 Stepper<L>::Stepper(std::span<const Cabin> cabins, double dt_s) {
   CABINLOAD_ASSERT(cabins.size() == static_cast<std::size_t>(L) && dt_s > 0);
   const std::size_t chains = cabins[0].chains.size();
-  const auto each = [&](std::size_t chain, auto value) {
-    Lane<L> lane;
-    for (int l = 0; l < L; ++l) lane[l] = value(cabins[static_cast<std::size_t>(l)].chains[chain]);
-    return lane;
-  };
-  for (std::size_t c = 0; c < chains; ++c) {
-    const Chain& first = cabins[0].chains[c];
-    const std::size_t n = first.C_J_K.size();
-    for (std::size_t i = 0; i < n; ++i) {
-      Lane<L> C, G, over;
-      for (int l = 0; l < L; ++l) {
-        const Chain& chain = cabins[static_cast<std::size_t>(l)].chains[c];
-        CABINLOAD_ASSERT(chain.C_J_K.size() == n && chain.outside == first.outside);
-        double sum_W_K = 0;
-        if (i > 0) sum_W_K += chain.G_W_K[i - 1];
-        if (i + 1 < n) sum_W_K += chain.G_W_K[i];
-        if (i == 0 && chain.outside != vehicle::Outside::adiabatic)
-          sum_W_K += kNominalOutside_W_m2K * chain.area_m2;
-        if (i + 1 == n) sum_W_K += kNominalInside_W_m2K * chain.area_m2;
-        C[l] = chain.C_J_K[i];
-        G[l] = i + 1 < n ? chain.G_W_K[i] : 0.0;
-        over[l] = over_theta(C[l], sum_W_K, dt_s);
-      }
-      C_.push_back(C);
-      G_.push_back(G);
-      over_theta_.push_back(over);
-      K_.push_back(C * over / dt_s);
-    }
-    end_.push_back(C_.size());
-    area_.push_back(each(c, [](const Chain& x) { return x.area_m2; }));
-    radiant_area_.push_back(each(c, [](const Chain& x) { return x.radiant_area_m2; }));
-    eps_sky_.push_back(
-        each(c, [](const Chain& x) { return x.emittance_out_1 * x.view.sky_1 * x.area_m2; }));
-    eps_air_.push_back(
-        each(c, [](const Chain& x) { return x.emittance_out_1 * x.view.air_1 * x.area_m2; }));
-    eps_ground_.push_back(
-        each(c, [](const Chain& x) { return x.emittance_out_1 * x.view.ground_1 * x.area_m2; }));
-    T_fixed_.push_back(each(c, [](const Chain& x) { return x.T_fixed_K; }));
-    film_warm_.push_back(each(c, [](const Chain& x) { return x.film.surface_warmer; }));
-    film_cool_.push_back(each(c, [](const Chain& x) { return x.film.surface_cooler; }));
-    fixed_outside_.push_back(each(c, [](const Chain& x) { return x.outside_film_W_m2K; }));
-    fixed_inside_.push_back(each(c, [](const Chain& x) { return x.inside_film_W_m2K; }));
-    outside_.push_back(first.outside);
-    covered_.push_back(first.cover.side == vehicle::CoverSide::inside);
-    is_window_.push_back(first.group == Group::window);
-  }
+  for (std::size_t c = 0; c < chains; ++c) add_chain(cabins, c, dt_s);
   for (int l = 0; l < L; ++l) {
     const Cabin& cabin = cabins[static_cast<std::size_t>(l)];
+    CABINLOAD_ASSERT(cabin.chains.size() == chains);
     double inside_W_K = 0;
     for (const Chain& chain : cabin.chains)
-      inside_W_K += 0.4 * kNominalInside_W_m2K * chain.area_m2;
+      inside_W_K += kConvectiveShare_1 * kNominalInside_W_m2K * chain.area_m2;
     C_air_[l] = cabin.volume_m3 * kAirDensity_kg_m3 * core::kSpecificHeatDryAir_J_kgK *
                 cabin.air_capacity_factor_1;
     over_theta_air_[l] = over_theta(C_air_[l], inside_W_K, dt_s);
   }
   K_air_ = C_air_ * over_theta_air_ / dt_s;
-  T_.resize(C_.size());
-  reduced_.resize(C_.size());
-  inverse_.resize(C_.size());
-  g_air_.resize(chains);
-  g_star_.resize(chains);
-  outer_.resize(chains);
   start_at(Lane<L>::Constant(293.15));
 }
 
 template <int L>
+void Stepper<L>::add_chain(std::span<const Cabin> cabins, std::size_t c, double dt_s) {
+  const auto each = [&](auto value) {
+    Lane<L> lane;
+    for (int l = 0; l < L; ++l) lane[l] = value(cabins[static_cast<std::size_t>(l)].chains[c]);
+    return lane;
+  };
+  const auto eps = [&](double LongWaveView::*view) {
+    return each([view](const Chain& x) { return x.emittance_out_1 * x.view.*view * x.area_m2; });
+  };
+  const Chain& chain = cabins[0].chains[c];
+  const std::size_t n = chain.C_J_K.size();
+  for (std::size_t i = 0; i < n; ++i) {
+    Node node{};
+    node.C = each([&](const Chain& x) {
+      CABINLOAD_ASSERT(x.C_J_K.size() == n && x.outside == chain.outside);
+      return x.C_J_K[i];
+    });
+    node.G = each([&](const Chain& x) { return i + 1 < n ? x.G_W_K[i] : 0.0; });
+    node.over_theta = each([&](const Chain& x) {
+      double sum_W_K = i > 0 ? x.G_W_K[i - 1] : 0.0;
+      sum_W_K += i + 1 < n ? x.G_W_K[i] : kNominalInside_W_m2K * x.area_m2;
+      if (i == 0 && x.outside != vehicle::Outside::adiabatic)
+        sum_W_K += kNominalOutside_W_m2K * x.area_m2;
+      return over_theta(x.C_J_K[i], sum_W_K, dt_s);
+    });
+    node.K = node.C * node.over_theta / dt_s;
+    node.T = node.forward = node.inverse = node.q = node.s = node.p = Lane<L>::Zero();
+    nodes_.push_back(node);
+  }
+  Ends e;
+  e.first = nodes_.size() - n;
+  e.last = nodes_.size() - 1;
+  e.outside = chain.outside;
+  e.covered = chain.cover.side == vehicle::CoverSide::inside;
+  e.is_window = chain.group == Group::window;
+  e.area = each([](const Chain& x) { return x.area_m2; });
+  e.radiant_area = each([](const Chain& x) { return x.radiant_area_m2; });
+  e.eps_sky = eps(&LongWaveView::sky_1);
+  e.eps_air = eps(&LongWaveView::air_1);
+  e.eps_ground = eps(&LongWaveView::ground_1);
+  e.T_fixed = each([](const Chain& x) { return x.T_fixed_K; });
+  e.film_warm = each([](const Chain& x) { return x.film.surface_warmer; });
+  e.film_cool = each([](const Chain& x) { return x.film.surface_cooler; });
+  e.fixed_outside = each([](const Chain& x) { return x.outside_film_W_m2K; });
+  e.fixed_inside = each([](const Chain& x) { return x.inside_film_W_m2K; });
+  factor(e);
+  ends_.push_back(e);
+}
+
+/// Factors of a chain's inner nodes first+1 .. last-1 and what the ends feel through them.
+template <int L>
+void Stepper<L>::factor(Ends& e) {
+  Node& first = nodes_[e.first];
+  Node& last = nodes_[e.last];
+  e.through = Lane<L>::Zero();
+  if (e.last == e.first) {  // one node is both ends: everything is kept at the inner end
+    e.outer_diag = Lane<L>::Constant(1.0);
+    e.inner_diag = first.K;
+    return;
+  }
+  const Lane<L> inmost_G = nodes_[e.last - 1].G;
+  e.outer_diag = first.K + first.G;
+  e.inner_diag = last.K + inmost_G;
+  if (e.last == e.first + 1) {
+    e.through = first.G;
+    return;
+  }
+  for (std::size_t i = e.first + 1; i < e.last; ++i) {
+    Node& n = nodes_[i];
+    const Node& before = nodes_[i - 1];
+    Lane<L> diag = n.K + before.G + n.G;
+    n.q = before.G;  // right side of a unit temperature at the outer end
+    if (i > e.first + 1) {
+      n.forward = before.G * before.inverse;
+      diag -= n.forward * before.G;
+      n.q = n.forward * before.q;
+    }
+    n.inverse = 1.0 / diag;
+  }
+  Lane<L> q = Lane<L>::Zero(), s = Lane<L>::Ones();
+  for (std::size_t i = e.last; --i > e.first;) {
+    Node& n = nodes_[i];
+    n.q = q = (n.q + n.G * q) * n.inverse;
+    n.s = s = n.G * s * n.inverse;
+  }
+  e.outer_diag -= first.G * nodes_[e.first + 1].q;
+  e.inner_diag -= inmost_G * nodes_[e.last - 1].s;
+  e.through = first.G * nodes_[e.first + 1].s;
+}
+
+template <int L>
 void Stepper<L>::start_at(const Lane<L>& T_K) {
-  for (auto& T : T_) T = T_K;
+  for (Node& node : nodes_) node.T = T_K;
   T_air_ = T_star_ = T_K;
 }
 
 template <int L>
-typename Stepper<L>::Outer Stepper<L>::outer_end(std::size_t c, const Drive<L>& d,
-                                                 const Lane<L>& T_K) const {
-  const Lane<L>& area = area_[c];
-  switch (outside_[c]) {
+void Stepper<L>::see_outside(Ends& e, const Drive<L>& d) const {
+  const Lane<L>& T_K = nodes_[e.first].T;
+  switch (e.outside) {
     case vehicle::Outside::open_air: {
       const Lane<L> film =
-          (fixed_outside_[c] > 0).select(fixed_outside_[c], outside_film_W_m2K(d.wind_m_s));
-      const Lane<L> air = film * area + eps_air_[c] * long_wave<L>(d.T_out_K, T_K);
-      const Lane<L> sky = eps_sky_[c] * long_wave<L>(d.T_sky_K, T_K);
-      const Lane<L> ground = eps_ground_[c] * long_wave<L>(d.T_ground_K, T_K);
-      return {air + sky + ground, air * d.T_out_K + sky * d.T_sky_K + ground * d.T_ground_K};
+          (e.fixed_outside > 0).select(e.fixed_outside, outside_film_W_m2K(d.wind_m_s));
+      const Lane<L> air = film * e.area + e.eps_air * long_wave<L>(d.T_out_K, T_K);
+      const Lane<L> sky = e.eps_sky * long_wave<L>(d.T_sky_K, T_K);
+      const Lane<L> ground = e.eps_ground * long_wave<L>(d.T_ground_K, T_K);
+      e.G_outside = air + sky + ground;
+      e.GT_outside = air * d.T_out_K + sky * d.T_sky_K + ground * d.T_ground_K;
+      return;
     }
     case vehicle::Outside::underbody: {
       // Shaded ground under the vehicle is taken at outdoor air temperature (plain).
-      const Lane<L> G = outside_film_W_m2K(Lane<L>(kUnderbodyWindShare_1 * d.wind_m_s)) * area +
-                        eps_ground_[c] * long_wave<L>(d.T_out_K, T_K);
-      return {G, G * d.T_out_K};
+      const Lane<L> film = outside_film_W_m2K(Lane<L>(kUnderbodyWindShare_1 * d.wind_m_s));
+      e.G_outside = film * e.area + e.eps_ground * long_wave<L>(d.T_out_K, T_K);
+      e.GT_outside = e.G_outside * d.T_out_K;
+      return;
     }
     case vehicle::Outside::fixed: {
-      const Lane<L> G = (fixed_outside_[c] > 0)
-                            .select(fixed_outside_[c], Lane<L>::Constant(kNominalOutside_W_m2K)) *
-                        area;
-      return {G, G * T_fixed_[c]};
+      const Lane<L> nominal = Lane<L>::Constant(kNominalOutside_W_m2K);
+      e.G_outside = (e.fixed_outside > 0).select(e.fixed_outside, nominal) * e.area;
+      e.GT_outside = e.G_outside * e.T_fixed;
+      return;
     }
     case vehicle::Outside::adiabatic:
       break;
   }
-  return {Lane<L>::Zero(), Lane<L>::Zero()};
+  e.G_outside = e.GT_outside = Lane<L>::Zero();
+}
+
+template <int L>
+void Stepper<L>::see_inside(Ends& e, const Drive<L>& d, const Lane<L>& star_W_m2K,
+                            const Lane<L>& cover_m2K_W) const {
+  const Lane<L> dT = nodes_[e.last].T - T_air_;
+  const Lane<L> root = cube_root<L>(dT.abs().max(kLeastDifference_K));
+  const Lane<L> natural = (dT > 0).select(e.film_warm, e.film_cool) * root;
+  const Lane<L> law = natural.max(kLeastInsideFilm_W_m2K) + d.mixing_W_m2K;
+  e.g_air = (e.fixed_inside > 0).select(e.fixed_inside, law) * e.area;
+  e.g_star = e.radiant_area * star_W_m2K;
+  if (!e.covered) return;
+  const Lane<L> part = 1.0 / (1.0 + cover_m2K_W * (e.g_air + e.g_star) / e.area);
+  e.g_air *= part;
+  e.g_star *= part;
 }
 
 template <int L>
@@ -160,43 +234,40 @@ Response<L> Stepper<L>::prepare(const Drive<L>& d) {
   Lane<L> air_rhs = K_air_ * T_air_ + d.exchange_W_K * d.T_out_K + d.air_W;
   Lane<L> star_diag = Lane<L>::Constant(kStarTie_W_K), cross = Lane<L>::Zero();
   Lane<L> star_rhs = d.radiant_W + kStarTie_W_K * T_star_;
-  std::size_t i = 0;
-  for (std::size_t c = 0; c < end_.size(); ++c) {
-    const std::size_t last = end_[c] - 1;
-    outer_[c] = outer_end(c, d, T_[i]);
-    Lane<L> diag = K_[i] + G_[i] + outer_[c].G_W_K;
-    Lane<L> rhs = K_[i] * T_[i] + outer_[c].GT_W + d.outer_W[c];
-    for (; i < last; ++i) {
-      inverse_[i] = 1.0 / diag;
-      reduced_[i] = rhs;
-      const Lane<L> w = G_[i] * inverse_[i];
-      diag = K_[i + 1] + G_[i + 1] + G_[i] - w * G_[i];
-      rhs = K_[i + 1] * T_[i + 1] + w * rhs;
+  Node* const nodes = nodes_.data();
+  for (std::size_t c = 0; c < ends_.size(); ++c) {
+    Ends& e = ends_[c];
+    see_outside(e, d);
+    see_inside(e, d, star_W_m2K, d.cover_m2K_W[c]);
+    const Node& first = nodes[e.first];
+    const Node& last = nodes[e.last];
+    Lane<L> outer_rhs = first.K * first.T + e.GT_outside + d.outer_W[c];
+    Lane<L> diag = e.inner_diag + e.g_air + e.g_star, rhs = d.inner_W[c];
+    if (e.last == e.first) {
+      diag += e.G_outside;
+      rhs += outer_rhs;
+    } else {
+      rhs += last.K * last.T;
+      Lane<L> p = Lane<L>::Zero();
+      for (Node* n = nodes + e.first + 1; n < &last; ++n) n->p = p = n->K * n->T + n->forward * p;
+      p = Lane<L>::Zero();
+      for (Node* n = nodes + e.last - 1; n > &first; --n) n->p = p = (n->p + n->G * p) * n->inverse;
+      outer_rhs += first.G * p;
+      if (e.last > e.first + 1) rhs += nodes[e.last - 1].G * nodes[e.last - 1].p;
+      e.outer_rhs = outer_rhs;
+      e.over_outer = 1.0 / (e.outer_diag + e.G_outside);
+      const Lane<L> w = e.through * e.over_outer;
+      diag -= w * e.through;
+      rhs += w * outer_rhs;
     }
-    const Lane<L> dT = T_[last] - T_air_;
-    const Lane<L> law = ((dT > 0).select(film_warm_[c], film_cool_[c]) * cube_root<L>(dT.abs()))
-                            .max(kLeastInsideFilm_W_m2K) +
-                        d.mixing_W_m2K;
-    Lane<L> ga = (fixed_inside_[c] > 0).select(fixed_inside_[c], law) * area_[c];
-    Lane<L> gs = radiant_area_[c] * star_W_m2K;
-    if (covered_[c]) {
-      const Lane<L> part = 1.0 / (1.0 + d.cover_m2K_W[c] * (ga + gs) / area_[c]);
-      ga *= part;
-      gs *= part;
-    }
-    diag += ga + gs;
-    rhs += d.inner_W[c];
-    inverse_[last] = 1.0 / diag;
-    reduced_[last] = rhs;
-    g_air_[c] = ga;
-    g_star_[c] = gs;
-    const Lane<L> wa = ga * inverse_[last], ws = gs * inverse_[last];
-    air_diag += ga - wa * ga;
-    star_diag += gs - ws * gs;
-    cross += wa * gs;
+    e.over_inner = 1.0 / diag;
+    e.inner_rhs = rhs;
+    const Lane<L> wa = e.g_air * e.over_inner, ws = e.g_star * e.over_inner;
+    air_diag += e.g_air - wa * e.g_air;
+    star_diag += e.g_star - ws * e.g_star;
+    cross += wa * e.g_star;
     air_rhs += wa * rhs;
     star_rhs += ws * rhs;
-    ++i;
   }
   // air_diag Ta - cross Ts = air_rhs + Q;  -cross Ta + star_diag Ts = star_rhs
   const Lane<L> over = 1.0 / (air_diag * star_diag - cross * cross);
@@ -211,23 +282,26 @@ template <int L>
 void Stepper<L>::finish(const Drive<L>& d, const Lane<L>& unit_W) {
   const Lane<L> Ta = air_0_ + air_per_W_ * unit_W;
   const Lane<L> Ts = star_0_ + star_per_W_ * unit_W;
-  flows_ = {Lane<L>::Zero(),       Lane<L>::Zero(),
-            Lane<L>::Zero(),       d.exchange_W_K * (d.T_out_K - Ta),
-            d.air_W + d.radiant_W, unit_W};
-  for (std::size_t c = end_.size(); c-- > 0;) {
-    const std::size_t first = c == 0 ? 0 : end_[c - 1];
-    std::size_t i = end_[c] - 1;
-    Lane<L> T = (reduced_[i] + g_air_[c] * Ta + g_star_[c] * Ts) * inverse_[i];
-    T_[i] += over_theta_[i] * (T - T_[i]);
-    while (i > first) {
-      --i;
-      T = (reduced_[i] + G_[i] * T) * inverse_[i];
-      T_[i] += over_theta_[i] * (T - T_[i]);
+  const auto follow = [](Node& n, const Lane<L>& during) { n.T += n.over_theta * (during - n.T); };
+  Lane<L> envelope_W = Lane<L>::Zero(), windows_W = envelope_W, sun_W = envelope_W;
+  Node* const nodes = nodes_.data();
+  for (std::size_t c = 0; c < ends_.size(); ++c) {
+    const Ends& e = ends_[c];
+    const Lane<L> inner = (e.inner_rhs + e.g_air * Ta + e.g_star * Ts) * e.over_inner;
+    Lane<L> outer = inner;
+    if (e.last > e.first) {
+      outer = (e.outer_rhs + e.through * inner) * e.over_outer;
+      for (Node* n = nodes + e.first + 1; n < nodes + e.last; ++n)
+        follow(*n, n->p + n->q * outer + n->s * inner);
+      follow(nodes[e.last], inner);
     }
-    const Lane<L> in = outer_[c].GT_W - outer_[c].G_W_K * T + d.outer_W[c];
-    (is_window_[c] ? flows_.windows_W : flows_.envelope_W) += in;
-    flows_.sun_inside_W += d.inner_W[c];
+    follow(nodes[e.first], outer);
+    const Lane<L> in = e.GT_outside - e.G_outside * outer + d.outer_W[c];
+    (e.is_window ? windows_W : envelope_W) += in;
+    sun_W += d.inner_W[c];
   }
+  flows_ = {envelope_W, windows_W, sun_W, d.exchange_W_K * (d.T_out_K - Ta), d.air_W + d.radiant_W,
+            unit_W};
   T_air_ += over_theta_air_ * (Ta - T_air_);
   T_star_ = Ts;
 }
@@ -235,7 +309,7 @@ void Stepper<L>::finish(const Drive<L>& d, const Lane<L>& unit_W) {
 template <int L>
 Lane<L> Stepper<L>::stored_J() const {
   Lane<L> sum = C_air_ * T_air_;
-  for (std::size_t i = 0; i < T_.size(); ++i) sum += C_[i] * T_[i];
+  for (const Node& node : nodes_) sum += node.C * node.T;
   return sum;
 }
 

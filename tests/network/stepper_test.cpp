@@ -128,7 +128,8 @@ TEST_CASE("network: no gains and a constant world end at the world's temperature
   }
   constexpr double kSettled_K = 1e-6;  // twenty days are some forty time constants
   CHECK_WITHIN(stepper.T_air_K()[0], 308.0, kSettled_K);
-  for (const auto& T : stepper.T_K()) CHECK_WITHIN(T[0], 308.0, kSettled_K);
+  for (std::size_t i = 0; i < stepper.nodes(); ++i)
+    CHECK_WITHIN(stepper.T_node_K(i)[0], 308.0, kSettled_K);
 }
 
 TEST_CASE("network: the unit's heat moves the air as the response says", "[network][unit]") {

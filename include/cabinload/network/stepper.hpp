@@ -17,13 +17,13 @@ using Lane = Eigen::Array<double, L, 1>;
 template <int L>
 struct Drive {
   Lane<L> T_out_K, T_sky_K, T_ground_K;
-  Lane<L> wind_m_s;                     ///< at the vehicle
-  Lane<L> exchange_W_K;                 ///< air exchange: mass flow x specific heat
-  Lane<L> mixing_W_m2K;                 ///< added to every inside film while a fan runs
-  Lane<L> air_W, radiant_W;             ///< gains to the air and to the radiant star, without the unit
-  std::vector<Lane<L>> outer_W;         ///< per chain: sun absorbed at the outside node
-  std::vector<Lane<L>> inner_W;         ///< per chain: sun absorbed at the inner face
-  std::vector<Lane<L>> cover_m2K_W;     ///< per chain: resistance of an inside cover, 0 without
+  Lane<L> wind_m_s;                  ///< at the vehicle
+  Lane<L> exchange_W_K;              ///< air exchange: mass flow x specific heat
+  Lane<L> mixing_W_m2K;              ///< added to every inside film while a fan runs
+  Lane<L> air_W, radiant_W;          ///< gains to the air and to the radiant star, without the unit
+  std::vector<Lane<L>> outer_W;      ///< per chain: sun absorbed at the outside node
+  std::vector<Lane<L>> inner_W;      ///< per chain: sun absorbed at the inner face
+  std::vector<Lane<L>> cover_m2K_W;  ///< per chain: resistance of an inside cover, 0 without
   explicit Drive(std::size_t chains);
 };
 
@@ -47,11 +47,16 @@ struct Flows {
 /// Steps the network by a semi-implicit rule, O(nodes).
 ///
 /// With T* the temperatures during the step, node i has
-///   C_i/(theta_i dt) (T*_i - T_i) = sum_j G_ij (T*_j - T*_i) + Q_i,   T_i <- T_i + (T*_i - T_i)/theta_i.
-/// theta = 1/2 is the midpoint rule (second order); nodes faster than the step (dt sum G > 2 C) take
-/// theta = 1, so that they follow instead of ringing. Stored heat changes by exactly the flows at T*.
-/// Films and long wave are linear in T* with coefficients taken at the start of the step.
-/// Each chain is eliminated from outside to its inner face, then air and star are two equations.
+///   C_i/(theta_i dt) (T*_i - T_i) = sum_j G_ij (T*_j - T*_i) + Q_i,   T_i <- T_i + (T*_i -
+///   T_i)/theta_i.
+/// theta = 1/2 is the midpoint rule (second order); nodes faster than the step (dt sum G > 2 C)
+/// take theta = 1, so that they follow instead of ringing. Stored heat changes by exactly the flows
+/// at T*. Films and long wave are linear in T* with coefficients taken at the start of the step.
+///
+/// Inside a chain nothing changes from step to step but the history, so its inner nodes are solved
+/// once as T*_i = p_i + q_i T*_outer + s_i T*_inner with q, s constant and p by two sweeps of
+/// stored factors. What is left per chain is its two ends; the outer is eliminated onto the inner,
+/// the inner onto air and star, which are two equations.
 ///
 /// Instantiated for L = 1 and 8.
 template <int L>
@@ -73,37 +78,50 @@ class Stepper {
   [[nodiscard]] const Lane<L>& T_air_K() const { return T_air_; }
   [[nodiscard]] const Lane<L>& T_star_K() const { return T_star_; }
   /// Inner face of a chain.
-  [[nodiscard]] const Lane<L>& T_inner_K(std::size_t chain) const { return T_[end_[chain] - 1]; }
+  [[nodiscard]] const Lane<L>& T_inner_K(std::size_t chain) const {
+    return nodes_[ends_[chain].last].T;
+  }
   /// Outside face of a chain.
   [[nodiscard]] const Lane<L>& T_outer_K(std::size_t chain) const {
-    return T_[chain == 0 ? 0 : end_[chain - 1]];
+    return nodes_[ends_[chain].first].T;
   }
-  /// All nodes of all chains, chain by chain, outside to inside.
-  [[nodiscard]] const std::vector<Lane<L>>& T_K() const { return T_; }
+  /// Nodes of all chains, chain by chain, outside to inside.
+  [[nodiscard]] std::size_t nodes() const { return nodes_.size(); }
+  [[nodiscard]] const Lane<L>& T_node_K(std::size_t node) const { return nodes_[node].T; }
   /// Heat stored in all nodes over 0 K [J].
   [[nodiscard]] Lane<L> stored_J() const;
   [[nodiscard]] const Flows<L>& flows() const { return flows_; }
 
  private:
-  struct Outer { Lane<L> G_W_K, GT_W; };   // sum of conductances at the outside node, and G*T
-  Outer outer_end(std::size_t chain, const Drive<L>& drive, const Lane<L>& T_face_K) const;
+  /// A node: its temperature, what never changes, and p of the current step.
+  struct Node {
+    Lane<L> T, C, K, over_theta;  // K = C / (theta dt)
+    Lane<L> G;                    // to the next node inwards; 0 at the last
+    Lane<L> forward, inverse;     // stored elimination factors of inner nodes
+    Lane<L> q, s, p;              // T* = p + q T*_outer + s T*_inner
+  };
+  /// The two ends of a chain: what never changes, then what the current step sets.
+  struct Ends {
+    std::size_t first, last;
+    vehicle::Outside outside;
+    bool covered, is_window;
+    Lane<L> area, radiant_area, eps_sky, eps_air, eps_ground, T_fixed;
+    Lane<L> film_warm, film_cool, fixed_outside, fixed_inside;
+    Lane<L> outer_diag, inner_diag, through;  // without films; coupling through the chain
+    Lane<L> G_outside, GT_outside;            // sum of conductances outside, and of G T
+    Lane<L> outer_rhs, over_outer, inner_rhs, over_inner, g_air, g_star;
+  };
+  void add_chain(std::span<const Cabin> cabins, std::size_t chain, double dt_s);
+  void factor(Ends& ends);
+  void see_outside(Ends& ends, const Drive<L>& drive) const;
+  void see_inside(Ends& ends, const Drive<L>& drive, const Lane<L>& star_W_m2K,
+                  const Lane<L>& cover_m2K_W) const;
 
-  // Constant over the run.
-  std::vector<std::size_t> end_;                   // one past the last node of each chain
-  std::vector<Lane<L>> C_, K_, over_theta_, G_;    // per node; G_[i] between i and i+1 of a chain
-  std::vector<Lane<L>> area_, radiant_area_, eps_sky_, eps_air_, eps_ground_, T_fixed_;
-  std::vector<Lane<L>> film_warm_, film_cool_, fixed_outside_, fixed_inside_;
-  std::vector<vehicle::Outside> outside_;
-  std::vector<unsigned char> covered_, is_window_;
+  std::vector<Node> nodes_;
+  std::vector<Ends> ends_;
   Lane<L> C_air_, K_air_, over_theta_air_;
-  // State.
-  std::vector<Lane<L>> T_;
   Lane<L> T_air_, T_star_;
-  // Of the current step.
-  std::vector<Lane<L>> reduced_, inverse_;         // forward elimination: rhs and 1/diagonal
-  std::vector<Lane<L>> g_air_, g_star_;
-  std::vector<Outer> outer_;
-  Lane<L> air_0_, air_per_W_, star_0_, star_per_W_;
+  Lane<L> air_0_, air_per_W_, star_0_, star_per_W_;  // of the current step: T* = _0 + _per_W Q
   Flows<L> flows_;
 };
 
