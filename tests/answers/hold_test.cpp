@@ -1,0 +1,134 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <cabinload/answers/hold.hpp>
+#include <cmath>
+#include <limits>
+
+#include "support/catch.hpp"
+#include "support/sample_run.hpp"
+
+namespace answers = cabinload::answers;
+namespace core = cabinload::core;
+namespace simulation = cabinload::simulation;
+namespace test = cabinload::test;
+using answers::Why;
+using simulation::Limit;
+
+namespace {
+
+constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
+
+simulation::NightRecord record(int day, double minutes_above, Limit limit = Limit::capacity) {
+  simulation::NightRecord n;
+  n.date = core::date_of(day);
+  n.bed_peak_K = 297.15 + minutes_above / 60.0;
+  n.minutes_above = minutes_above;
+  n.minutes_above_by_limit[static_cast<std::size_t>(limit)] = minutes_above;
+  n.reached_limit = true;
+  n.electric_Wh = 1000 + day;
+  n.scheduled_h = 10;
+  n.compressor_on_h = 4;
+  n.battery_at_dawn_1 = 0.5 - 0.001 * day;
+  n.battery_empty_second_of_day = kNaN;
+  return n;
+}
+
+struct Pair {
+  simulation::Trace on, off;
+  void add(const simulation::NightRecord& with, double minutes_off) {
+    on.nights.push_back(with);
+    off.nights.push_back(record(core::day_index(with.date), minutes_off, Limit::schedule));
+  }
+  [[nodiscard]] answers::Hold hold() const {
+    cabinload::weather::Series weather;
+    weather.place.name = "Invented";
+    return answers::hold(on, off, test::sample_scenario(), weather);
+  }
+};
+
+}  // namespace
+
+TEST_CASE("answers: hold counts only nights that need cooling", "[answers][unit]") {
+  Pair p;
+  p.add(record(10, 0), 0);      // needs nothing
+  p.add(record(190, 0), 300);   // held
+  p.add(record(191, 45), 400);  // lost
+  p.add(record(192, 90), 400);  // lost, harder
+  const auto h = p.hold();
+  CHECK(h.in_period == 4);
+  CHECK(h.needing_cooling == 3);
+  CHECK(h.held == 1);
+  CHECK_FALSE(h.met());
+  REQUIRE(h.worst_night);
+  CHECK(*h.worst_night == 3);
+  CHECK(h.lost_worst_first == std::vector<std::size_t>{3, 2});
+  CHECK(h.electric_Wh.median == 1191);
+  CHECK(h.electric_Wh.worst == 1192);
+  CHECK_WITHIN(h.battery_at_dawn_1.worst, 0.5 - 0.192, 1e-12);
+  CHECK_WITHIN(h.each_night[1].duty_1, 0.4, 1e-12);
+  REQUIRE(h.by_month.size() == 2);
+  CHECK(h.by_month[0].month == 1);
+  CHECK(h.by_month[0].needing_cooling == 0);
+  CHECK(h.by_month[1].month == 7);
+  CHECK(h.by_month[1].held == 1);
+  CHECK(h.by_month[1].most_frequent_why == Why::capacity);
+}
+
+TEST_CASE("answers: hold names the reason that cost the most minutes", "[answers][unit]") {
+  Pair p;
+  p.add(record(200, 60, Limit::battery), 400);
+  p.add(record(201, 60, Limit::cut_out), 400);
+  p.add(record(202, 60, Limit::schedule), 400);
+  p.add(record(203, 60, Limit::supply_limit), 400);
+  auto pulling = record(204, 60);
+  pulling.minutes_above_pulling_down = 60;
+  p.add(pulling, 400);
+  pulling.date = core::date_of(205);
+  pulling.reached_limit = false;   // never got there: too small, not late
+  p.add(pulling, 400);
+  const auto h = p.hold();
+  const std::vector<Why> expected = {Why::battery, Why::cut_out, Why::schedule, Why::supply_limit,
+                                     Why::pull_down, Why::capacity};
+  for (std::size_t i = 0; i < expected.size(); ++i) {
+    INFO(answers::why_key(expected[i]));
+    CHECK(h.each_night[i].why == expected[i]);
+    CHECK(answers::why_from_key(answers::why_key(expected[i])) == expected[i]);
+  }
+  CHECK_THROWS_AS(answers::why_from_key("wind"), core::RangeError);
+}
+
+TEST_CASE("answers: a period without need of cooling is met", "[answers][unit]") {
+  Pair p;
+  p.add(record(10, 0), 0);
+  p.add(record(11, 0), 0);
+  const auto h = p.hold();
+  CHECK(h.met());
+  CHECK(h.needing_cooling == 0);
+  CHECK_FALSE(h.worst_night);
+  CHECK(std::isnan(h.electric_Wh.median));
+}
+
+TEST_CASE("answers: pull-down counts nights that began above the limit", "[answers][unit]") {
+  Pair p;
+  for (int i = 0; i < 3; ++i) {
+    auto n = record(200 + i, 0);
+    n.pull_down_min = 10.0 * i;
+    p.add(n, 300);
+  }
+  CHECK(p.hold().pull_down_min.median == 10);
+  CHECK(p.hold().pull_down_min.worst == 20);
+  auto never = record(210, 300);
+  never.pull_down_min = kNaN;
+  p.add(never, 300);
+  CHECK(std::isnan(p.hold().pull_down_min.worst));
+}
+
+TEST_CASE("answers: the cautions are always there, in one order", "[answers][unit]") {
+  Pair p;
+  p.add(record(10, 0), 0);
+  const auto h = p.hold();
+  REQUIRE(h.header.cautions.size() == answers::standing_cautions().size());
+  CHECK(h.header.cautions[0].id == "heat_animals_children");
+  CHECK(h.header.cautions[0].signal == "WARNING");
+  CHECK_FALSE(h.header.assumptions.empty());
+  for (const auto& assumption : h.header.assumptions) CHECK_FALSE(assumption.text.empty());
+}

@@ -1,0 +1,177 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <cmath>
+
+#include "support/catch.hpp"
+#include "support/sample_run.hpp"
+
+namespace core = cabinload::core;
+namespace network = cabinload::network;
+namespace simulation = cabinload::simulation;
+namespace test = cabinload::test;
+using simulation::Limit;
+
+namespace {
+
+constexpr std::size_t kWeek_h = 7 * 24;
+
+simulation::Trace run(const cabinload::scenario::Scenario& scenario,
+                      const cabinload::forcing::Forcing& forcing, bool unit_enabled = true) {
+  const network::Cabin cabin = network::assemble(scenario.vehicle);
+  simulation::Options options;
+  options.unit_enabled = unit_enabled;
+  return simulation::run(cabin, forcing, scenario, options);
+}
+
+double unit_Wh(const simulation::Trace& trace) {
+  return trace.electric_total_Wh;
+}
+
+}  // namespace
+
+TEST_CASE("simulation: heat, water, CO2 and battery accounts close", "[simulation][property]") {
+  auto scenario = test::sample_scenario();
+  for (const double step_s : {10.0, 60.0, 120.0}) {
+    scenario.step_s = step_s;
+    for (const bool on : {true, false}) {
+      const auto trace = run(scenario, test::sample_forcing(kWeek_h, 31, 8), on);
+      INFO("step " << step_s << " s, unit " << on);
+      CHECK(trace.balance.worst() < 1e-6);
+      CHECK(trace.balance.throughput_J > 1e6);
+    }
+  }
+}
+
+TEST_CASE("simulation: electricity hardly depends on the step", "[simulation][property]") {
+  // The load is solved inside the step; the bar is 0.3 % between 120, 60 and 10 s.
+  constexpr double kBar_1 = 0.003;
+  auto scenario = test::sample_scenario();
+  const auto forcing = test::sample_forcing(kWeek_h, 30, 8);
+  scenario.step_s = 10;
+  const double fine_Wh = unit_Wh(run(scenario, forcing));
+  REQUIRE(fine_Wh > 1000);
+  for (const double step_s : {60.0, 120.0}) {
+    scenario.step_s = step_s;
+    INFO("step " << step_s << " s");
+    CHECK_RELATIVE(unit_Wh(run(scenario, forcing)), fine_Wh, kBar_1);
+  }
+}
+
+TEST_CASE("simulation: equal input gives equal bits", "[simulation][property]") {
+  const auto scenario = test::sample_scenario();
+  const auto forcing = test::sample_forcing(kWeek_h, 31, 8);
+  const auto a = run(scenario, forcing), b = run(scenario, forcing);
+  CHECK(a.hourly.T_air_mean_K == b.hourly.T_air_mean_K);
+  CHECK(a.hourly.unit_electric_W == b.hourly.unit_electric_W);
+  REQUIRE(a.nights.size() == 7);
+  CHECK(a.nights[3].bed_peak_K == b.nights[3].bed_peak_K);
+}
+
+TEST_CASE("simulation: a unit with room to spare holds its set point", "[simulation][unit]") {
+  auto scenario = test::sample_scenario();
+  scenario.battery.capacity_J = 20 * 3.6e6;
+  const auto trace = run(scenario, test::sample_forcing(kWeek_h, 27, 6));
+  for (const auto& night : trace.nights) {
+    CHECK(night.minutes_above == 0);
+    CHECK_WITHIN(core::to_celsius(night.bed_peak_K), 24.0, 0.01);
+    CHECK(night.reached_limit);
+    CHECK(night.electric_Wh > 100);
+    CHECK(night.scheduled_h == 10);
+  }
+}
+
+TEST_CASE("simulation: what keeps the bed warm is named", "[simulation][unit]") {
+  const auto minutes = [](const simulation::NightRecord& n, Limit limit) {
+    return n.minutes_above_by_limit[static_cast<std::size_t>(limit)];
+  };
+  const auto hot = test::sample_forcing(kWeek_h, 36, 8);
+  auto scenario = test::sample_scenario();
+
+  scenario.battery.capacity_J = 500 * 3600.0;  // half a kWh cannot last the night
+  auto night = run(scenario, hot).nights[2];
+  CHECK(minutes(night, Limit::battery) > 60);
+  CHECK(std::isfinite(night.battery_empty_second_of_day));
+  CHECK_WITHIN(night.battery_at_dawn_1, scenario.battery.cut_off_1, 1e-9);
+
+  scenario.battery.capacity_J = 50 * 3.6e6;
+  scenario.unit.capacity_W = 500;  // far too small
+  scenario.unit.power_W = 200;
+  night = run(scenario, hot).nights[2];
+  CHECK(minutes(night, Limit::capacity) > 60);
+  CHECK(std::isnan(night.battery_empty_second_of_day));
+
+  scenario = test::sample_scenario();
+  scenario.unit_on = core::DaySchedule::parse("21:00-23:00");
+  scenario.battery.capacity_J = 50 * 3.6e6;
+  night = run(scenario, hot).nights[2];
+  CHECK(minutes(night, Limit::schedule) > 60);
+
+  scenario = test::sample_scenario();
+  scenario.battery.capacity_J = 50 * 3.6e6;
+  scenario.unit.condenser_cut_out_K = core::to_kelvin(20);  // cuts out at once
+  night = run(scenario, hot).nights[2];
+  CHECK(minutes(night, Limit::cut_out) > 60);
+}
+
+TEST_CASE("simulation: the unit off leaves the battery full and the cabin warm",
+          "[simulation][unit]") {
+  const auto trace = run(test::sample_scenario(), test::sample_forcing(kWeek_h, 33, 6), false);
+  for (const auto& night : trace.nights) {
+    CHECK(night.electric_Wh == 0);
+    CHECK(night.minutes_above > 0);
+    CHECK(night.battery_at_dawn_1 == 1.0);
+    CHECK(std::isnan(night.pull_down_min));
+  }
+}
+
+TEST_CASE("simulation: hours have mean between minimum and maximum and cover the nights",
+          "[simulation][property]") {
+  const auto trace = run(test::sample_scenario(), test::sample_forcing(kWeek_h, 31, 8));
+  const auto& h = trace.hourly;
+  REQUIRE(h.T_air_mean_K.size() == kWeek_h + 12);  // from midnight to noon after the last night
+  REQUIRE(h.state_of_charge_end_1.size() == h.T_air_mean_K.size());
+  double hourly_Wh = 0;
+  for (std::size_t i = 0; i < h.T_air_mean_K.size(); ++i) {
+    CHECK(h.T_air_min_K[i] <= h.T_air_mean_K[i] + 1e-9);
+    CHECK(h.T_air_mean_K[i] <= h.T_air_max_K[i] + 1e-9);
+    CHECK(h.compressor_on_1[i] <= 1.0 + 1e-9);
+    hourly_Wh += h.unit_electric_W[i];
+  }
+  CHECK_RELATIVE(hourly_Wh, trace.electric_total_Wh, 1e-9);
+}
+
+TEST_CASE("simulation: every step of a chosen night can be kept", "[simulation][unit]") {
+  const auto scenario = test::sample_scenario();
+  const network::Cabin cabin = network::assemble(scenario.vehicle);
+  simulation::Options options;
+  options.step_trace_night = 2;
+  const auto trace =
+      simulation::run(cabin, test::sample_forcing(kWeek_h, 31, 8), scenario, options);
+  REQUIRE(trace.window.steps.size() == 1440);
+  double electric_Wh = 0;
+  for (const auto& s : trace.window.steps) electric_Wh += s.unit_electric_W * s.dt_s / 3600;
+  CHECK_RELATIVE(electric_Wh, trace.nights[2].electric_Wh, 1e-9);
+}
+
+TEST_CASE("simulation: a step that does not fit is refused", "[simulation][unit]") {
+  auto scenario = test::sample_scenario();
+  const auto forcing = test::sample_forcing(24, 30, 5);
+  for (const double step_s : {0.0, -60.0, 7.0, 300.0, std::nan("")}) {
+    scenario.step_s = step_s;
+    CHECK_THROWS_WITH(run(scenario, forcing), test::contains("divide 600 s"));
+  }
+}
+
+TEST_CASE("simulation: periods may pass New Year and must exist", "[simulation][unit]") {
+  cabinload::scenario::Night night;
+  CHECK(simulation::nights_of(night, 8760, 0).count == 365);
+  night.from = core::Date{11, 1};
+  night.to = core::Date{2, 28};
+  const auto winter = simulation::nights_of(night, 8760, 0);
+  CHECK(winter.first == core::day_index({11, 1}));
+  CHECK(winter.count == 30 + 31 + 31 + 28);
+  night.from = night.to = core::Date{7, 14};
+  CHECK(simulation::nights_of(night, 8760, 0).count == 1);
+  CHECK_THROWS_WITH(simulation::nights_of(night, 24, 10), test::contains("does not have"));
+  night.from = night.to = core::date_of(10);
+  CHECK(simulation::nights_of(night, 24, 10).count == 1);
+}
