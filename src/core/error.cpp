@@ -1,0 +1,71 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <algorithm>
+#include <cabinload/core/error.hpp>
+#include <numeric>
+
+namespace cabinload::core {
+namespace {
+
+std::string joined(const std::vector<InputProblem>& problems) {
+  std::string text;
+  for (const InputProblem& problem : problems) {
+    if (!text.empty()) text += '\n';
+    text += problem.text();
+  }
+  return text;
+}
+
+std::size_t edit_distance(const std::string& a, const std::string& b) {
+  std::vector<std::size_t> row(b.size() + 1);
+  std::iota(row.begin(), row.end(), std::size_t{0});
+  for (std::size_t i = 1; i <= a.size(); ++i) {
+    std::size_t diagonal = row[0];
+    row[0] = i;
+    for (std::size_t j = 1; j <= b.size(); ++j) {
+      const std::size_t change = diagonal + (a[i - 1] == b[j - 1] ? 0 : 1);
+      diagonal = row[j];
+      row[j] = std::min({row[j] + 1, row[j - 1] + 1, change});
+    }
+  }
+  return row[b.size()];
+}
+
+}  // namespace
+
+std::string InputProblem::text() const {
+  std::string out = file;
+  if (line > 0) out += ':' + std::to_string(line);
+  if (line > 0 && column > 0) out += ':' + std::to_string(column);
+  if (!out.empty()) out += ": ";
+  out += "error: ";
+  if (!key.empty()) out += key + ": ";
+  out += what;
+  if (!hint.empty()) out += "\n  hint: " + hint;
+  return out;
+}
+
+InputError::InputError(InputProblem problem)
+    : InputError(std::vector<InputProblem>{std::move(problem)}) {}
+
+InputError::InputError(std::vector<InputProblem> problems)
+    : Error(joined(problems)), problems_(std::move(problems)) {}
+
+IoError::IoError(std::string path, const std::string& what)
+    : Error(path + ": error: " + what), path_(std::move(path)) {}
+
+std::string nearest_name(const std::string& name, const std::vector<std::string>& candidates) {
+  std::string nearest;
+  std::size_t best = 0;
+  for (const std::string& candidate : candidates) {
+    const std::size_t distance = edit_distance(name, candidate);
+    const std::size_t allowed =
+        std::max<std::size_t>(2, std::max(name.size(), candidate.size()) / 3);
+    if (distance <= allowed && (nearest.empty() || distance < best)) {
+      nearest = candidate;
+      best = distance;
+    }
+  }
+  return nearest;
+}
+
+}  // namespace cabinload::core

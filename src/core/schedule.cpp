@@ -1,0 +1,92 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
+#include <array>
+#include <cabinload/core/schedule.hpp>
+#include <charconv>
+#include <cmath>
+
+namespace cabinload::core {
+namespace {
+
+constexpr int kDay_min = 1440;
+constexpr const char* kExample =
+    "write hours as 22:00-07:00, several with commas, or always, or never";
+
+std::string_view trimmed(std::string_view s) {
+  while (!s.empty() && s.front() == ' ') s.remove_prefix(1);
+  while (!s.empty() && s.back() == ' ') s.remove_suffix(1);
+  return s;
+}
+
+/// "7", "07:30", "24:00" -> minutes; -1 when it is no clock.
+int clock_min(std::string_view s) {
+  s = trimmed(s);
+  int hour = -1, minute = 0;
+  const char* end = s.data() + s.size();
+  auto [after, error] = std::from_chars(s.data(), end, hour);
+  if (error != std::errc{}) return -1;
+  if (after != end) {
+    if (*after != ':' || end - after != 3) return -1;
+    const auto rest = std::from_chars(after + 1, end, minute);
+    if (rest.ec != std::errc{} || rest.ptr != end) return -1;
+  }
+  const int total = hour * 60 + minute;
+  return hour < 0 || minute < 0 || minute > 59 || total > kDay_min ? -1 : total;
+}
+
+}  // namespace
+
+DaySchedule DaySchedule::always() {
+  DaySchedule schedule;
+  schedule.intervals_ = {{0, kDay_min}};
+  return schedule;
+}
+
+DaySchedule DaySchedule::parse(std::string_view text) {
+  const std::string_view whole = trimmed(text);
+  if (whole == "always") return always();
+  DaySchedule schedule;
+  if (whole == "never" || whole.empty()) return schedule;
+  for (std::size_t start = 0; start <= whole.size();) {
+    const std::size_t comma = std::min(whole.find(',', start), whole.size());
+    const std::string_view part = whole.substr(start, comma - start);
+    const std::size_t dash = part.find('-');
+    const int from = dash == std::string_view::npos ? -1 : clock_min(part.substr(0, dash));
+    const int to = dash == std::string_view::npos ? -1 : clock_min(part.substr(dash + 1));
+    if (from < 0 || to < 0 || from == kDay_min || from == to)
+      throw Error(fmt::format("'{}' is not a span of hours; {}", trimmed(part), kExample));
+    schedule.intervals_.push_back({from, to == 0 ? kDay_min : to});
+    start = comma + 1;
+  }
+  return schedule;
+}
+
+bool DaySchedule::active(double second_of_day) const {
+  const double minute = (second_of_day - 86400.0 * std::floor(second_of_day / 86400.0)) / 60.0;
+  for (const Interval& i : intervals_) {
+    const bool inside = i.end_min > i.start_min ? minute >= i.start_min && minute < i.end_min
+                                                : minute >= i.start_min || minute < i.end_min;
+    if (inside) return true;
+  }
+  return false;
+}
+
+double DaySchedule::hours() const {
+  int minutes = 0;
+  for (int m = 0; m < kDay_min; ++m) minutes += active(60.0 * m + 30.0) ? 1 : 0;
+  return minutes / 60.0;
+}
+
+std::string DaySchedule::text() const {
+  if (intervals_.empty()) return "never";
+  std::string out;
+  for (const Interval& i : intervals_) {
+    if (i.start_min == 0 && i.end_min == kDay_min) return "always";
+    if (!out.empty()) out += ", ";
+    out += fmt::format("{:02}:{:02}-{:02}:{:02}", i.start_min / 60, i.start_min % 60,
+                       i.end_min / 60, i.end_min % 60);
+  }
+  return out;
+}
+
+}  // namespace cabinload::core
