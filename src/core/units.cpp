@@ -223,7 +223,7 @@ std::string article(Quantity quantity) {
 }
 
 [[noreturn]] void refuse(std::string_view text, const std::string& why, Quantity quantity) {
-  throw UnitError(fmt::format("'{}' {}; a {} is written like {}", text, why, name(quantity),
+  throw UnitError(fmt::format("'{}' {}; {} is written like {}", text, why, article(quantity),
                               example(quantity)));
 }
 

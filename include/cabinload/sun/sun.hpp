@@ -44,6 +44,15 @@ struct Tilted { double beam_W_m2 = 0, sky_W_m2 = 0, ground_W_m2 = 0; };
                             double extraterrestrial_W_m2, double tilt_rad, double azimuth_rad,
                             double albedo_1);
 
+/// The two coefficients of the sky at a moment; the same for every plane, so worked out once.
+struct PerezSky { double F1 = 0, F2 = 0; };   ///< circumsolar and horizon brightening [1]
+[[nodiscard]] PerezSky perez_sky(double zenith_rad, double dni_W_m2, double dhi_W_m2,
+                                 double extraterrestrial_W_m2);
+/// As tilted() above with the sky and the cosines already known.
+[[nodiscard]] Tilted tilted(const PerezSky& sky, double cos_zenith_1, double cos_incidence_1,
+                            double cos_tilt_1, double sin_tilt_1, double dni_W_m2, double dhi_W_m2,
+                            double ghi_W_m2, double albedo_1);
+
 struct Split { double dni_W_m2 = 0, dhi_W_m2 = 0; };
 /// Direct and diffuse from global alone. Source: [Erbs1982].
 [[nodiscard]] Split erbs(double ghi_W_m2, double zenith_rad, double extraterrestrial_W_m2);
@@ -52,7 +61,7 @@ struct Split { double dni_W_m2 = 0, dhi_W_m2 = 0; };
                                      double tau_d);
 
 /// Apparent sky temperature [K] from dew point, dry bulb and opaque cloud cover.
-/// Source: [Berdahl1984] with cloud correction [as named in the source file].
+/// Source: [Berdahl1984], clear sky; cloud adds (1 - eps) * cover * 0.8 after [Martin1984], from memory.
 [[nodiscard]] double sky_temperature_K(double T_dry_K, double T_dew_K, double cloud_1);
 
 }  // namespace cabinload::sun
