@@ -73,7 +73,9 @@ double dew_point_K(double W_1, double p_Pa) {
 double wet_bulb_K(double T_K, double W_1, double p_Pa) {
   // Eqs. 33 and 35: W = ((2501 - k t*) Ws* - c (t - t*)) / (2501 + 1.86 t - m t*), Newton on t*.
   const double t = core::to_celsius(T_K);
-  double wet = std::clamp(t - 0.4 * (t - core::to_celsius(dew_point_K(W_1, p_Pa))), -90.0, t);
+  // A rough start within some 3 K of the answer between 0 and 45 degC; Newton does the rest.
+  const double saturation = std::min(1.0, W_1 / saturation_humidity_ratio_1(T_K, p_Pa));
+  double wet = std::clamp(t - (1.0 - saturation) * (6.0 + 0.35 * std::max(t, -10.0)), -90.0, t);
   for (int i = 0; i < 30; ++i) {
     const bool ice = wet < 0;
     const LogPressure lp = log_saturation(core::to_kelvin(wet));

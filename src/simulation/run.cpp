@@ -150,13 +150,15 @@ unit::Delivered Runner::cool(const network::Response<1>& response, const Outdoor
     s.limit = Limit::battery;
     return {};
   }
-  const double return_K = stepper_.T_air_K()[0] + scenario_.air.return_offset_K;
-  const unit::Offer offer =
-      machine_.offer({return_K, vapour_.value(), out.p_Pa,
-                      out.T_K + scenario_.unit_settings.condenser_air_rise_K});
   const double T_set_K = scenario_.unit_settings.T_set_K - scenario_.air.return_offset_K;
   const double net_W = (response.free_K[0] - T_set_K) / response.per_W[0];
-  unit::Delivered given = machine_.deliver(offer, net_W + machine_.fan_heat_W());
+  const double demand_W = net_W + machine_.fan_heat_W();
+  const double return_K = stepper_.T_air_K()[0] + scenario_.air.return_offset_K;
+  unit::Offer offer;  // nothing is asked of the coil when the cabin is cool enough
+  if (demand_W > 0)
+    offer = machine_.offer({return_K, vapour_.value(), out.p_Pa,
+                            out.T_K + scenario_.unit_settings.condenser_air_rise_K});
+  unit::Delivered given = machine_.deliver(offer, demand_W);
   const double granted_W = battery_.draw(given.electric_W, dt_s_);
   if (granted_W < given.electric_W * (1.0 - 1e-12)) {
     // The battery gave out within the step: the unit ran for that share of it.
@@ -226,6 +228,7 @@ void Runner::close_balance(Trace& trace) const {
   b.heat_residual_relative = std::abs(change_J - heat_in_J_) / std::max(heat_throughput_J_, 1.0);
   b.moisture_residual_relative = vapour_.residual_relative();
   b.co2_residual_relative = co2_.residual_relative();
+  b.battery_residual_relative = battery_.residual_relative();
   if (!(b.worst() <= kLargestResidual_1))
     throw core::NumericalError("the balance of the run does not close: relative residual " +
                                std::to_string(b.worst()) + ", allowed 1e-6");

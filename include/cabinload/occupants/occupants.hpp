@@ -42,6 +42,14 @@ struct Appliance {
   core::DaySchedule on;
 };
 
+/// Metabolic heat [W] of one person: met x 58.2 W/m2 x body area. Source: [ISO8996], [ASHRAE-55].
+[[nodiscard]] double person_total_W(const Person& person, bool asleep);
+/// Metabolic heat [W] of one animal: 3.5 m^0.75 times the activity factor. Source: [ASHRAE-F2013], from memory.
+[[nodiscard]] double pet_total_W(const Pet& pet);
+/// Share of the heat that is sensible; the rest leaves as vapour. Sources beside the constants.
+[[nodiscard]] double person_sensible_share_1(double T_air_K);
+[[nodiscard]] double pet_sensible_share_1(double T_air_K);
+
 /// Gains of all at a moment. Sensible share falls as the air warms; the total stays.
 /// @param T_air_K  cabin air, 250..330 K (clamped)
 [[nodiscard]] Gains gains(const std::vector<Person>& people, const std::vector<Pet>& pets,

@@ -4,6 +4,10 @@
 #include <vector>
 
 /// The cooling unit as a map from the air it breathes to what it gives.
+///
+/// Plain in this version: capacity and power follow normalised factors of wet bulb and condenser inlet; the
+/// sensible share at part speed is that of full speed; the condenser's warm layer is one stated rise; restart
+/// delays, water evaporating back from the coil and low supply voltage are not modelled.
 namespace cabinload::unit {
 
 /// c0 + c1 x + c2 x2 + c3 y + c4 y2 + c5 x y, equal to 1 at the rating point.
@@ -28,7 +32,7 @@ struct Description {
   double sensible_ratio_1 = 0.75;    ///< at the rating point
   double air_flow_m3_s = 0.08;       ///< cabin side, full fan
   double cabin_fan_W = 25;           ///< part of power_W; its heat enters the cabin
-  double standby_W = 2;              ///< while scheduled on, compressor off, without the fan
+  double standby_W = 2;              ///< controls, all the time it is scheduled on; part of power_W
   double minimum_speed_1 = 0.4;      ///< of full
   double minimum_speed_capacity_1 = 0.45;   ///< of full-speed capacity
   double minimum_speed_power_1 = 0.36;      ///< of full-speed compressor and condenser-fan power
@@ -45,7 +49,6 @@ struct Settings {
   double power_cap_W = 0;            ///< economy: electric cap, 0 = none
   double speed_cap_1 = 1;            ///< economy: of full speed
   double condenser_air_rise_K = 0;   ///< roof's warm layer and recirculation over outdoor air (plain)
-  double setpoint_band_K = 0.0;
   bool fan_always = true;            ///< while scheduled on; else with the compressor
 };
 
@@ -103,10 +106,25 @@ class Machine {
   [[nodiscard]] const Settings& settings() const { return settings_; }
 
  private:
+  struct Coil { double sensible_W, latent_W, moisture_kg_s; };
+  [[nodiscard]] double gross_W(double wet_bulb_K, double T_condenser_K) const;
+  [[nodiscard]] Coil coil(const Inlet& inlet, double wet_bulb_K) const;
+  [[nodiscard]] Coil dry_coil(const Inlet& inlet) const;
+
   Description description_;
   Settings settings_;
+  double gross_rated_W_ = 0;         ///< net capacity plus the cabin fan's heat
+  double compressor_rated_W_ = 0;    ///< without cabin fan and controls
   double bypass_factor_1_ = 0;
 };
+
+/// Apparatus dew point and bypass factor of a coil that cools `mass_flow` of air by given heats.
+/// The straight line from inlet to outlet meets saturation at the apparatus dew point;
+/// bypass = (T_out - T_adp) / (T_in - T_adp). Source: [ASHRAE-S2016] ch. 23.
+/// @throws core::RangeError  the line does not meet saturation: more latent heat than such a coil can take
+struct BypassResult { double T_adp_K, bypass_factor_1; };
+[[nodiscard]] BypassResult bypass_factor(double T_in_K, double W_in_1, double p_Pa, double mass_flow_kg_s,
+                                         double total_W, double sensible_W);
 
 /// Invented generic units, smallest first.
 [[nodiscard]] const std::vector<Description>& built_in();

@@ -1,0 +1,105 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <algorithm>
+#include <cabinload/core/constants.hpp>
+#include <cabinload/occupants/occupants.hpp>
+#include <cmath>
+
+namespace cabinload::occupants {
+namespace {
+
+/// 1 met. Source: [ISO8996] / [ASHRAE-55], 58.2 W/m2.
+constexpr double kMet_W_m2 = 58.2;
+/// Sensible share of a seated or sleeping person's heat: 0.667 (70 W of 105 W) at 24 degC, about 20 % lower at 27
+/// degC, total unchanged. Source: [ASHRAE-F2013] ch. 18 table 1 (very light work: 70 W of 115 W is
+/// 0.61; night: 70 of 100 W is 0.70) and its note; straight line, kept within 0.05 .. 0.9
+/// (engineering judgement beyond 20 to 30 degC).
+constexpr double kPersonShare24_1 = 70.0 / 105.0;
+constexpr double kPersonSharePerK_1 = -0.2 * kPersonShare24_1 / 3.0;
+/// Of a person's sensible heat, the radiant part at low air speed. Source: [ASHRAE-F2013] ch. 18
+/// table 1, 60 %.
+constexpr double kPersonRadiant_1 = 0.6;
+/// Animals. Basal 3.5 W/kg^0.75. Source: [ASHRAE-F2013] laboratory animals (M = 3.5 m^0.75), from
+/// memory.
+constexpr double kBasal_W = 3.5, kBasalExponent = 0.75;
+/// Sensible share of a dog's heat: 0.67 at 22 degC (handbook table: one third latent, from memory),
+/// falling to 0.2 at 36 degC as panting takes over (engineering judgement).
+constexpr double kPetShare22_1 = 0.67, kPetSharePerK_1 = (0.20 - 0.67) / 14.0;
+constexpr double kPetRadiant_1 = 0.5;  // engineering judgement: fur keeps the surface near the air
+/// CO2: V = 0.00276 A_D M RQ / (0.23 RQ + 0.77) L/s at 1 met per unit M. Source: [ASTMD6245], RQ
+/// 0.83.
+constexpr double kRespiratoryQuotient = 0.83, kOxygen_L_s_m2met = 0.00276;
+constexpr double kCo2Density_kg_L = 1.83e-3;  // at 20 degC, 101325 Pa: 44.01/24.06 g/L
+/// Appliances give half of their heat by radiation; engineering judgement.
+constexpr double kApplianceRadiant_1 = 0.4;
+constexpr double kVaporization_J_kg =
+    core::kVaporizationHeat_J_kg - 2326.0 * 34.0;  // at skin temperature, 34 degC
+
+double co2_of(double metabolic_W) {
+  const double met_m2 = metabolic_W / kMet_W_m2;  // met times body area
+  return kOxygen_L_s_m2met * met_m2 * kRespiratoryQuotient / (0.23 * kRespiratoryQuotient + 0.77) *
+         kCo2Density_kg_L;
+}
+
+/// Splits a living body's heat.
+Gains body(double total_W, double sensible_1, double radiant_1) {
+  const double sensible_W = total_W * sensible_1;
+  return {sensible_W * (1 - radiant_1), sensible_W * radiant_1,
+          (total_W - sensible_W) / kVaporization_J_kg, co2_of(total_W)};
+}
+
+}  // namespace
+
+Gains& Gains::operator+=(const Gains& other) {
+  convective_W += other.convective_W;
+  radiant_W += other.radiant_W;
+  moisture_kg_s += other.moisture_kg_s;
+  co2_kg_s += other.co2_kg_s;
+  return *this;
+}
+
+double person_total_W(const Person& p, bool asleep) {
+  return (asleep ? p.asleep_met : p.awake_met) * kMet_W_m2 * p.body_area_m2;
+}
+
+double pet_total_W(const Pet& p) {
+  return kBasal_W * std::pow(p.mass_kg, kBasalExponent) * p.activity_factor;
+}
+
+double person_sensible_share_1(double T_air_K) {
+  return std::clamp(kPersonShare24_1 + kPersonSharePerK_1 * (core::to_celsius(T_air_K) - 24.0),
+                    0.05, 0.9);
+}
+
+double pet_sensible_share_1(double T_air_K) {
+  return std::clamp(kPetShare22_1 + kPetSharePerK_1 * (core::to_celsius(T_air_K) - 22.0), 0.05,
+                    0.85);
+}
+
+Gains gains(const std::vector<Person>& people, const std::vector<Pet>& pets,
+            const std::vector<Appliance>& appliances, double second_of_day, double T_air_K) {
+  Gains sum;
+  const double T_K = std::clamp(T_air_K, 250.0, 330.0);
+  for (const Person& p : people) {
+    if (!p.present.active(second_of_day)) continue;
+    const double total_W = p.count * person_total_W(p, p.asleep.active(second_of_day));
+    sum += body(total_W, person_sensible_share_1(T_K), kPersonRadiant_1);
+  }
+  for (const Pet& p : pets)
+    if (p.present.active(second_of_day))
+      sum += body(p.count * pet_total_W(p), pet_sensible_share_1(T_K), kPetRadiant_1);
+  for (const Appliance& a : appliances) {
+    if (!a.on.active(second_of_day)) continue;
+    const double heat_W = a.power_W * a.heat_share_1;
+    sum += {heat_W * (1 - kApplianceRadiant_1), heat_W * kApplianceRadiant_1, a.moisture_kg_s, 0};
+  }
+  return sum;
+}
+
+double battery_load_W(const std::vector<Appliance>& appliances, double second_of_day) {
+  double sum = 0;
+  for (const Appliance& a : appliances)
+    if (a.on_battery && a.on.active(second_of_day)) sum += a.power_W;
+  return sum;
+}
+
+}  // namespace cabinload::occupants

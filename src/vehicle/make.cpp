@@ -1,0 +1,265 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
+#include <algorithm>
+#include <cabinload/core/constants.hpp>
+#include <cabinload/core/error.hpp>
+#include <cabinload/vehicle/catalogue.hpp>
+#include <cmath>
+
+namespace cabinload::vehicle {
+namespace {
+
+using core::kDegree_rad;
+using core::kPi;
+
+constexpr double kSideWindow_m2 = 0.35, kRoofVent_m2 = 0.16;  // common sizes, engineering judgement
+constexpr double kContents_1 = 0.10;  // of the inside volume taken by furniture
+
+template <class Entry>
+const Entry& entry(const std::vector<Entry>& table, const std::string& key, const char* what) {
+  std::vector<std::string> keys;
+  for (const Entry& e : table) {
+    if (e.key == key) return e;
+    keys.push_back(e.key);
+  }
+  const std::string near = core::nearest_name(key, keys);
+  throw core::RangeError(fmt::format("{} '{}' is not known{}; there are {}", what, key,
+                                     near.empty() ? "" : ", did you mean '" + near + "'?",
+                                     fmt::join(keys, ", ")));
+}
+
+Layer layer(const char* material, double thickness_m) {
+  const Material& m = entry(materials(), material, "material");
+  return {material, thickness_m, m.k_W_mK, m.rho_kg_m3, m.c_J_kgK};
+}
+
+/// What differs between bodies beyond their size.
+struct Details {
+  bool cab;  ///< windscreen, cab doors, dashboard and seats inside the cabin
+  const char* skin;
+  double skin_m;
+  int side_windows;
+  double
+      leakage_area_m2;  ///< at 4 Pa; engineering judgement: about one air change an hour at 2 m/s
+  double canvas_height_m;
+};
+
+Details details_of(const std::string& body) {
+  if (body == "small-van") return {true, "steel", 0.0008, 1, 0.0060, 0};
+  if (body == "medium-van") return {true, "steel", 0.0008, 2, 0.0080, 0};
+  if (body == "long-van") return {true, "steel", 0.0008, 3, 0.0100, 0};
+  if (body == "box-body") return {false, "grp", 0.002, 3, 0.0050, 0};
+  if (body == "pop-top") return {true, "steel", 0.0008, 2, 0.0250, 0.55};
+  return {false, "aluminium", 0.0008, 4, 0.0090, 0};
+}
+
+struct Build {
+  double foam_m, rib_break_m, floor_foam_m, framing_1;
+};
+
+Build build_of(const std::string& level) {
+  if (level == "bare") return {0, 0, 0, 0};
+  if (level == "thin") return {0.020, 0, 0.010, 0.10};
+  if (level == "good") return {0.040, 0.005, 0.020, 0.10};
+  return {0.060, 0.020, 0.040, 0.08};
+}
+
+void shell_layers(Surface& s, const Details& d, const Build& b) {
+  s.layers = {layer(d.skin, d.skin_m)};
+  if (b.foam_m > 0) {
+    s.layers.push_back(layer("pvc-foam", b.foam_m));
+    s.framing_fraction = b.framing_1;
+    // A sandwich of laminate has wooden battens, a sheet-metal body has ribs of sheet.
+    const bool metal = std::string_view(d.skin) != "grp";
+    s.framing = {layer(d.skin, d.skin_m),
+                 layer(metal ? "hat-rib" : "softwood", b.foam_m - b.rib_break_m)};
+    if (b.rib_break_m > 0) s.framing.push_back(layer("pvc-foam", b.rib_break_m));
+    s.framing.push_back(layer("plywood", 0.004));
+    s.layers.push_back(layer("plywood", 0.004));
+  } else {
+    s.layers.push_back(layer("felt", 0.003));
+  }
+}
+
+void floor_layers(Surface& s, const Details& d, const Build& b) {
+  s.layers = {layer(d.skin, d.skin_m)};
+  if (b.floor_foam_m > 0) s.layers.push_back(layer("polystyrene-foam", b.floor_foam_m));
+  s.layers.push_back(layer("plywood", 0.012));
+  s.layers.push_back(layer("vinyl", 0.002));
+}
+
+class Builder {
+ public:
+  Builder(const Choice& choice)
+      : choice_(choice),
+        body_(entry(bodies(), choice.body, "body")),
+        paint_(entry(paints(), choice.paint, "paint")),
+        details_(details_of(choice.body)),
+        build_(build_of(entry(insulations(), choice.insulation, "insulation").key)) {
+    cover_ = cover_of(choice);
+    v_.body = choice.body;
+    v_.insulation = choice.insulation;
+    v_.paint = choice.paint;
+    v_.length_m = dimension(choice.length_m.value_or(body_.length_m), "length");
+    v_.width_m = dimension(choice.width_m.value_or(body_.width_m), "width");
+    v_.height_m = dimension(choice.height_m.value_or(body_.height_m), "height");
+    v_.overall_height_m = body_.overall_height_m + v_.height_m - body_.height_m;
+    v_.heading_rad = choice.heading_rad;
+    v_.floor_area_m2 = v_.length_m * v_.width_m;
+    v_.volume_m3 = v_.floor_area_m2 * (v_.height_m + details_.canvas_height_m) * (1 - kContents_1);
+    v_.leakage_area_m2 = details_.leakage_area_m2;
+    v_.air_capacity_factor_1 =
+        2.0;  // air with curtains, bedding surface, clothes: engineering judgement
+    v_.moisture_capacity_factor_1 = 3.0;  // bedding and wood take up vapour: engineering judgement
+  }
+
+  Vehicle build() {
+    add_windows();
+    add_shell();
+    add_furnishings();
+    return std::move(v_);
+  }
+
+ private:
+  static double dimension(double value_m, const char* what) {
+    if (!(value_m > 0 && value_m < 20))
+      throw core::RangeError(
+          fmt::format("{} = {:g} m, must be above 0 and below 20 m", what, value_m));
+    return value_m;
+  }
+  static Cover cover_of(const Choice& choice) {
+    const CoverType& t = entry(covers(), choice.cover, "cover");
+    return {t.key,
+            t.side,
+            t.solar_transmittance_1,
+            t.solar_reflectance_1,
+            t.resistance_m2K_W,
+            choice.cover_hours};
+  }
+  void window(const std::string& name, const char* type, double area_m2, double tilt_deg,
+              double azimuth_rad) {
+    const Glazing& g = entry(glazings(), type, "glazing");
+    Window w;
+    w.name = name;
+    w.type = g.key;
+    w.area_m2 = area_m2;
+    w.tilt_rad = tilt_deg * kDegree_rad;
+    w.azimuth_rad = azimuth_rad;
+    w.panes = g.panes;
+    w.pane_thickness_m = g.pane_thickness_m;
+    w.U_W_m2K = g.U_W_m2K;
+    w.solar_transmittance_1 = g.solar_transmittance_1;
+    w.solar_absorptance_1 = g.solar_absorptance_1;
+    w.areal_heat_capacity_J_m2K = g.areal_heat_capacity_J_m2K;
+    w.emittance_1 = g.emittance_1;
+    w.cover = cover_;
+    v_.windows.push_back(w);
+  }
+  void add_windows() {
+    if (details_.cab) {
+      window("windscreen", "windscreen", 0.62 * v_.width_m * 1.1, 50, 0);
+      window("left cab window", "side-glass", 0.40, 90, -kPi / 2);
+      window("right cab window", "side-glass", 0.40, 90, kPi / 2);
+    }
+    const int count = choice_.side_windows.value_or(details_.side_windows);
+    const double wall_m2 = v_.length_m * v_.height_m;
+    const double per_side_m2 = (count + 1) / 2 * kSideWindow_m2 + (details_.cab ? 0.40 : 0);
+    if (count < 0 || per_side_m2 > 0.8 * wall_m2)
+      throw core::RangeError(fmt::format("{} side windows of {} m2 do not fit walls of {:.1f} m2",
+                                         count, kSideWindow_m2, wall_m2));
+    for (int i = 0; i < count; ++i)
+      window(fmt::format("side window {}", i + 1), "acrylic-double", kSideWindow_m2, 90,
+             i % 2 == 0 ? kPi / 2 : -kPi / 2);
+    window("roof vent", "roof-vent", kRoofVent_m2, 0, 0);
+  }
+  double glass_m2(double tilt_rad, double azimuth_rad) const {
+    double sum = 0;
+    for (const Window& w : v_.windows) {
+      const bool same_side = std::abs(std::remainder(w.azimuth_rad - azimuth_rad, 2 * kPi)) < 0.01;
+      if (tilt_rad < 0.01 ? w.tilt_rad < 0.01 : w.tilt_rad > 0.01 && same_side) sum += w.area_m2;
+    }
+    return sum;
+  }
+  Surface& face(const char* name, Part part, double area_m2, double tilt_deg, double azimuth_rad) {
+    Surface s;
+    s.name = name;
+    s.part = part;
+    s.area_m2 = area_m2;
+    s.tilt_rad = tilt_deg * kDegree_rad;
+    s.azimuth_rad = azimuth_rad;
+    s.absorptance_1 = paint_.absorptance_1;
+    s.emittance_out_1 = paint_.emittance_1;
+    return v_.surfaces.emplace_back(s);
+  }
+  void add_shell() {
+    const double L = v_.length_m, W = v_.width_m, H = v_.height_m;
+    const struct {
+      const char* name;
+      Part part;
+      double gross_m2, tilt_deg, azimuth_rad;
+    } faces[] = {{"roof", Part::roof, L * W, 0, 0},
+                 {"left wall", Part::wall, L * H, 90, -kPi / 2},
+                 {"right wall", Part::wall, L * H, 90, kPi / 2},
+                 {"front", Part::wall, W * H, 90, 0},
+                 {"rear", Part::wall, W * H, 90, kPi}};
+    for (const auto& f : faces) {
+      const double glass = glass_m2(f.tilt_deg * kDegree_rad, f.azimuth_rad);
+      shell_layers(face(f.name, f.part, f.gross_m2 - glass, f.tilt_deg, f.azimuth_rad), details_,
+                   build_);
+    }
+    Surface& floor = face("floor", Part::floor, L * W, 180, 0);
+    floor.outside = Outside::underbody;
+    floor.absorptance_1 = 0;
+    floor_layers(floor, details_, build_);
+    if (details_.canvas_height_m <= 0) return;
+    const struct {
+      const char* name;
+      double length_m, azimuth_rad;
+    } sides[] = {{"left canvas", 0.7 * L, -kPi / 2},
+                 {"right canvas", 0.7 * L, kPi / 2},
+                 {"front canvas", W, 0},
+                 {"rear canvas", W, kPi}};
+    for (const auto& side : sides) {
+      Surface& s = face(side.name, Part::wall, side.length_m * details_.canvas_height_m, 90,
+                        side.azimuth_rad);
+      s.absorptance_1 = 0.6;  // grey canvas; engineering judgement
+      s.layers = {layer("canvas", 0.001)};
+    }
+  }
+  void furnish(const char* name, double area_m2, std::vector<Layer> layers, double share_1) {
+    v_.furnishings.push_back({name, area_m2, std::move(layers), 0.9, share_1});
+  }
+  void add_furnishings() {
+    // Areas and shares of the sun: engineering judgement.
+    furnish("bed", 1.9 * std::min(1.4, 0.8 * v_.width_m),
+            {layer("foam-mattress", 0.10), layer("cloth", 0.003)}, 0.12);
+    furnish("cabinets", 0.8 * v_.floor_area_m2, {layer("plywood", 0.006), layer("plywood", 0.003)},
+            0.08);
+    if (!details_.cab) return;
+    furnish("dashboard", 0.6 * v_.width_m,
+            {layer("pvc", 0.003), layer("polyurethane-foam", 0.008), layer("pvc", 0.0015)}, 0.25);
+    furnish("seats", 1.6, {layer("foam-mattress", 0.06), layer("cloth", 0.003)}, 0.20);
+  }
+
+  const Choice& choice_;
+  const Body& body_;
+  const Paint& paint_;
+  Details details_;
+  Build build_;
+  Cover cover_;
+  Vehicle v_;
+};
+
+}  // namespace
+
+Vehicle make(const Choice& choice) {
+  return Builder(choice).build();
+}
+
+double u_value_W_m2K(const std::vector<Layer>& layers, double R_si_m2K_W, double R_se_m2K_W) {
+  double R = R_si_m2K_W + R_se_m2K_W;
+  for (const Layer& l : layers) R += l.resistance_m2K_W();
+  return 1.0 / R;
+}
+
+}  // namespace cabinload::vehicle
