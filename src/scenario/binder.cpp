@@ -1,0 +1,164 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "binder.hpp"
+
+#include <fmt/format.h>
+#include <algorithm>
+#include <charconv>
+#include <cmath>
+#include <limits>
+
+namespace cabinload::scenario {
+namespace {
+
+constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
+
+bool as_number(const std::string& text, double& value) {
+  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
+  return error == std::errc{} && end == text.data() + text.size() && std::isfinite(value);
+}
+
+/// "person[3].count" and "person[0].count" are the same kind of key.
+std::string kind_of(const std::string& key) {
+  std::string out;
+  for (std::size_t i = 0; i < key.size(); ++i) {
+    out += key[i];
+    if (key[i] != '[') continue;
+    out += '0';
+    while (i + 1 < key.size() && key[i + 1] != ']') ++i;
+  }
+  return out;
+}
+
+}  // namespace
+
+std::string written(double value_SI, core::Quantity kind, const char* unit) {
+  const std::string u = unit;
+  double value = value_SI;
+  if (kind == core::Quantity::temperature && u == "degC")
+    value = value_SI - 273.15;
+  else if (!u.empty() && u != core::si_unit(kind))
+    value = value_SI / core::parse_quantity("1 " + u, kind);
+  return fmt::format("{:.10g}{}{}", value, u.empty() ? "" : " ", u);
+}
+
+void Binder::note(const std::string& key, const std::string& shown, const Given* given,
+                  About about) {
+  entries_.push_back({key, given != nullptr ? given->text : shown,
+                      given != nullptr ? given->origin : "default", about.text,
+                      given != nullptr ? "" : about.source});
+}
+
+void Binder::problem(const std::string& key, const std::string& what, const std::string& hint) {
+  const auto at = given_.all().find(key);
+  if (at == given_.all().end())
+    problems_.push_back({"scenario", 0, 0, key, what, hint});
+  else {
+    const Given& g = at->second;
+    const std::string name =
+        g.file == "command line" && g.origin != "--set" ? g.origin + " (" + key + ")" : key;
+    problems_.push_back({g.file, g.line, g.column, name, what, hint});
+  }
+}
+
+void Binder::check_range(const std::string& key, const Given& given, double value, Range range,
+                         core::Quantity kind, const char* unit) {
+  if (value >= range.low && value <= range.high) return;
+  problem(key, fmt::format("'{}' is out of range, must be {} to {}", given.text,
+                           written(range.low, kind, unit), written(range.high, kind, unit)));
+}
+
+void Binder::quantity(const std::string& key, core::Quantity kind, const char* unit, double& value,
+                      Range range, About about) {
+  const Given* given = given_.find(key);
+  note(key, std::isnan(value) ? "never" : written(value, kind, unit), given, about);
+  if (given == nullptr) return;
+  try {
+    const double parsed = core::parse_quantity(given->text, kind);
+    check_range(key, *given, parsed, range, kind, unit);
+    value = parsed;
+  } catch (const core::UnitError& e) {
+    problem(key, e.what());
+  }
+}
+
+void Binder::share(const std::string& key, double& value, Range range, About about) {
+  quantity(key, core::Quantity::dimensionless, "", value, range, about);
+}
+
+void Binder::whole(const std::string& key, int& value, int low, int high, About about) {
+  const Given* given = given_.find(key);
+  note(key, std::to_string(value), given, about);
+  if (given == nullptr) return;
+  double parsed = kNaN;
+  if (!as_number(given->text, parsed) || parsed != std::floor(parsed) || parsed < low ||
+      parsed > high)
+    problem(key, fmt::format("'{}' must be a whole number from {} to {}", given->text, low, high));
+  else
+    value = static_cast<int>(parsed);
+}
+
+void Binder::flag(const std::string& key, bool& value, About about) {
+  const Given* given = given_.find(key);
+  note(key, value ? "true" : "false", given, about);
+  if (given == nullptr) return;
+  if (given->text != "true" && given->text != "false")
+    problem(key, fmt::format("'{}' must be true or false", given->text));
+  value = given->text == "true";
+}
+
+void Binder::hours(const std::string& key, core::DaySchedule& value, About about) {
+  custom(
+      key, value.text(), [&](const std::string& text) { value = core::DaySchedule::parse(text); },
+      about);
+}
+
+void Binder::text(const std::string& key, std::string& value, About about) {
+  const Given* given = given_.find(key);
+  note(key, value, given, about);
+  if (given != nullptr) value = given->text;
+}
+
+void Binder::choice(const std::string& key, std::string& value,
+                    const std::vector<std::string>& allowed, About about) {
+  const Given* given = given_.find(key);
+  note(key, value, given, about);
+  if (given == nullptr) return;
+  if (std::find(allowed.begin(), allowed.end(), given->text) == allowed.end()) {
+    const std::string near = core::nearest_name(given->text, allowed);
+    problem(key,
+            fmt::format("'{}' is not known{}", given->text,
+                        near.empty() ? "" : ", did you mean '" + near + "'?"),
+            fmt::format("there are: {}", fmt::join(allowed, ", ")));
+    return;
+  }
+  value = given->text;
+}
+
+void Binder::custom(const std::string& key, const std::string& shown,
+                    const std::function<void(const std::string&)>& parse, About about) {
+  const Given* given = given_.find(key);
+  note(key, shown, given, about);
+  if (given == nullptr) return;
+  try {
+    parse(given->text);
+  } catch (const core::Error& e) {
+    problem(key, e.what());
+  }
+}
+
+void Binder::finish() {
+  std::vector<std::string> known;
+  for (const Entry& e : entries_) known.push_back(kind_of(e.key));
+  for (const auto& [key, given] : given_.all()) {
+    if (given.used) continue;
+    const std::string near = core::nearest_name(kind_of(key), known);
+    problem(key, fmt::format("this key is not known (value '{}')", given.text),
+            near.empty() ? "`cabinload show scenario` lists every key"
+                         : "did you mean '" + near + "'?");
+  }
+  std::stable_sort(problems_.begin(), problems_.end(),
+                   [](const auto& a, const auto& b) { return a.line < b.line; });
+  if (!problems_.empty()) throw core::InputError(problems_);
+}
+
+}  // namespace cabinload::scenario

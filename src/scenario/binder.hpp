@@ -1,0 +1,62 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+#include <functional>
+
+#include "given.hpp"
+
+namespace cabinload::scenario {
+
+/// Documentation of a key: one line, and where its default comes from.
+struct About {
+  const char* text;
+  const char* source;
+};
+
+/// Binds keys to the fields of plain structs. One call a key does everything for it: reads what was
+/// given, checks it, leaves the default otherwise, and writes the Entry. Problems are collected,
+/// not thrown.
+class Binder {
+ public:
+  Binder(GivenValues& given, std::vector<Entry>& entries) : given_(given), entries_(entries) {}
+
+  struct Range {
+    double low, high;
+  };  // SI, both included
+  /// @param unit  in which a default is written out: "degC", "cm2"
+  void quantity(const std::string& key, core::Quantity kind, const char* unit, double& value_SI,
+                Range range, About about);
+  void share(const std::string& key, double& value, Range range, About about);
+  void whole(const std::string& key, int& value, int low, int high, About about);
+  void flag(const std::string& key, bool& value, About about);
+  void hours(const std::string& key, core::DaySchedule& value, About about);
+  void text(const std::string& key, std::string& value, About about);
+  /// One of a list of keys.
+  void choice(const std::string& key, std::string& value, const std::vector<std::string>& allowed,
+              About about);
+  /// Anything else: `parse` turns the text into the field or throws core::Error; `shown` is the
+  /// default.
+  void custom(const std::string& key, const std::string& shown,
+              const std::function<void(const std::string&)>& parse, About about);
+
+  /// A problem at a given key (or at nothing in particular).
+  void problem(const std::string& key, const std::string& what, const std::string& hint = "");
+  /// Unknown keys become problems with a suggestion; then all problems are thrown together.
+  void finish();
+  [[nodiscard]] GivenValues& given() { return given_; }
+  [[nodiscard]] bool was_given(const std::string& key) const { return given_.all().contains(key); }
+  [[nodiscard]] bool failed() const { return !problems_.empty(); }
+
+ private:
+  void note(const std::string& key, const std::string& shown, const Given* given, About about);
+  void check_range(const std::string& key, const Given& given, double value, Range range,
+                   core::Quantity kind, const char* unit);
+
+  GivenValues& given_;
+  std::vector<Entry>& entries_;
+  std::vector<core::InputProblem> problems_;
+};
+
+/// `value_SI` in `unit`, with enough digits to read back: "25 degC".
+[[nodiscard]] std::string written(double value_SI, core::Quantity kind, const char* unit);
+
+}  // namespace cabinload::scenario

@@ -1,0 +1,131 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "given.hpp"
+
+#include <fmt/format.h>
+#include <toml++/toml.h>
+#include <cctype>
+#include <cerrno>
+#include <cstring>
+#include <filesystem>
+#include <fstream>
+#include <set>
+#include <sstream>
+
+namespace cabinload::scenario {
+namespace {
+
+/// Tables of which there may be several.
+const std::set<std::string>& arrays() {
+  static const std::set<std::string> names = {"person", "pet", "appliance", "surface", "window"};
+  return names;
+}
+
+/// Text of a scalar as it would be written again.
+bool scalar_text(const toml::node& node, std::string& text) {
+  if (const auto* s = node.as_string())
+    text = s->get();
+  else if (const auto* i = node.as_integer())
+    text = std::to_string(i->get());
+  else if (const auto* f = node.as_floating_point())
+    text = fmt::format("{}", f->get());
+  else if (const auto* b = node.as_boolean())
+    text = b->get() ? "true" : "false";
+  else if (const auto* d = node.as_date())
+    text = fmt::format("{:04}-{:02}-{:02}", d->get().year, d->get().month, d->get().day);
+  else
+    return false;
+  return true;
+}
+
+void flatten(const toml::node& node, const std::string& key, const std::string& path,
+             std::map<std::string, Given>& out) {
+  if (const toml::table* table = node.as_table()) {
+    for (const auto& [name, child] : *table) {
+      const std::string below = (key.empty() ? "" : key + ".") + std::string(name.str());
+      // A single [person] is taken as the first of [[person]].
+      const bool lone = key.empty() && child.is_table() && arrays().contains(below);
+      flatten(child, lone ? below + "[0]" : below, path, out);
+    }
+    return;
+  }
+  if (const toml::array* array = node.as_array()) {
+    for (std::size_t i = 0; i < array->size(); ++i)
+      flatten((*array)[i], fmt::format("{}[{}]", key, i), path, out);
+    return;
+  }
+  Given given;
+  const auto& begin = node.source().begin;
+  given.file = path;
+  given.line = begin.line;
+  given.column = begin.column;
+  given.origin = fmt::format("{}:{}", path, begin.line);
+  if (!scalar_text(node, given.text))
+    throw core::InputError({path, begin.line, begin.column, key,
+                            "a time of day is not a value here", "write texts in quotes"});
+  out[key] = given;
+}
+
+}  // namespace
+
+void GivenValues::add_text(const std::string& text, const std::string& path) {
+  try {
+    flatten(toml::parse(text, path), "", path, values_);
+  } catch (const toml::parse_error& e) {
+    const auto& begin = e.source().begin;
+    throw core::InputError({path, begin.line, begin.column, "", std::string(e.description()),
+                            "the file is TOML: key = \"value with unit\""});
+  }
+}
+
+void GivenValues::add_file(const std::string& path) {
+  std::error_code error;
+  if (std::filesystem::is_directory(path, error))
+    throw core::IoError(path, "this is a directory, a scenario file is needed");
+  std::ifstream in(path, std::ios::binary);
+  if (!in)
+    throw core::IoError(path, std::string("cannot be opened for reading: ") + std::strerror(errno));
+  std::ostringstream text;
+  text << in.rdbuf();
+  add_text(text.str(), path);
+}
+
+void GivenValues::add_override(const Override& o) {
+  std::string key;
+  std::size_t start = 0;
+  bool first = true, indexed = false;
+  while (start <= o.key.size()) {
+    const std::size_t dot = std::min(o.key.find('.', start), o.key.size());
+    const std::string part = o.key.substr(start, dot - start);
+    const bool index = !part.empty() && part.find_first_not_of("0123456789") == std::string::npos;
+    if (index) {
+      key += "[" + part + "]";
+      indexed = true;
+    } else {
+      if (!first && !indexed && arrays().contains(key)) key += "[0]";
+      key += (first ? "" : ".") + part;
+    }
+    first = false;
+    start = dot + 1;
+  }
+  values_[key] = {o.value, o.origin, "command line", 0, 0, false};
+}
+
+Given* GivenValues::find(const std::string& key) {
+  const auto at = values_.find(key);
+  if (at == values_.end()) return nullptr;
+  at->second.used = true;
+  return &at->second;
+}
+
+bool GivenValues::has_below(const std::string& prefix) const {
+  const auto at = values_.lower_bound(prefix);
+  return at != values_.end() && at->first.compare(0, prefix.size(), prefix) == 0;
+}
+
+int GivenValues::count(const std::string& array) const {
+  int n = 0;
+  while (has_below(fmt::format("{}[{}]", array, n))) ++n;
+  return n;
+}
+
+}  // namespace cabinload::scenario

@@ -1,0 +1,41 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+#include <cabinload/core/error.hpp>
+#include <cabinload/scenario/scenario.hpp>
+#include <map>
+#include <string>
+#include <vector>
+
+namespace cabinload::scenario {
+
+/// A value as somebody wrote it, and where.
+struct Given {
+  std::string text;
+  std::string origin;  ///< "case.toml:12", "--set"
+  std::string file;    ///< for messages
+  std::size_t line = 0, column = 0;
+  bool used = false;
+};
+
+/// All values of a scenario by flat key: "unit.set_point", "person[0].count",
+/// "surface[1].layers[0].material".
+class GivenValues {
+ public:
+  /// @throws core::IoError, core::InputError (TOML syntax)
+  void add_file(const std::string& path);
+  void add_text(const std::string& toml, const std::string& path);
+  /// "person.count" means person[0].count, "person.1.count" person[1].count.
+  void add_override(const Override& override);
+
+  /// The value of a key, marked as used; nullptr when nobody gave it.
+  Given* find(const std::string& key);
+  [[nodiscard]] bool has_below(const std::string& prefix) const;
+  /// Number of array tables of that name ("person").
+  [[nodiscard]] int count(const std::string& array) const;
+  [[nodiscard]] const std::map<std::string, Given>& all() const { return values_; }
+
+ private:
+  std::map<std::string, Given> values_;
+};
+
+}  // namespace cabinload::scenario

@@ -1,0 +1,134 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
+#include <cabinload/scenario/scenario.hpp>
+#include <charconv>
+
+#include "tables.hpp"
+
+namespace cabinload::scenario {
+namespace {
+
+Scenario bind_all(GivenValues& given) {
+  Scenario s;
+  Binder b(given, s.entries);
+  bind_vehicle(b, s);
+  bind_surfaces(b, s);
+  bind_parking(b, s);
+  bind_people(b, s);
+  bind_air(b, s);
+  bind_unit(b, s);
+  bind_battery(b, s);
+  bind_night(b, s);
+  bind_weather(b, s);
+  bind_run(b, s);
+  b.finish();
+  s.warnings = warnings_of(s);
+  return s;
+}
+
+/// Bare in TOML when it is a number or a truth value, quoted otherwise.
+std::string toml_value(const std::string& text) {
+  double number = 0;
+  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), number);
+  const bool bare = (error == std::errc{} && end == text.data() + text.size() &&
+                     text.find_first_of("naN") == std::string::npos) ||
+                    text == "true" || text == "false";
+  if (bare) return text;
+  std::string quoted = "\"";
+  for (const char c : text) {
+    if (c == '"' || c == '\\') quoted += '\\';
+    quoted += c;
+  }
+  return quoted + "\"";
+}
+
+struct KeyParts {
+  std::string table, array, name;
+  int index = -1;
+};
+
+/// "person[1].count" -> array person, 1, count; "surface[0].layers[1].thickness" -> surface, 0, the
+/// rest.
+KeyParts parts_of(const std::string& key) {
+  KeyParts p;
+  const std::size_t dot = key.find('.');
+  p.name = dot == std::string::npos ? key : key.substr(dot + 1);
+  const std::string head = dot == std::string::npos ? "" : key.substr(0, dot);
+  const std::size_t bracket = head.find('[');
+  p.table = head.substr(0, bracket);
+  if (bracket != std::string::npos) p.index = std::stoi(head.substr(bracket + 1));
+  return p;
+}
+
+/// Values nobody can write back: they stand for "leave it to the rest".
+bool is_placeholder(const Entry& e) {
+  return e.origin == "default" && (e.value == "of the body" || e.value == "all");
+}
+
+/// Writes entries as TOML. Layers become inline tables.
+std::string to_toml(const Scenario& s, bool commented) {
+  std::string out, open, layers, layers_name;
+  int open_index = -1;
+  const auto close_layers = [&] {
+    if (!layers_name.empty()) out += fmt::format("{} = [{}}}]\n", layers_name, layers);
+    layers.clear();
+    layers_name.clear();
+  };
+  for (const Entry& e : s.entries) {
+    const KeyParts p = parts_of(e.key);
+    if (p.table != open || p.index != open_index) {
+      close_layers();
+      if (p.index >= 0)
+        out += fmt::format("\n[[{}]]\n", p.table);
+      else if (!p.table.empty())
+        out += fmt::format("\n[{}]\n", p.table);
+      open = p.table;
+      open_index = p.index;
+    }
+    const std::size_t bracket = p.name.find('[');
+    if (bracket != std::string::npos) {  // layers[0].material
+      const std::string list = p.name.substr(0, bracket),
+                        field = p.name.substr(p.name.find('.') + 1);
+      if (list != layers_name) close_layers(), layers_name = list;
+      const bool starts_layer = field == "material";
+      layers += starts_layer ? (layers.empty() ? "{" : "}, {") : ", ";
+      layers += field + " = " + toml_value(e.value);
+      continue;
+    }
+    close_layers();
+    const bool off = is_placeholder(e) || (commented && e.origin == "default");
+    if (commented)
+      out += fmt::format("# {}{}\n", e.about,
+                         e.source.empty() ? "" : fmt::format(" (default: {})", e.source));
+    out += fmt::format("{}{} = {}\n", off ? "#" : "", p.name, toml_value(e.value));
+  }
+  close_layers();
+  return out;
+}
+
+}  // namespace
+
+Scenario read(const std::string& path, const std::vector<Override>& overrides) {
+  GivenValues given;
+  if (!path.empty()) given.add_file(path);
+  for (const Override& o : overrides) given.add_override(o);
+  Scenario s = bind_all(given);
+  s.file = path;
+  return s;
+}
+
+std::string commented_toml(const std::vector<Override>& overrides) {
+  const Scenario s = read("", overrides);
+  std::string body = to_toml(s, true);
+  return "# A cabinload scenario. Take away the # in front of a key to change it. Values carry "
+         "their unit:\n"
+         "# \"78 degF\", \"25.5 degC\", \"6 ft 3 in\", \"2.4 kWh\", \"200 m3/h\". Hours are local "
+         "standard time.\n" +
+         body;
+}
+
+std::string effective_toml(const Scenario& scenario) {
+  return to_toml(scenario, false);
+}
+
+}  // namespace cabinload::scenario

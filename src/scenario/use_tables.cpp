@@ -1,0 +1,301 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
+#include <algorithm>
+#include <cabinload/core/constants.hpp>
+#include <cabinload/weather/climates.hpp>
+#include <cmath>
+#include <limits>
+
+#include "tables.hpp"
+
+namespace cabinload::scenario {
+namespace {
+
+using core::kDegree_rad;
+using core::kPi;
+using core::Quantity;
+using core::to_kelvin;
+constexpr const char* kJudgement = "engineering judgement";
+constexpr const char* kPractice = "common practice, no published source";
+constexpr const char* kOfModel = "of the unit's model";
+
+std::string indexed(const char* array, int i) {
+  return fmt::format("{}[{}].", array, i);
+}
+
+}  // namespace
+
+void bind_people(Binder& b, Scenario& s) {
+  using core::DaySchedule;
+  const int people = std::max(1, b.given().count("person"));
+  for (int i = 0; i < people; ++i) {
+    const std::string key = indexed("person", i);
+    occupants::Person p;
+    p.count = i == 0 && b.given().count("person") <= 1 ? 2 : 1;
+    p.present = DaySchedule::parse("18:00-08:00");
+    p.asleep = DaySchedule::parse("22:00-07:00");
+    b.whole(key + "count", p.count, 0, 20, {"people", kJudgement});
+    b.hours(key + "present", p.present, {"in the cabin", kJudgement});
+    b.hours(key + "asleep", p.asleep, {"asleep, while present", kJudgement});
+    b.share(key + "awake_met", p.awake_met, {0.5, 8},
+            {"activity awake, 1 met is 58.2 W/m2", "ISO 8996, seated quietly"});
+    b.share(key + "asleep_met", p.asleep_met, {0.5, 8},
+            {"activity asleep", "ASHRAE 55 activity list, sleeping"});
+    b.quantity(key + "body_area", Quantity::area, "m2", p.body_area_m2, {0.3, 3},
+               {"skin area of one person", "DuBois, average adult"});
+    if (p.count > 0) s.people.push_back(p);
+  }
+  for (int i = 0; i < b.given().count("pet"); ++i) {
+    const std::string key = indexed("pet", i);
+    occupants::Pet p;
+    p.present = DaySchedule::parse("18:00-08:00");
+    b.text(key + "species", p.species, {"for words only: the heat goes by mass", ""});
+    b.whole(key + "count", p.count, 0, 20, {"animals", ""});
+    b.quantity(key + "mass", Quantity::mass, "kg", p.mass_kg, {0.05, 150},
+               {"mass of one animal", kJudgement});
+    b.hours(key + "present", p.present, {"in the cabin", kJudgement});
+    b.share(key + "activity", p.activity_factor, {1, 8},
+            {"heat over basal", "ASHRAE laboratory animals: 2.5, from memory"});
+    if (p.count > 0) s.pets.push_back(p);
+  }
+  for (int i = 0; i < b.given().count("appliance"); ++i) {
+    const std::string key = indexed("appliance", i);
+    occupants::Appliance a;
+    a.name = fmt::format("appliance {}", i + 1);
+    a.on = DaySchedule::always();
+    double litres_h = 0;
+    b.text(key + "name", a.name, {"for words only", ""});
+    b.quantity(key + "power", Quantity::power, "W", a.power_W, {0, 10000},
+               {"electric power while on", ""});
+    b.share(
+        key + "heat_share", a.heat_share_1, {0, 3},
+        {"heat into the cabin over its power; above 1 for a burner or a refrigerator", kJudgement});
+    b.share(key + "moisture_kg_h", litres_h, {0, 5}, {"water vapour while on, kg in an hour", ""});
+    b.flag(key + "on_battery", a.on_battery, {"draws from the battery", ""});
+    b.hours(key + "on", a.on, {"when it runs", ""});
+    a.moisture_kg_s = litres_h / 3600;
+    s.appliances.push_back(a);
+  }
+}
+
+void bind_air(Binder& b, Scenario& s) {
+  CabinAir& a = s.air;
+  constexpr const char* kClosed = "closed, the unsafe side";
+  b.quantity("air.fresh_air", Quantity::volume_flow, "m3/h", a.fresh_air_m3_s, {0, 1},
+             {"outdoor air through a vent or fan, on top of the cracks", kClosed});
+  b.hours("air.fresh_air_hours", a.fresh_air_hours, {"when that vent is open", kClosed});
+  b.quantity("air.bed_offset", Quantity::temperature_difference, "K", a.bed_offset_K, {-5, 10},
+             {"bed over mixed cabin air", "well mixed"});
+  b.quantity("air.return_offset", Quantity::temperature_difference, "K", a.return_offset_K,
+             {-5, 10}, {"return-air sensor over mixed cabin air", "well mixed"});
+  if (a.fresh_air_m3_s > 0 && !b.was_given("air.fresh_air_hours"))
+    a.fresh_air_hours = core::DaySchedule::always();
+}
+
+void bind_unit(Binder& b, Scenario& s) {
+  std::string model = "generic-2000-24v";
+  std::vector<std::string> models;
+  for (const auto& u : unit::built_in()) models.push_back(u.key);
+  b.choice("unit.model", model, models,
+           {"built-in unit to start from: `cabinload list units`", "invented"});
+  for (const auto& u : unit::built_in())
+    if (u.key == model) s.unit = u;
+  unit::Description& u = s.unit;
+  unit::Settings& set = s.unit_settings;
+  set.T_set_K = to_kelvin(24);
+  set.condenser_air_rise_K = 3;
+  s.unit_on = core::DaySchedule::parse("21:00-07:00");
+  b.quantity("unit.set_point", Quantity::temperature, "degC", set.T_set_K,
+             {to_kelvin(5), to_kelvin(45)}, {"at the return-air sensor", kJudgement});
+  b.hours("unit.on", s.unit_on, {"when the unit is switched on", kJudgement});
+  b.quantity("unit.power_cap", Quantity::power, "W", set.power_cap_W, {0, 20000},
+             {"economy: electric cap, 0 for none", "none"});
+  b.share("unit.speed_cap", set.speed_cap_1, {0.05, 1},
+          {"economy: share of full compressor speed", "none"});
+  b.flag("unit.fan_always", set.fan_always,
+         {"cabin fan runs all the time the unit is on; else with the compressor", kPractice});
+  b.quantity("unit.condenser_air_rise", Quantity::temperature_difference, "K",
+             set.condenser_air_rise_K, {0, 30},
+             {"air at the condenser over outdoor air: warm roof, recirculation", kJudgement});
+  b.quantity("unit.capacity", Quantity::power, "W", u.capacity_W, {50, 20000},
+             {"rated total cooling, net of the cabin fan", kOfModel});
+  b.quantity("unit.power", Quantity::power, "W", u.power_W, {10, 20000},
+             {"rated electric input, all included", kOfModel});
+  b.quantity("unit.volts", Quantity::voltage, "V", u.volts, {5, 400}, {"supply", kOfModel});
+  b.share("unit.sensible_ratio", u.sensible_ratio_1, {0.31, 1},
+          {"sensible share of the rated capacity", kOfModel});
+  b.quantity("unit.air_flow", Quantity::volume_flow, "m3/h", u.air_flow_m3_s, {0.005, 2},
+             {"cabin air through the coil", kOfModel});
+  b.quantity("unit.cabin_fan", Quantity::power, "W", u.cabin_fan_W, {0, 500},
+             {"cabin fan, part of the power; its heat enters the cabin", kOfModel});
+  b.quantity("unit.standby", Quantity::power, "W", u.standby_W, {0, 100},
+             {"controls while on, part of the power", kOfModel});
+  b.share("unit.minimum_speed", u.minimum_speed_1, {0.05, 1},
+          {"slowest compressor speed over full; 1 for on/off", kOfModel});
+  b.share("unit.minimum_capacity", u.minimum_speed_capacity_1, {0.05, 1},
+          {"capacity there over full", kOfModel});
+  b.share("unit.minimum_power", u.minimum_speed_power_1, {0.05, 1},
+          {"compressor power there over full", kOfModel});
+  b.share("unit.cyclic_degradation", u.cyclic_degradation_1, {0, 0.9},
+          {"loss of cycling below minimum speed, C_D of AHRI 210/240", kOfModel});
+  b.quantity("unit.condenser_cut_out", Quantity::temperature, "degC", u.condenser_cut_out_K,
+             {to_kelvin(20), to_kelvin(90)}, {"condenser air above which it stops", kOfModel});
+  for (const char* key : {"unit.capacity", "unit.power", "unit.sensible_ratio", "unit.air_flow"})
+    if (b.was_given(key)) u.source = "as described in the scenario, on " + model;
+  if (b.failed()) return;
+  try {
+    (void)unit::Machine(u, set);
+  } catch (const core::RangeError& e) {
+    b.problem("unit", e.what());
+  }
+}
+
+void bind_battery(Binder& b, Scenario& s) {
+  power::BatteryDescription& d = s.battery;
+  d.capacity_J = 2400 * 3600.0;
+  d.cut_off_1 = 0.1;
+  b.quantity("battery.capacity", Quantity::energy, "kWh", d.capacity_J, {3.6e4, 1e9},
+             {"nominal energy; Ah needs its volts: 100 Ah at 24 V is 2.4 kWh", "invented"});
+  b.share("battery.cut_off", d.cut_off_1, {0, 0.9}, {"charge at which it disconnects", kJudgement});
+  d.reconnect_1 = std::min(1.0, d.cut_off_1 + 0.1);
+  b.share("battery.efficiency", d.efficiency_1, {0.31, 1},
+          {"energy at the terminals over energy from the cells", kJudgement});
+  b.share("battery.start", d.start_1, {0, 1}, {"charge at the start", "full"});
+  b.custom("battery.full_at", "18:00",
+           [&](const std::string& t) {
+             if (t == "never") {
+               d.full_at_s = std::numeric_limits<double>::quiet_NaN();
+               return;
+             }
+             const auto span =
+                 core::DaySchedule::parse(t + "-" + (t == "00:00" ? "00:01" : "00:00"));
+             d.full_at_s = span.intervals().front().start_min * 60.0;
+           },
+           {"clock time at which it is taken as full every day; never: it is not recharged",
+            "assumption: what charges it is not simulated"});
+  if (b.failed()) return;
+  try {
+    (void)power::Battery(d);
+  } catch (const core::RangeError& e) {
+    b.problem("battery", e.what());
+  }
+}
+
+void bind_night(Binder& b, Scenario& s) {
+  Night& n = s.night;
+  b.quantity("night.limit", Quantity::temperature, "degC", n.T_limit_K,
+             {to_kelvin(10), to_kelvin(45)}, {"hottest the bed may be", kJudgement});
+  b.custom("night.sleep", "22:00-07:00",
+           [&](const std::string& t) {
+             const auto hours = core::DaySchedule::parse(t);
+             if (hours.intervals().size() != 1 || hours.hours() >= 24)
+               throw core::Error("'" + t + "' must be one span of hours, like 22:00-07:00");
+             n.sleep_start_s = hours.intervals()[0].start_min * 60.0;
+             n.sleep_end_s = hours.intervals()[0].end_min * 60.0;
+           },
+           {"sleep window, local standard time (no daylight saving)", kJudgement});
+  b.quantity("night.pull_down_allowance", Quantity::time, "min", n.pull_down_allowance_s,
+             {0, 6 * 3600.0}, {"not judged at the start of the window", kJudgement});
+  const auto date = [&](const char* key, std::optional<core::Date>& value, const char* about) {
+    b.custom(key, "all",
+             [&](const std::string& t) {
+               if (t != "all") value = core::parse_date(t);
+             },
+             {about, "every night of the weather"});
+  };
+  date("night.from", n.from, "first evening: 07-01");
+  date("night.to", n.to, "last evening: 08-31");
+}
+
+void bind_weather(Binder& b, Scenario& s) {
+  WeatherChoice& w = s.weather;
+  b.text("weather.file", w.file,
+         {"shipped year (`cabinload list climates`), extreme day, or a path", "shipped"});
+  std::optional<weather::TypedDay> extreme;
+  for (const auto& x : weather::extreme_days())
+    if (x.key == w.file) extreme = x.day;
+  const bool typed = b.given().has_below("weather.") &&
+                     std::any_of(b.given().all().begin(), b.given().all().end(), [](const auto& g) {
+                       return g.first.rfind("weather.", 0) == 0 && g.first != "weather.file";
+                     });
+  if (!typed && !extreme) return;
+  weather::TypedDay d = extreme.value_or(weather::TypedDay{});
+  if (!extreme) {
+    d.T_high_K = to_kelvin(35);
+    d.latitude_rad = 35 * kDegree_rad;
+  }
+  std::string sky = "clear";
+  b.quantity("weather.high", Quantity::temperature, "degC", d.T_high_K,
+             {to_kelvin(-40), to_kelvin(58)}, {"typed day: highest temperature", ""});
+  if (!extreme) d.T_low_K = d.T_high_K - 12;
+  b.quantity("weather.low", Quantity::temperature, "degC", d.T_low_K,
+             {to_kelvin(-60), to_kelvin(45)},
+             {"typed day: lowest temperature", "12 K below the high; engineering judgement"});
+  if (!extreme) d.T_dew_K = d.T_low_K - 4;
+  b.quantity("weather.dew_point", Quantity::temperature, "degC", d.T_dew_K,
+             {to_kelvin(-60), to_kelvin(35)},
+             {"typed day: dew point", "4 K below the low; engineering judgement"});
+  b.custom("weather.date", core::iso_text(d.date),
+           [&](const std::string& t) { d.date = core::parse_date(t); },
+           {"typed day: date, for the sun", "midsummer"});
+  b.quantity("weather.latitude", Quantity::angle, "degree", d.latitude_rad, {-kPi / 2, kPi / 2},
+             {"typed day: latitude, north positive", kJudgement});
+  b.quantity("weather.elevation", Quantity::length, "m", d.elevation_m, {-430, 6000},
+             {"typed day: elevation", "sea level"});
+  b.quantity("weather.wind", Quantity::speed, "m/s", d.wind_m_s, {0, 40},
+             {"typed day: wind at 10 m", kJudgement});
+  b.choice("weather.sky", sky, {"clear", "cloudy"}, {"typed day: sky", "the sunny side"});
+  d.sky = sky == "clear" ? weather::TypedDay::Sky::clear : weather::TypedDay::Sky::cloudy;
+  if (b.was_given("weather.low") && !b.was_given("weather.high") && !extreme)
+    b.problem("weather.low", "a typed day needs its high too", "weather.high = \"38 degC\"");
+  if (d.T_low_K > d.T_high_K) b.problem("weather.low", "the low is above the high");
+  if (d.T_dew_K > d.T_high_K)
+    b.problem("weather.dew_point", "the dew point is above the day's high");
+  w.day = d;
+}
+
+void bind_run(Binder& b, Scenario& s) {
+  b.quantity("run.step", Quantity::time, "s", s.step_s, {1, 120},
+             {"time step; must divide 600 s", "60 s, shown converged in the tests"});
+  if (const double n = 600 / s.step_s; std::abs(n - std::round(n)) > 1e-9)
+    b.problem("run.step", "the step must divide 600 s", "10 s, 60 s, 120 s");
+}
+
+std::vector<std::string> warnings_of(const Scenario& s) {
+  std::vector<std::string> list;
+  const double bed_K = s.unit_settings.T_set_K - s.air.return_offset_K + s.air.bed_offset_K;
+  if (bed_K > s.night.T_limit_K)
+    list.push_back(
+        fmt::format("the set point keeps the bed at {:.1f} degC, above the limit of {:.1f} degC: "
+                    "no night can be held",
+                    core::to_celsius(bed_K), core::to_celsius(s.night.T_limit_K)));
+  const double length_s = s.night.sleep_end_s > s.night.sleep_start_s
+                              ? s.night.sleep_end_s - s.night.sleep_start_s
+                              : s.night.sleep_end_s + 86400 - s.night.sleep_start_s;
+  for (double t = 30; t < length_s; t += 60)
+    if (!s.unit_on.active(s.night.sleep_start_s + t)) {
+      list.push_back(fmt::format("the unit is off at {} within the sleep window",
+                                 core::clock_text(s.night.sleep_start_s + t)));
+      break;
+    }
+  if (s.unit_settings.T_set_K < to_kelvin(16))
+    list.push_back(fmt::format("a set point of {:.1f} degC is colder than people sleep at",
+                               core::to_celsius(s.unit_settings.T_set_K)));
+  for (const auto& p : s.people)
+    if (p.asleep_met > 1.2)
+      list.push_back(
+          fmt::format("{:.1f} met is the heat of somebody working, not asleep", p.asleep_met));
+  if (s.people.empty() && s.pets.empty()) list.push_back("nobody is in the cabin at night");
+  if (s.battery.capacity_J < 300 * 3600.0) list.push_back("the battery is smaller than 0.3 kWh");
+  if (s.unit.capacity_W / s.unit.power_W > 5)
+    list.push_back(fmt::format("a rated COP of {:.1f} is better than small units reach",
+                               s.unit.capacity_W / s.unit.power_W));
+  const double air_changes_1_h =
+      s.vehicle.leakage_area_m2 * std::sqrt(0.0145 * 5 + 0.0319 * 1.5) * 3600 / s.vehicle.volume_m3;
+  if (air_changes_1_h > 6)
+    list.push_back(fmt::format(
+        "the cracks change the air about {:.0f} times an hour in a light wind", air_changes_1_h));
+  return list;
+}
+
+}  // namespace cabinload::scenario
