@@ -105,25 +105,32 @@ std::vector<Caution> standing_cautions() {
   };
 }
 
-Header header_of(const std::string& answer, const scenario::Scenario& s,
-                 const weather::Series& weather) {
+Header header_of(const std::string& answer, const weather::Series& weather) {
   Header h;
   h.answer = answer;
   h.program_version = core::program_version();
-  h.scenario_name = s.name;
-  h.scenario_line =
-      fmt::format("{}, {} insulation, {}; {}; {}; {}", s.vehicle.body, s.vehicle.insulation,
-                  s.vehicle.paint, who_words(s), unit_words(s), battery_words(s.battery));
   h.weather_file = weather.file;
   h.weather_sha256 = weather.sha256;
   h.weather_place = weather.place.name;
   h.weather_source = weather.source;
   h.latitude_rad = weather.place.latitude_rad;
   h.longitude_rad = weather.place.longitude_rad;
-  h.warnings = s.warnings;
+  h.from = core::date_of(weather.first_day);
+  h.to = core::date_of(weather.first_day + static_cast<int>(weather.hours() / 24) - 1);
   for (const weather::Remark& remark : weather.remarks)
     if (remark.kind != weather::Remark::Kind::note) h.warnings.push_back("weather: " + remark.text);
   h.cautions = standing_cautions();
+  return h;
+}
+
+Header header_of(const std::string& answer, const scenario::Scenario& s,
+                 const weather::Series& weather) {
+  Header h = header_of(answer, weather);
+  h.scenario_name = s.name;
+  h.scenario_line =
+      fmt::format("{}, {} insulation, {}; {}; {}; {}", s.vehicle.body, s.vehicle.insulation,
+                  s.vehicle.paint, who_words(s), unit_words(s), battery_words(s.battery));
+  h.warnings.insert(h.warnings.begin(), s.warnings.begin(), s.warnings.end());
   h.assumptions = assumptions_of(s, weather);
   return h;
 }

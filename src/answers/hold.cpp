@@ -114,8 +114,6 @@ void summarize_nights(Hold& h) {
     if (!n.needs_cooling) continue;
     ++h.needing_cooling;
     h.held += n.held ? 1 : 0;
-    if (!n.held) h.lost_worst_first.push_back(i);
-    if (!h.worst_night || harder(n, h.each_night[*h.worst_night])) h.worst_night = i;
     electric_Wh.push_back(n.electric_Wh);
     dawn_1.push_back(n.battery_at_dawn_1);
     condensate_L.push_back(n.condensate_L);
@@ -124,8 +122,6 @@ void summarize_nights(Hold& h) {
     else if (n.pull_down_min > 0)
       pull_down_min.push_back(n.pull_down_min);
   }
-  std::sort(h.lost_worst_first.begin(), h.lost_worst_first.end(),
-            [&](std::size_t a, std::size_t b) { return harder(h.each_night[a], h.each_night[b]); });
   h.electric_Wh = {quantile(electric_Wh, 0.5), quantile(electric_Wh, 0.9),
                    quantile(electric_Wh, 1.0)};
   h.battery_at_dawn_1 = {quantile(dawn_1, 0.5), quantile(dawn_1, 0.0)};
@@ -146,6 +142,20 @@ Why why_from_key(const std::string& key) {
   throw core::RangeError("'" + key + "' is not a reason");
 }
 
+void rank_nights(Hold& h) {
+  h.worst_night.reset();
+  h.lost_worst_first.clear();
+  for (std::size_t i = 0; i < h.each_night.size(); ++i) {
+    const HoldNight& n = h.each_night[i];
+    if (!n.needs_cooling) continue;
+    if (!n.held) h.lost_worst_first.push_back(i);
+    if (!h.worst_night || harder(n, h.each_night[*h.worst_night])) h.worst_night = i;
+  }
+  std::stable_sort(
+      h.lost_worst_first.begin(), h.lost_worst_first.end(),
+      [&](std::size_t a, std::size_t b) { return harder(h.each_night[a], h.each_night[b]); });
+}
+
 Hold hold(const simulation::Trace& unit_on, const simulation::Trace& unit_off,
           const scenario::Scenario& scenario, const weather::Series& weather) {
   CABINLOAD_ASSERT(unit_on.nights.size() == unit_off.nights.size() && !unit_on.nights.empty());
@@ -158,6 +168,7 @@ Hold hold(const simulation::Trace& unit_on, const simulation::Trace& unit_off,
   for (std::size_t i = 0; i < unit_on.nights.size(); ++i)
     h.each_night.push_back(night_of(unit_on.nights[i], unit_off.nights[i]));
   summarize_nights(h);
+  rank_nights(h);
   h.by_month = by_month(h.each_night);
   h.residual_relative = std::max(unit_on.balance.worst(), unit_off.balance.worst());
   return h;

@@ -41,5 +41,7 @@ struct Header {
 /// The header of an answer: who, where, with what, resting on what. The period is the caller's.
 [[nodiscard]] Header header_of(const std::string& answer, const scenario::Scenario& scenario,
                                const weather::Series& weather);
+/// The part of it that weather alone gives.
+[[nodiscard]] Header header_of(const std::string& answer, const weather::Series& weather);
 
 }  // namespace cabinload::answers

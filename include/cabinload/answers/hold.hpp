@@ -65,6 +65,9 @@ struct Hold {
   [[nodiscard]] bool met() const { return held == needing_cooling; }
 };
 
+/// Finds the hardest night and the order of the lost ones from each_night.
+void rank_nights(Hold& answer);
+
 /// @pre both traces cover the same nights; asserted
 [[nodiscard]] Hold hold(const simulation::Trace& unit_on, const simulation::Trace& unit_off,
                         const scenario::Scenario& scenario, const weather::Series& weather);

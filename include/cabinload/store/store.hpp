@@ -1,0 +1,41 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+#include <cabinload/answers/hold.hpp>
+#include <cabinload/simulation/trace.hpp>
+#include <string>
+
+/// Results as HDF5 files: one file a run. FORMAT.md beside the source describes every object.
+namespace cabinload::store {
+
+inline constexpr int kFormatMajor = 1, kFormatMinor = 0;
+inline constexpr const char* kFileType = "cabinload result";
+
+/// Everything that one `hold` leaves in a file.
+struct Result {
+  std::string scenario_toml;          ///< every default spelled out
+  std::string answer_json;            ///< as report::json wrote it
+  std::string command_line;
+  int first_day = 0;                  ///< day of the year from which traces count their seconds
+  answers::Hold answer;
+  simulation::Trace unit_on, unit_off;
+};
+
+/// Can the file be written? Asked before a long run.
+/// @throws core::IoError  it exists and force is false, it is a directory, or its folder is not writable
+void probe(const std::string& path, bool force);
+
+/// Writes beside the target under a temporary name, closes everything, syncs, renames.
+/// @throws core::IoError         as probe, or the disk is full; no partial file is left
+/// @throws core::NumericalError  a value that is not finite where FORMAT.md does not allow it
+void write(const std::string& path, const Result& result, bool force);
+
+/// What `show` needs of a file.
+struct Stored {
+  std::string answer_json, scenario_toml, program_version, command_line, created_utc;
+};
+/// @throws core::IoError     no such file
+/// @throws core::InputError  not HDF5, not ours, cut off, or of a format this program does not read (found and
+///                           expected are named)
+[[nodiscard]] Stored read(const std::string& path);
+
+}  // namespace cabinload::store

@@ -1,0 +1,201 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "text.hpp"
+
+namespace cabinload::report {
+namespace {
+
+using answers::Hold;
+using answers::HoldNight;
+using answers::Why;
+using core::Quantity;
+
+constexpr std::size_t kNightsShown = 10;
+
+std::string degrees(double T_K, const Style& style) {
+  return core::format_quantity(T_K, Quantity::temperature, style.units, 1);
+}
+
+/// Short, for tables.
+const char* why_word(Why why) {
+  switch (why) {
+    case Why::capacity:
+      return "unit too small";
+    case Why::battery:
+      return "battery empty";
+    case Why::supply_limit:
+      return "supply limit";
+    case Why::cut_out:
+      return "cut out, too hot";
+    case Why::pull_down:
+      return "cooled too late";
+    case Why::schedule:
+      return "not asked to";
+    case Why::none:
+      break;
+  }
+  return "";
+}
+
+/// A sentence, for the hardest night.
+std::string why_sentence(const HoldNight& n) {
+  switch (n.why) {
+    case Why::capacity:
+      return "The unit ran at its limit and that was not enough.";
+    case Why::battery:
+      return std::isnan(n.battery_empty_second_of_day)
+                 ? "The battery could not feed the unit."
+                 : fmt::format("The battery was empty at {}.",
+                               core::clock_text(n.battery_empty_second_of_day));
+    case Why::supply_limit:
+      return "The supply could not give what the unit asked for.";
+    case Why::cut_out:
+      return "The air at the condenser was above the unit's cut-out.";
+    case Why::pull_down:
+      return "The cabin was still hot from the day; the unit got there, but too late.";
+    case Why::schedule:
+      return "The unit was off, or its set point left the bed above the limit.";
+    case Why::none:
+      break;
+  }
+  return "";
+}
+
+std::string verdict(const Hold& a, const Style& style) {
+  const std::string limit = degrees(a.T_limit_K, style);
+  if (a.needing_cooling == 0)
+    return fmt::format(
+        "No cooling needed: with the unit off the bed stays at or below {} {}.", limit,
+        a.in_period == 1 ? "on that night" : fmt::format("on all {} nights", a.in_period));
+  if (a.in_period == 1)
+    return a.met() ? fmt::format("Held: the bed stays at or below {} through the night.", limit)
+                   : fmt::format("Not held: the bed is above {} for {} of the night.", limit,
+                                 duration(a.each_night.front().minutes_above));
+  if (a.met())
+    return fmt::format("Held: all {} nights that need cooling stay at or below {} at the bed.",
+                       a.needing_cooling, limit);
+  return fmt::format("Held: {} of the {} nights that need cooling. {} lost.", a.held,
+                     a.needing_cooling, plural(a.needing_cooling - a.held, "is", "are"));
+}
+
+std::string opening(const Hold& a, const Style& style) {
+  std::string out = marked(verdict(a, style), "1", style.colour) + "\n";
+  if (a.needing_cooling > 0)
+    out += wrapped(
+        "One calculation of the van as described, in one typical year, without a spread: promise "
+        "fewer.",
+        kWidth, 0);
+  const std::string where =
+      fmt::format("{}{}", a.header.weather_place,
+                  a.header.weather_source.empty() ? "" : ", " + a.header.weather_source);
+  out += wrapped(a.header.scenario_line + ".", kWidth, 0);
+  const int quiet = a.in_period - a.needing_cooling;
+  std::string period =
+      a.in_period == 1 ? "night of " + core::long_text(a.header.from)
+                       : fmt::format("{} nights, {} to {}", a.in_period,
+                                     core::long_text(a.header.from), core::long_text(a.header.to));
+  if (quiet > 0 && a.in_period > 1) period += fmt::format("; {} of them need no cooling", quiet);
+  out += wrapped(fmt::format("Weather: {}; {}. Sleeper's limit {}.", where, period,
+                             degrees(a.T_limit_K, style)),
+                 kWidth, 0);
+  return out;
+}
+
+std::string hardest(const Hold& a, const Style& style) {
+  if (!a.worst_night) return "";
+  const HoldNight& n = a.each_night[*a.worst_night];
+  std::string text =
+      fmt::format("Hardest night, {}: the bed reaches {} at {}", core::long_text(n.date),
+                  degrees(n.bed_peak_K, style), core::clock_text(n.bed_peak_second_of_day));
+  if (n.held)
+    text += fmt::format(" and stays within the limit. With the unit off it would reach {}.",
+                        degrees(n.bed_peak_unit_off_K, style));
+  else
+    text += fmt::format(" and is above {} for {}. {} Outdoors {} at the start of the night.",
+                        degrees(a.T_limit_K, style), duration(n.minutes_above), why_sentence(n),
+                        degrees(n.outdoor_at_start_K, style));
+  return "\n" + wrapped(text, kWidth, 0);
+}
+
+std::string month_table(const Hold& a, const Style& style) {
+  if (a.in_period < 2) return "";
+  std::string out =
+      "\nMonth       nights  need cooling  held  lost mostly to     a night  hottest bed\n";
+  for (const auto& m : a.by_month) {
+    const std::string energy =
+        m.needing_cooling > 0
+            ? core::format_quantity(m.electric_Wh_median * 3600, Quantity::energy, style.units, 2)
+            : "-";
+    out += fmt::format("{} {:>7} {:>13} {:>5}  {} {} {}\n",
+                       padded(std::string(core::month_name(m.month)), 10), m.nights,
+                       m.needing_cooling, m.needing_cooling > 0 ? std::to_string(m.held) : "-",
+                       padded(why_word(m.most_frequent_why), 16), padded(energy, 9, true),
+                       padded(degrees(m.bed_peak_K, style), 12, true));
+  }
+  return out;
+}
+
+std::string lost_table(const Hold& a, const Style& style) {
+  if (a.lost_worst_first.empty() || a.in_period < 2) return "";
+  const std::size_t shown = std::min(kNightsShown, a.lost_worst_first.size());
+  std::string out = fmt::format("\nLost nights, worst first{}\n",
+                                shown < a.lost_worst_first.size()
+                                    ? fmt::format(" ({} of {})", shown, a.lost_worst_first.size())
+                                    : "");
+  out += "Evening         bed peak  at     above for    outdoors   battery  reason\n";
+  out += "                                              at start   at dawn\n";
+  for (std::size_t i = 0; i < shown; ++i) {
+    const HoldNight& n = a.each_night[a.lost_worst_first[i]];
+    out += fmt::format("{} {}  {}  {} {} {:>7.0f} %  {}\n", padded(core::long_text(n.date), 14),
+                       padded(degrees(n.bed_peak_K, style), 9, true),
+                       core::clock_text(n.bed_peak_second_of_day),
+                       padded(duration(n.minutes_above), 12),
+                       padded(degrees(n.outdoor_at_start_K, style), 9, true),
+                       100 * n.battery_at_dawn_1, why_word(n.why));
+  }
+  return out;
+}
+
+std::string energy_lines(const Hold& a, const Style& style) {
+  if (a.needing_cooling == 0) return "";
+  const auto kWh = [&](double Wh) {
+    return core::format_quantity(Wh * 3600, Quantity::energy, style.units, 2);
+  };
+  std::string out = "\nOver the nights that need cooling\n";
+  out += wrapped(
+      fmt::format("  electricity of the unit   half below {}, nine in ten below {}, worst {}",
+                  kWh(a.electric_Wh.median), kWh(a.electric_Wh.p90), kWh(a.electric_Wh.worst)),
+      kWidth, 28);
+  out += fmt::format("  battery at dawn           half above {:.0f} %, lowest {:.0f} %\n",
+                     100 * a.battery_at_dawn_1.median, 100 * a.battery_at_dawn_1.worst);
+  if (std::isfinite(a.pull_down_min.median)) {
+    const std::string worst = std::isfinite(a.pull_down_min.worst)
+                                  ? "longest " + duration(a.pull_down_min.worst)
+                                  : "some nights never";
+    out += wrapped(fmt::format("  from switch-on to limit   half within {}, {}",
+                               duration(a.pull_down_min.median), worst),
+                   kWidth, 28);
+  }
+  out += fmt::format("  water from the coil       half below {:.1f} L a night\n",
+                     a.condensate_L_median);
+  out += fmt::format("  carbon dioxide, highest   {:.0f} ppm{}\n", a.co2_peak_ppm,
+                     a.co2_peak_ppm > 1500 ? ": open a vent" : "");
+  return out;
+}
+
+}  // namespace
+
+std::string terminal(const Hold& a, const Style& style) {
+  std::string out = opening(a, style) + hardest(a, style) + month_table(a, style) +
+                    lost_table(a, style) + energy_lines(a, style);
+  out += "\nWhat this rests on\n";
+  for (const auto& x : a.header.assumptions) out += wrapped("  " + x.text, kWidth, 4);
+  out += warnings_text(a.header);
+  return out + "\n" + cautions_text(a.header, style);
+}
+
+}  // namespace cabinload::report

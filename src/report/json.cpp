@@ -1,0 +1,268 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
+#include <cabinload/core/constants.hpp>
+#include <cabinload/core/error.hpp>
+#include <cabinload/report/json.hpp>
+#include <cmath>
+#include <limits>
+#include <nlohmann/json.hpp>
+
+namespace cabinload::report {
+namespace {
+
+using Json = nlohmann::ordered_json;
+using core::to_celsius;
+using core::to_kelvin;
+
+constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
+
+/// JSON has no NaN: null.
+Json number(double value) {
+  return std::isfinite(value) ? Json(value) : Json(nullptr);
+}
+double number_of(const Json& value) {
+  return value.is_null() ? kNaN : value.get<double>();
+}
+
+Json why_json(answers::Why why) {
+  return why == answers::Why::none ? Json(nullptr) : Json(answers::why_key(why));
+}
+answers::Why why_of(const Json& v) {
+  return v.is_null() ? answers::Why::none : answers::why_from_key(v.get<std::string>());
+}
+
+Json header_json(const answers::Header& h) {
+  Json j;
+  j["schema_version"] = kSchemaVersion;
+  j["answer"] = h.answer;
+  j["program_version"] = h.program_version;
+  j["scenario"] = {{"name", h.scenario_name}, {"summary", h.scenario_line}};
+  j["weather"] = {{"file", h.weather_file},
+                  {"sha256", h.weather_sha256},
+                  {"place", h.weather_place},
+                  {"source", h.weather_source},
+                  {"latitude_deg", h.latitude_rad / core::kDegree_rad},
+                  {"longitude_deg", h.longitude_rad / core::kDegree_rad}};
+  j["period"] = {{"from", core::iso_text(h.from)}, {"to", core::iso_text(h.to)}};
+  j["warnings"] = h.warnings;
+  j["cautions"] = Json::array();
+  for (const auto& c : h.cautions)
+    j["cautions"].push_back({{"id", c.id}, {"signal", c.signal}, {"text", c.text}});
+  j["assumptions"] = Json::array();
+  for (const auto& a : h.assumptions)
+    j["assumptions"].push_back({{"key", a.key}, {"text", a.text}});
+  return j;
+}
+
+answers::Header header_of(const Json& j) {
+  answers::Header h;
+  h.answer = j.at("answer");
+  h.program_version = j.at("program_version");
+  h.scenario_name = j.at("scenario").at("name");
+  h.scenario_line = j.at("scenario").at("summary");
+  const Json& w = j.at("weather");
+  h.weather_file = w.at("file");
+  h.weather_sha256 = w.at("sha256");
+  h.weather_place = w.at("place");
+  h.weather_source = w.at("source");
+  h.latitude_rad = w.at("latitude_deg").get<double>() * core::kDegree_rad;
+  h.longitude_rad = w.at("longitude_deg").get<double>() * core::kDegree_rad;
+  h.from = core::parse_date(j.at("period").at("from").get<std::string>());
+  h.to = core::parse_date(j.at("period").at("to").get<std::string>());
+  h.warnings = j.at("warnings").get<std::vector<std::string>>();
+  for (const Json& c : j.at("cautions"))
+    h.cautions.push_back({c.at("id"), c.at("signal"), c.at("text")});
+  for (const Json& a : j.at("assumptions")) h.assumptions.push_back({a.at("key"), a.at("text")});
+  return h;
+}
+
+Json night_json(const answers::HoldNight& n) {
+  const auto clock = [](double s) {
+    return std::isnan(s) ? Json(nullptr) : Json(core::clock_text(s));
+  };
+  return {{"date", core::iso_text(n.date)},
+          {"needs_cooling", n.needs_cooling},
+          {"held", n.held},
+          {"why", why_json(n.why)},
+          {"bed_peak_degC", number(to_celsius(n.bed_peak_K))},
+          {"bed_peak_at", clock(n.bed_peak_second_of_day)},
+          {"minutes_above", n.minutes_above},
+          {"electric_Wh", n.electric_Wh},
+          {"cooling_Wh", n.cooling_Wh},
+          {"duty", n.duty_1},
+          {"battery_at_dawn", n.battery_at_dawn_1},
+          {"battery_empty_at", clock(n.battery_empty_second_of_day)},
+          {"pull_down_min", number(n.pull_down_min)},
+          {"condensate_L", n.condensate_L},
+          {"co2_peak_ppm", n.co2_peak_ppm},
+          {"outdoor_at_start_degC", number(to_celsius(n.outdoor_at_start_K))},
+          {"outdoor_min_degC", number(to_celsius(n.outdoor_min_K))},
+          {"bed_peak_unit_off_degC", number(to_celsius(n.bed_peak_unit_off_K))}};
+}
+
+double clock_of(const Json& v) {
+  if (v.is_null()) return kNaN;
+  const std::string text = v;
+  return std::stoi(text.substr(0, 2)) * 3600.0 + std::stoi(text.substr(3, 2)) * 60.0;
+}
+
+answers::HoldNight night_of(const Json& j) {
+  answers::HoldNight n;
+  n.date = core::parse_date(j.at("date").get<std::string>());
+  n.needs_cooling = j.at("needs_cooling");
+  n.held = j.at("held");
+  n.why = why_of(j.at("why"));
+  n.bed_peak_K = to_kelvin(number_of(j.at("bed_peak_degC")));
+  n.bed_peak_second_of_day = clock_of(j.at("bed_peak_at"));
+  n.minutes_above = j.at("minutes_above");
+  n.electric_Wh = j.at("electric_Wh");
+  n.cooling_Wh = j.at("cooling_Wh");
+  n.duty_1 = j.at("duty");
+  n.battery_at_dawn_1 = j.at("battery_at_dawn");
+  n.battery_empty_second_of_day = clock_of(j.at("battery_empty_at"));
+  n.pull_down_min = number_of(j.at("pull_down_min"));
+  n.condensate_L = j.at("condensate_L");
+  n.co2_peak_ppm = j.at("co2_peak_ppm");
+  n.outdoor_at_start_K = to_kelvin(number_of(j.at("outdoor_at_start_degC")));
+  n.outdoor_min_K = to_kelvin(number_of(j.at("outdoor_min_degC")));
+  n.bed_peak_unit_off_K = to_kelvin(number_of(j.at("bed_peak_unit_off_degC")));
+  return n;
+}
+
+Json month_json(const answers::HoldMonth& m) {
+  return {{"month", m.month},
+          {"nights", m.nights},
+          {"needing_cooling", m.needing_cooling},
+          {"held", m.held},
+          {"electric_Wh_median", m.electric_Wh_median},
+          {"bed_peak_degC", number(to_celsius(m.bed_peak_K))},
+          {"why", why_json(m.most_frequent_why)}};
+}
+
+Json range_json(const answers::Range& r, double factor, double offset) {
+  if (r.known == 0) return nullptr;
+  return {{"low", r.low * factor + offset},
+          {"mean", r.mean * factor + offset},
+          {"high", r.high * factor + offset},
+          {"hours_known", r.known}};
+}
+
+}  // namespace
+
+std::string json(const answers::Hold& a, int indent) {
+  Json j = header_json(a.header);
+  j["limit_degC"] = to_celsius(a.T_limit_K);
+  j["nights"] = {
+      {"in_period", a.in_period}, {"needing_cooling", a.needing_cooling}, {"held", a.held}};
+  j["by_month"] = Json::array();
+  for (const auto& m : a.by_month) j["by_month"].push_back(month_json(m));
+  j["worst_night"] = nullptr;
+  if (a.worst_night) {
+    const auto& n = a.each_night[*a.worst_night];
+    j["worst_night"] = {{"date", core::iso_text(n.date)},
+                        {"bed_peak_degC", number(to_celsius(n.bed_peak_K))},
+                        {"minutes_above", n.minutes_above},
+                        {"why", why_json(n.why)}};
+  }
+  j["pull_down_min"] = {{"median", number(a.pull_down_min.median)},
+                        {"worst", number(a.pull_down_min.worst)}};
+  j["electric_Wh_per_night"] = {{"median", number(a.electric_Wh.median)},
+                                {"p90", number(a.electric_Wh.p90)},
+                                {"worst", number(a.electric_Wh.worst)}};
+  j["battery_at_dawn"] = {{"median", number(a.battery_at_dawn_1.median)},
+                          {"worst", number(a.battery_at_dawn_1.worst)}};
+  j["condensate_L_per_night"] = number(a.condensate_L_median);
+  j["co2_peak_ppm"] = number(a.co2_peak_ppm);
+  j["balance"] = {{"residual_relative", a.residual_relative}};
+  j["each_night"] = Json::array();
+  for (const auto& n : a.each_night) j["each_night"].push_back(night_json(n));
+  return j.dump(indent) + "\n";
+}
+
+answers::Hold hold_from_json(const std::string& text, const std::string& file) {
+  try {
+    const Json j = Json::parse(text);
+    if (j.at("answer") != "hold")
+      throw core::InputError(
+          {file, 0, 0, "answer",
+           fmt::format("holds the answer '{}', not 'hold'", j.at("answer").get<std::string>()),
+           ""});
+    if (const int found = j.at("schema_version"); found != kSchemaVersion)
+      throw core::InputError({file, 0, 0, "schema_version",
+                              fmt::format("is {}, this program reads {}", found, kSchemaVersion),
+                              ""});
+    answers::Hold a;
+    a.header = header_of(j);
+    a.T_limit_K = to_kelvin(j.at("limit_degC"));
+    a.in_period = j.at("nights").at("in_period");
+    a.needing_cooling = j.at("nights").at("needing_cooling");
+    a.held = j.at("nights").at("held");
+    for (const Json& m : j.at("by_month"))
+      a.by_month.push_back({m.at("month"), m.at("nights"), m.at("needing_cooling"), m.at("held"),
+                            m.at("electric_Wh_median"), to_kelvin(number_of(m.at("bed_peak_degC"))),
+                            why_of(m.at("why"))});
+    for (const Json& n : j.at("each_night")) a.each_night.push_back(night_of(n));
+    const Json& e = j.at("electric_Wh_per_night");
+    a.electric_Wh = {number_of(e.at("median")), number_of(e.at("p90")), number_of(e.at("worst"))};
+    a.pull_down_min = {number_of(j.at("pull_down_min").at("median")),
+                       number_of(j.at("pull_down_min").at("worst"))};
+    a.battery_at_dawn_1 = {number_of(j.at("battery_at_dawn").at("median")),
+                           number_of(j.at("battery_at_dawn").at("worst"))};
+    a.condensate_L_median = number_of(j.at("condensate_L_per_night"));
+    a.co2_peak_ppm = number_of(j.at("co2_peak_ppm"));
+    a.residual_relative = j.at("balance").at("residual_relative");
+    answers::rank_nights(a);
+    return a;
+  } catch (const nlohmann::json::exception& e) {
+    throw core::InputError(
+        {file, 0, 0, "", std::string("the stored answer cannot be read: ") + e.what(), ""});
+  }
+}
+
+std::string json(const answers::WeatherSummary& a, int indent) {
+  Json j = header_json(a.header);
+  j.erase("scenario");
+  j.erase("assumptions");
+  j["format"] = a.format;
+  j["recognised_by"] = a.how_recognised;
+  j["time_convention"] = a.time_convention;
+  j["elevation_m"] = a.place.elevation_m;
+  j["time_zone_h"] = a.place.time_zone_h;
+  const double zero = -core::kZeroCelsius_K;
+  j["ranges"] = {{"dry_bulb_degC", range_json(a.T_dry_K, 1, zero)},
+                 {"dew_point_degC", range_json(a.T_dew_K, 1, zero)},
+                 {"pressure_Pa", range_json(a.p_Pa, 1, 0)},
+                 {"wind_m_s", range_json(a.wind_m_s, 1, 0)},
+                 {"global_W_m2", range_json(a.ghi_W_m2, 1, 0)},
+                 {"direct_normal_W_m2", range_json(a.dni_W_m2, 1, 0)},
+                 {"diffuse_W_m2", range_json(a.dhi_W_m2, 1, 0)},
+                 {"infrared_W_m2", range_json(a.infrared_W_m2, 1, 0)},
+                 {"cloud_cover", range_json(a.cloud_1, 1, 0)}};
+  j["sums_kWh_m2"] = {
+      {"global", a.ghi_kWh_m2}, {"direct_normal", a.dni_kWh_m2}, {"diffuse", a.dhi_kWh_m2}};
+  j["warm"] = Json::array();
+  for (const auto& w : a.warm)
+    j["warm"].push_back({{"percent_of_hours", w.percent},
+                         {"dry_bulb_degC", to_celsius(w.T_dry_K)},
+                         {"dew_point_degC", to_celsius(w.T_dew_K)}});
+  j["nights_above"] = {{"20_degC", a.nights_above_20degC}, {"25_degC", a.nights_above_25degC}};
+  j["warmest_nights"] = Json::array();
+  for (const auto& n : a.warmest_nights)
+    j["warmest_nights"].push_back({{"date", core::iso_text(n.date)},
+                                   {"lowest_degC", to_celsius(n.T_min_K)},
+                                   {"mean_degC", to_celsius(n.T_mean_K)}});
+  j["warmest_month"] = a.warmest_month;
+  j["month_mean_degC"] = Json::array();
+  for (const double m : a.month_mean_K) j["month_mean_degC"].push_back(number(to_celsius(m)));
+  j["remarks"] = Json::array();
+  for (const auto& r : a.remarks) {
+    const char* kind = r.kind == weather::Remark::Kind::note     ? "note"
+                       : r.kind == weather::Remark::Kind::filled ? "filled"
+                                                                 : "fault";
+    j["remarks"].push_back(
+        {{"kind", kind}, {"text", r.text}, {"hours", r.count}, {"first_line", r.first_line}});
+  }
+  return j.dump(indent) + "\n";
+}
+
+}  // namespace cabinload::report

@@ -1,0 +1,78 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "text.hpp"
+
+#include <fmt/format.h>
+#include <cabinload/report/terminal.hpp>
+#include <cmath>
+
+namespace cabinload::report {
+
+std::size_t columns(const std::string& text) {
+  std::size_t n = 0;
+  for (const char c : text) n += (static_cast<unsigned char>(c) & 0xC0) != 0x80 ? 1 : 0;
+  return n;
+}
+
+std::string padded(const std::string& text, std::size_t width, bool right) {
+  const std::size_t have = columns(text);
+  const std::string space(have < width ? width - have : 0, ' ');
+  return right ? space + text : text + space;
+}
+
+std::string wrapped(const std::string& text, std::size_t width, std::size_t indent) {
+  std::string out, line, word;
+  const auto flush_word = [&] {
+    if (word.empty()) return;
+    if (!line.empty() && columns(line) + 1 + columns(word) > width) {
+      out += line + "\n";
+      line = std::string(indent, ' ') + word;
+    } else {
+      const bool fresh = line.empty() || line.find_first_not_of(' ') == std::string::npos;
+      line += (fresh ? "" : " ") + word;
+    }
+    word.clear();
+  };
+  std::size_t i = 0;
+  while (i < text.size() && text[i] == ' ') line += text[i++];  // leading spaces stay
+  for (; i < text.size(); ++i) {
+    if (text[i] == ' ')
+      flush_word();
+    else
+      word += text[i];
+  }
+  flush_word();
+  return out + line + "\n";
+}
+
+std::string duration(double minutes) {
+  const long m = std::lround(minutes);
+  if (m < 60) return fmt::format("{} min", m);
+  return fmt::format("{} h {:02} min", m / 60, m % 60);
+}
+
+std::string plural(long n, const char* one, const char* many) {
+  return fmt::format("{} {}", n, n == 1 ? one : many);
+}
+
+std::string marked(const std::string& text, const char* code, bool colour) {
+  return colour ? fmt::format("\x1b[{}m{}\x1b[0m", code, text) : text;
+}
+
+std::string cautions_text(const answers::Header& header, const Style& style) {
+  std::string out;
+  for (const auto& c : header.cautions) {
+    std::string text = wrapped("  " + c.signal + ": " + c.text, kWidth, 4);
+    const std::size_t at = text.find(c.signal);
+    text.replace(at, c.signal.size(), marked(c.signal, "1", style.colour));
+    out += text;
+  }
+  return out;
+}
+
+std::string warnings_text(const answers::Header& header) {
+  std::string out;
+  for (const auto& w : header.warnings) out += wrapped("  note: " + w, kWidth, 4);
+  return out;
+}
+
+}  // namespace cabinload::report

@@ -1,0 +1,318 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <fcntl.h>
+#include <fmt/chrono.h>
+#include <fmt/format.h>
+#include <unistd.h>
+#include <cabinload/core/calendar.hpp>
+#include <cabinload/core/error.hpp>
+#include <cabinload/core/sha256.hpp>
+#include <cabinload/core/version.hpp>
+#include <cabinload/store/store.hpp>
+#include <cerrno>
+#include <cstdlib>
+#include <cstring>
+#include <ctime>
+#include <filesystem>
+
+#include "writer.hpp"
+
+namespace cabinload::store {
+namespace {
+
+namespace fs = std::filesystem;
+
+/// Time axes count from a nominal year that is not a leap year: typical years have none.
+constexpr const char* kTimeUnits = "hours since 2001-01-01 00:00:00";
+
+/// Now, or SOURCE_DATE_EPOCH so that a build of results can be repeated.
+std::string created_utc() {
+  std::time_t now = std::time(nullptr);
+  if (const char* epoch = std::getenv("SOURCE_DATE_EPOCH"))
+    now = static_cast<std::time_t>(std::strtoll(epoch, nullptr, 10));
+  return fmt::format("{:%Y-%m-%dT%H:%M:%SZ}", fmt::gmtime(now));
+}
+
+void write_root(H5::Group root, const Result& r) {
+  const auto& h = r.answer.header;
+  put_text(root, "title", "cabinload hold: " + h.scenario_name);
+  put_text(root, "history", created_utc() + " " + r.command_line);
+  put_text(root, "source", std::string("cabinload ") + core::program_version());
+  put_text(root, "filetype", kFileType);
+  const int version[2] = {kFormatMajor, kFormatMinor};
+  const hsize_t two = 2;
+  root.createAttribute("format_version", H5::PredType::STD_I32LE, H5::DataSpace(1, &two))
+      .write(H5::PredType::NATIVE_INT, version);
+  put_text(root, "program_version", core::program_version());
+  put_text(root, "git_commit", core::git_revision());
+  put_text(root, "input_sha256", core::sha256_hex(r.scenario_toml));
+  put_text(root, "command_line", r.command_line);
+  put_text(root, "created_utc", created_utc());
+  unsigned major = 0, minor = 0, release = 0;
+  H5get_libversion(&major, &minor, &release);
+  put_text(root, "dependencies", fmt::format("HDF5 {}.{}.{}", major, minor, release));
+}
+
+void write_scenario(H5::Group& root, const Result& r) {
+  H5::Group g = root.createGroup("scenario");
+  put_text_set(g, "toml", r.scenario_toml, "scenario with every default spelled out, TOML");
+  put_text(g, "weather_file", r.answer.header.weather_file);
+  put_text(g, "weather_sha256", r.answer.header.weather_sha256);
+  put_text(g, "weather_place", r.answer.header.weather_place);
+}
+
+std::vector<double> hours_from(double start_s, std::size_t n, int first_day) {
+  std::vector<double> t(n);
+  for (std::size_t i = 0; i < n; ++i)
+    t[i] = first_day * 24.0 + start_s / core::kSecondsInHour + static_cast<double>(i);
+  return t;
+}
+
+void write_hourly(H5::Group& trace, const simulation::Hourly& h, int first_day) {
+  H5::Group g = trace.createGroup("hourly");
+  const H5::DataSet time =
+      put_axis(g,
+               {"time", kTimeUnits, "start of the hour, local standard time of a nominal year",
+                Precision::full},
+               hours_from(h.start_s, h.T_air_mean_K.size(), first_day));
+  const struct {
+    Column column;
+    const std::vector<double>& values;
+  } columns[] = {
+      {{"T_air_mean", "K", "mixed cabin air, hour mean"}, h.T_air_mean_K},
+      {{"T_air_min", "K", "mixed cabin air, lowest step of the hour"}, h.T_air_min_K},
+      {{"T_air_max", "K", "mixed cabin air, highest step of the hour"}, h.T_air_max_K},
+      {{"T_bed_mean", "K", "air at the bed, hour mean"}, h.T_bed_mean_K},
+      {{"T_out_mean", "K", "outdoor air, hour mean"}, h.T_out_mean_K},
+      {{"humidity_ratio", "1", "cabin air, kg of vapour per kg of dry air, hour mean"}, h.W_air_1},
+      {{"co2", "1e-6", "carbon dioxide by volume, hour mean"}, h.co2_ppm},
+      {{"unit_power", "W", "electric power of the cooling unit, hour mean"}, h.unit_electric_W},
+      {{"sensible_cooling", "W", "sensible heat removed by the coil, hour mean"}, h.sensible_W},
+      {{"latent_cooling", "W", "latent heat removed by the coil, hour mean"}, h.latent_W},
+      {{"compressor_on", "1", "share of the hour that the compressor runs"}, h.compressor_on_1},
+      {{"other_power", "W", "other loads on the battery, hour mean"}, h.other_W},
+      {{"state_of_charge", "1", "battery charge at the end of the hour over capacity"},
+       h.state_of_charge_end_1},
+  };
+  for (const auto& c : columns) put_column(g, c.column, c.values, time);
+}
+
+void write_steps(H5::Group& trace, const simulation::StepTrace& window, int first_day) {
+  if (window.steps.empty()) return;
+  H5::Group g = trace.createGroup("step");
+  const auto pick = [&](auto value) {
+    std::vector<double> v;
+    v.reserve(window.steps.size());
+    for (const simulation::Step& s : window.steps) v.push_back(value(s));
+    return v;
+  };
+  using Step = simulation::Step;
+  const H5::DataSet time = put_axis(
+      g,
+      {"time", kTimeUnits, "end of the step, local standard time of a nominal year",
+       Precision::full},
+      pick([&](const Step& s) { return first_day * 24.0 + s.t_s / core::kSecondsInHour; }));
+  put_column(g, {"T_air", "K", "mixed cabin air at the end of the step"},
+             pick([](const Step& s) { return s.T_air_K; }), time);
+  put_column(g, {"T_bed", "K", "air at the bed at the end of the step"},
+             pick([](const Step& s) { return s.T_bed_K; }), time);
+  put_column(g, {"T_out", "K", "outdoor air in the middle of the step"},
+             pick([](const Step& s) { return s.T_out_K; }), time);
+  put_column(g, {"humidity_ratio", "1", "cabin air, kg of vapour per kg of dry air"},
+             pick([](const Step& s) { return s.W_air_1; }), time);
+  put_column(g, {"co2", "1e-6", "carbon dioxide by volume"},
+             pick([](const Step& s) { return s.co2_ppm; }), time);
+  put_column(g, {"unit_power", "W", "electric power of the cooling unit over the step"},
+             pick([](const Step& s) { return s.unit_electric_W; }), time);
+  put_column(g, {"sensible_cooling", "W", "sensible heat removed by the coil"},
+             pick([](const Step& s) { return s.sensible_W; }), time);
+  put_column(g, {"latent_cooling", "W", "latent heat removed by the coil"},
+             pick([](const Step& s) { return s.latent_W; }), time);
+  put_column(g, {"compressor_on", "1", "share of the step that the compressor runs"},
+             pick([](const Step& s) { return s.compressor_on_1; }), time);
+  put_column(g, {"state_of_charge", "1", "battery charge at the end of the step over capacity"},
+             pick([](const Step& s) { return s.state_of_charge_1; }), time);
+}
+
+void write_nights(H5::Group& root, const answers::Hold& a) {
+  H5::Group g = root.createGroup("nights");
+  const auto pick = [&](auto value) {
+    std::vector<double> v;
+    for (const answers::HoldNight& n : a.each_night) v.push_back(value(n));
+    return v;
+  };
+  using Night = answers::HoldNight;
+  double next = 0;
+  const H5::DataSet axis =
+      put_axis(g, {"night", "1", "number of the night in the period, from 0", Precision::full},
+               pick([&](const Night&) { return next++; }));
+  std::vector<std::string> dates, why;
+  for (const Night& n : a.each_night) {
+    dates.push_back(core::iso_text(n.date));
+    why.emplace_back(answers::why_key(n.why));
+  }
+  put_texts(g, {"date", "1", "evening of the night, month-day"}, dates, axis);
+  put_texts(g, {"why", "1", "what lost the night; empty when it was held"}, why, axis);
+  const Column full[] = {
+      {"needs_cooling", "1", "1: not held with the unit off", Precision::full},
+      {"held", "1", "1: held with the unit", Precision::full},
+      {"bed_peak", "K", "hottest air at the bed in the judged span", Precision::full},
+      {"bed_peak_unit_off", "K", "the same with the unit off", Precision::full},
+      {"time_above", "min", "minutes above the limit in the judged span", Precision::full},
+      {"unit_energy", "W h", "electricity of the unit", Precision::full},
+      {"cooling_energy", "W h", "heat removed by the coil", Precision::full},
+      {"duty", "1", "compressor hours over hours switched on", Precision::full},
+      {"battery_at_dawn", "1", "battery charge at the end of the sleep window", Precision::full},
+      {"pull_down", "min", "from switch-on to the limit; NaN: never reached", Precision::full,
+       true},
+      {"battery_empty", "s", "second of the day at which the battery disconnected; NaN: it did not",
+       Precision::full, true},
+      {"condensate", "kg", "water from the coil", Precision::full},
+      {"co2_peak", "1e-6", "highest carbon dioxide by volume in the sleep window", Precision::full},
+      {"outdoor_at_start", "K", "outdoor air at the start of the sleep window", Precision::full},
+      {"outdoor_min", "K", "lowest outdoor air in the sleep window", Precision::full}};
+  const std::vector<double> values[] = {
+      pick([](const Night& n) { return n.needs_cooling ? 1.0 : 0.0; }),
+      pick([](const Night& n) { return n.held ? 1.0 : 0.0; }),
+      pick([](const Night& n) { return n.bed_peak_K; }),
+      pick([](const Night& n) { return n.bed_peak_unit_off_K; }),
+      pick([](const Night& n) { return n.minutes_above; }),
+      pick([](const Night& n) { return n.electric_Wh; }),
+      pick([](const Night& n) { return n.cooling_Wh; }),
+      pick([](const Night& n) { return n.duty_1; }),
+      pick([](const Night& n) { return n.battery_at_dawn_1; }),
+      pick([](const Night& n) { return n.pull_down_min; }),
+      pick([](const Night& n) { return n.battery_empty_second_of_day; }),
+      pick([](const Night& n) { return n.condensate_L; }),
+      pick([](const Night& n) { return n.co2_peak_ppm; }),
+      pick([](const Night& n) { return n.outdoor_at_start_K; }),
+      pick([](const Night& n) { return n.outdoor_min_K; })};
+  for (std::size_t i = 0; i < std::size(full); ++i) put_column(g, full[i], values[i], axis);
+}
+
+void write_balance(H5::Group& root, const char* name, const simulation::Balance& b) {
+  H5::Group g = root.createGroup(name);
+  put_number(g, "heat_residual_relative", b.heat_residual_relative);
+  put_number(g, "moisture_residual_relative", b.moisture_residual_relative);
+  put_number(g, "co2_residual_relative", b.co2_residual_relative);
+  put_number(g, "battery_residual_relative", b.battery_residual_relative);
+  put_number(g, "heat_throughput_J", b.throughput_J);
+}
+
+void write_all(const std::string& path, const Result& r) {
+  H5::H5File file(path, H5F_ACC_TRUNC);
+  H5::Group root = file.openGroup("/");
+  write_root(root, r);
+  write_scenario(root, r);
+  H5::Group answer = root.createGroup("answer");
+  put_text_set(answer, "json", r.answer_json,
+               "the answer as JSON, see the JSON Schema of the project");
+  H5::Group trace = root.createGroup("trace");
+  write_hourly(trace, r.unit_on.hourly, r.first_day);
+  write_steps(trace, r.unit_on.window, r.first_day);
+  H5::Group off = root.createGroup("trace_unit_off");
+  write_hourly(off, r.unit_off.hourly, r.first_day);
+  write_nights(root, r.answer);
+  write_balance(root, "balance", r.unit_on.balance);
+  write_balance(root, "balance_unit_off", r.unit_off.balance);
+}
+
+std::string partial_name(const std::string& path) {
+  const fs::path p(path);
+  return (p.parent_path() / ("." + p.filename().string() + ".partial")).string();
+}
+
+/// Removes the partial file unless the write got through.
+struct Partial {
+  std::string path;
+  bool keep = false;
+  ~Partial() {
+    if (!keep) ::unlink(path.c_str());
+  }
+};
+
+void sync(const std::string& path) {
+  const int fd = ::open(path.c_str(), O_RDONLY);
+  if (fd < 0) return;
+  ::fsync(fd);
+  ::close(fd);
+}
+
+std::string text_of(const H5::H5Object& at, const char* name) {
+  const H5::Attribute attribute = at.openAttribute(name);
+  std::string value;
+  attribute.read(attribute.getDataType(), value);
+  return value.c_str();
+}
+
+std::string text_set(const H5::H5File& file, const char* path) {
+  const H5::DataSet set = file.openDataSet(path);
+  std::string value;
+  set.read(value, set.getStrType());
+  return value;
+}
+
+}  // namespace
+
+void probe(const std::string& path, bool force) {
+  std::error_code error;
+  const fs::path p(path);
+  if (fs::is_directory(p, error))
+    throw core::IoError(path, "this is a directory, a file name is needed");
+  if (fs::exists(p, error) && !force)
+    throw core::IoError(path, "exists already; give another name, or --force to replace it");
+  const fs::path folder = p.parent_path().empty() ? fs::path(".") : p.parent_path();
+  if (!fs::is_directory(folder, error))
+    throw core::IoError(path, "its folder '" + folder.string() + "' does not exist");
+  const std::string trial = partial_name(path);
+  const int fd = ::open(trial.c_str(), O_WRONLY | O_CREAT | O_TRUNC, 0644);
+  if (fd < 0) throw core::IoError(path, std::string("cannot be written: ") + std::strerror(errno));
+  ::close(fd);
+  ::unlink(trial.c_str());
+}
+
+void write(const std::string& path, const Result& result, bool force) {
+  H5::Exception::dontPrint();
+  probe(path, force);
+  Partial partial{partial_name(path)};
+  try {
+    write_all(partial.path, result);
+  } catch (const H5::Exception& e) {
+    throw core::IoError(path, "cannot be written: " + e.getDetailMsg());
+  }
+  sync(partial.path);
+  if (::rename(partial.path.c_str(), path.c_str()) != 0)
+    throw core::IoError(path, std::string("cannot be put in place: ") + std::strerror(errno));
+  partial.keep = true;
+}
+
+Stored read(const std::string& path) {
+  H5::Exception::dontPrint();
+  std::error_code error;
+  if (!fs::exists(path, error)) throw core::IoError(path, "there is no such file");
+  const auto wrong = [&](const std::string& what, const std::string& hint) {
+    return core::InputError({path, 0, 0, "", what, hint});
+  };
+  try {
+    if (!H5::H5File::isHdf5(path.c_str()))
+      throw wrong("is not an HDF5 file", "results are written by `cabinload hold --out FILE.h5`");
+    const H5::H5File file(path, H5F_ACC_RDONLY);
+    const H5::Group root = file.openGroup("/");
+    if (!root.attrExists("filetype") || text_of(root, "filetype") != kFileType)
+      throw wrong("is HDF5, but no cabinload result",
+                  "its root attribute 'filetype' would say 'cabinload result'");
+    int version[2] = {0, 0};
+    root.openAttribute("format_version").read(H5::PredType::NATIVE_INT, version);
+    if (version[0] != kFormatMajor)
+      throw wrong(
+          fmt::format("has format {}.{}, this program reads {}.x", version[0], version[1],
+                      kFormatMajor),
+          "read it with the program version that wrote it: " + text_of(root, "program_version"));
+    return {text_set(file, "/answer/json"), text_set(file, "/scenario/toml"),
+            text_of(root, "program_version"), text_of(root, "command_line"),
+            text_of(root, "created_utc")};
+  } catch (const H5::Exception& e) {
+    throw wrong("cannot be read as HDF5: " + e.getDetailMsg(), "the file may be cut off");
+  }
+}
+
+}  // namespace cabinload::store

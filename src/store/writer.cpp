@@ -1,0 +1,112 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "writer.hpp"
+
+#include <hdf5_hl.h>
+#include <algorithm>
+#include <cabinload/core/error.hpp>
+#include <cmath>
+#include <cstring>
+
+namespace cabinload::store {
+namespace {
+
+constexpr hsize_t kChunk = 1464;  // a sixth of a year of hours
+constexpr int kDeflate = 4;
+
+H5::StrType utf8(std::size_t length) {
+  H5::StrType type(H5::PredType::C_S1, length);
+  type.setCset(H5T_CSET_UTF8);
+  return type;
+}
+
+H5::DSetCreatPropList compressed(hsize_t rows) {
+  H5::DSetCreatPropList list;
+  const hsize_t chunk = std::max<hsize_t>(1, std::min(rows, kChunk));
+  list.setChunk(1, &chunk);
+  list.setShuffle();
+  list.setDeflate(kDeflate);
+  H5Pset_obj_track_times(list.getId(), false);  // equal input gives equal bytes of data
+  return list;
+}
+
+void describe(H5::DataSet& set, const Column& c) {
+  put_text(set, "units", c.units);
+  put_text(set, "long_name", c.long_name);
+  const std::string units = c.units;
+  if (units == "K" || units == "degC") put_text(set, "units_metadata", "temperature: on_scale");
+}
+
+void attach(const H5::DataSet& set, const H5::DataSet& axis) {
+  if (H5DSattach_scale(set.getId(), axis.getId(), 0) < 0)
+    throw H5::DataSetIException("put_column", "the dimension scale cannot be attached");
+}
+
+void write_values(H5::DataSet& set, const std::vector<double>& values) {
+  if (!values.empty()) set.write(values.data(), H5::PredType::NATIVE_DOUBLE);
+}
+
+}  // namespace
+
+void put_text(H5::H5Object& at, const char* name, const std::string& value) {
+  const H5::StrType type = utf8(std::max<std::size_t>(1, value.size()));
+  at.createAttribute(name, type, H5::DataSpace(H5S_SCALAR)).write(type, value);
+}
+
+void put_number(H5::H5Object& at, const char* name, double value) {
+  at.createAttribute(name, H5::PredType::IEEE_F64LE, H5::DataSpace(H5S_SCALAR))
+      .write(H5::PredType::NATIVE_DOUBLE, &value);
+}
+
+void put_text_set(H5::Group& group, const char* name, const std::string& value,
+                  const char* long_name) {
+  const H5::StrType type = utf8(std::max<std::size_t>(1, value.size()));
+  H5::DSetCreatPropList list;
+  H5Pset_obj_track_times(list.getId(), false);
+  H5::DataSet set = group.createDataSet(name, type, H5::DataSpace(H5S_SCALAR), list);
+  set.write(value, type);
+  put_text(set, "units", "1");
+  put_text(set, "long_name", long_name);
+}
+
+void put_texts(H5::Group& group, const Column& c, const std::vector<std::string>& values,
+               const H5::DataSet& axis) {
+  std::size_t length = 1;
+  for (const std::string& v : values) length = std::max(length, v.size());
+  std::string block(values.size() * length, '\0');
+  for (std::size_t i = 0; i < values.size(); ++i)
+    std::memcpy(block.data() + i * length, values[i].data(), values[i].size());
+  const hsize_t rows = values.size();
+  const H5::StrType type = utf8(length);
+  H5::DataSet set = group.createDataSet(c.name, type, H5::DataSpace(1, &rows), compressed(rows));
+  if (rows > 0) set.write(block.data(), type);
+  describe(set, c);
+  attach(set, axis);
+}
+
+H5::DataSet put_axis(H5::Group& group, const Column& c, const std::vector<double>& values) {
+  const hsize_t rows = values.size();
+  H5::DataSet set = group.createDataSet(c.name, H5::PredType::IEEE_F64LE, H5::DataSpace(1, &rows),
+                                        compressed(rows));
+  write_values(set, values);
+  describe(set, c);
+  if (H5DSset_scale(set.getId(), c.name) < 0)
+    throw H5::DataSetIException("put_axis", "the dimension scale cannot be made");
+  return set;
+}
+
+void put_column(H5::Group& group, const Column& c, const std::vector<double>& values,
+                const H5::DataSet& axis) {
+  if (!c.may_be_nan &&
+      !std::all_of(values.begin(), values.end(), [](double v) { return std::isfinite(v); }))
+    throw core::NumericalError(std::string("result column '") + c.name +
+                               "' holds a value that is not finite; nothing was written");
+  const hsize_t rows = values.size();
+  const auto& type =
+      c.precision == Precision::full ? H5::PredType::IEEE_F64LE : H5::PredType::IEEE_F32LE;
+  H5::DataSet set = group.createDataSet(c.name, type, H5::DataSpace(1, &rows), compressed(rows));
+  write_values(set, values);
+  describe(set, c);
+  attach(set, axis);
+}
+
+}  // namespace cabinload::store
