@@ -1,0 +1,55 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+#include <CLI/CLI.hpp>
+#include <cabinload/cli/program.hpp>
+#include <cabinload/core/error.hpp>
+#include <cabinload/core/units.hpp>
+#include <cabinload/report/terminal.hpp>
+#include <cabinload/scenario/scenario.hpp>
+#include <cabinload/weather/series.hpp>
+#include <functional>
+#include <string>
+#include <vector>
+
+namespace cabinload::cli {
+
+/// What every command shares.
+struct Context {
+  Surroundings surroundings;
+  std::string command_line;
+  std::string out, err;
+  core::ExitCode exit = core::ExitCode::done;
+};
+
+/// Options of every answer: how to print it, where to keep it.
+struct OutputOptions {
+  std::string units = "si";
+  bool json = false, quiet = false, force = false;
+  std::string out_file;
+  [[nodiscard]] report::Style style(const Context& context) const;
+};
+
+/// The everyday changes, each an override of a scenario key.
+struct ScenarioOptions {
+  std::string file;
+  std::vector<scenario::Override> overrides;
+};
+
+void add_output(CLI::App& command, OutputOptions& options);
+void add_scenario(CLI::App& command, ScenarioOptions& options);
+/// Two examples and what the figures mean, below the options.
+void add_examples(CLI::App& command, const std::string& text);
+
+/// The weather a scenario names: typed day, shipped year, or file.
+[[nodiscard]] weather::Series weather_of(const scenario::Scenario& scenario);
+/// A shipped key or a path.
+[[nodiscard]] weather::Series read_weather(const std::string& file);
+
+// One file per command; each adds its subcommand.
+void add_hold(CLI::App& app, Context& context);
+void add_weather(CLI::App& app, Context& context);
+void add_new(CLI::App& app, Context& context);
+void add_list(CLI::App& app, Context& context);
+void add_show(CLI::App& app, Context& context);
+
+}  // namespace cabinload::cli

@@ -1,0 +1,98 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <cabinload/answers/hold.hpp>
+#include <cabinload/forcing/forcing.hpp>
+#include <cabinload/network/cabin.hpp>
+#include <cabinload/report/json.hpp>
+#include <cabinload/store/store.hpp>
+#include <cabinload/study/runner.hpp>
+#include <chrono>
+#include <cstdio>
+#include <memory>
+
+#include "command.hpp"
+
+namespace cabinload::cli {
+namespace {
+
+constexpr const char* kExamples =
+    "A night is held when the air at the bed stays at or below the limit through the\n"
+    "sleep window, apart from the pull-down allowance at its start. A night needs\n"
+    "cooling when it would not be held with the unit off. Exit status 1: not all\n"
+    "nights that need cooling are held.\n\n"
+    "Examples:\n"
+    "  cabinload hold --vehicle long-van --insulation good --from 06-01 --to 08-31\n"
+    "  cabinload hold --high \"100 degF\" --low \"75 degF\" --dew-point \"60 degF\" --units us\n";
+
+struct HoldOptions {
+  ScenarioOptions scenario;
+  OutputOptions output;
+  std::string steps;
+};
+
+/// Prints progress to a terminal once a run takes more than a second.
+std::function<void(double)> progress(const Context& context, const OutputOptions& output) {
+  if (!context.surroundings.err_is_terminal || output.quiet || output.json) return {};
+  const auto start = std::chrono::steady_clock::now();
+  return [start](double share) {
+    if (std::chrono::steady_clock::now() - start < std::chrono::seconds(1)) return;
+    std::fprintf(stderr, "\r%3.0f %%%s", 100 * share, share >= 1 ? "\n" : "");
+  };
+}
+
+std::optional<int> step_night(const std::string& date, const scenario::Scenario& scenario,
+                              const forcing::Forcing& forcing) {
+  if (date.empty()) return std::nullopt;
+  scenario::Night night = scenario.night;
+  night.from = night.to = core::parse_date(date);
+  return simulation::nights_of(night, forcing.hours, forcing.first_day).first;
+}
+
+/// The whole way of the data, once.
+void hold(Context& context, const HoldOptions& options) {
+  const OutputOptions& output = options.output;
+  if (!output.out_file.empty()) store::probe(output.out_file, output.force);
+
+  const scenario::Scenario scenario =
+      scenario::read(options.scenario.file, options.scenario.overrides);
+  const weather::Series weather = weather_of(scenario);
+  const forcing::Forcing forcing = forcing::make(weather, scenario.site, scenario.vehicle);
+  const network::Cabin cabin = network::assemble(scenario.vehicle);
+
+  simulation::Options on, off;
+  off.unit_enabled = false;
+  on.step_trace_night = step_night(options.steps, scenario, forcing);
+  on.progress = progress(context, output);
+  const study::Case cases[] = {{"unit on", &cabin, &forcing, &scenario, on},
+                               {"unit off", &cabin, &forcing, &scenario, off}};
+  const std::vector<simulation::Trace> traces = study::run(cases);
+
+  const answers::Hold answer = answers::hold(traces[0], traces[1], scenario, weather);
+  const std::string json = report::json(answer);
+  if (!output.out_file.empty())
+    store::write(output.out_file,
+                 {scenario::effective_toml(scenario), json, context.command_line, weather.first_day,
+                  answer, traces[0], traces[1]},
+                 output.force);
+  context.out = output.json ? json : report::terminal(answer, output.style(context));
+  if (!output.out_file.empty() && !output.quiet)
+    context.err += "written: " + output.out_file + "\n";
+  context.exit = answer.met() ? core::ExitCode::done : core::ExitCode::not_met;
+}
+
+}  // namespace
+
+void add_hold(CLI::App& app, Context& context) {
+  auto options = std::make_shared<HoldOptions>();
+  CLI::App* command = app.add_subcommand(
+      "hold", "Which nights the unit lets people sleep, why not the others, and what it costs");
+  add_scenario(*command, options->scenario);
+  add_output(*command, options->output);
+  command->add_option("-o,--out", options->output.out_file, "keep the result as an HDF5 file");
+  command->add_flag("--force", options->output.force, "replace an existing file");
+  command->add_option("--steps", options->steps,
+                      "keep every step of this night in the file, 07-14");
+  add_examples(*command, kExamples);
+  command->callback([&context, options] { hold(context, *options); });
+}
+
+}  // namespace cabinload::cli

@@ -1,0 +1,154 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
+#include <cabinload/air/moist_air.hpp>
+#include <cabinload/core/constants.hpp>
+#include <cabinload/network/cabin.hpp>
+#include <cabinload/report/json.hpp>
+#include <cabinload/store/store.hpp>
+#include <cabinload/unit/unit.hpp>
+#include <memory>
+
+#include "command.hpp"
+
+namespace cabinload::cli {
+namespace {
+
+constexpr const char* kExamples =
+    "Examples:\n"
+    "  cabinload show scenario --vehicle trailer     every key, its value and its source\n"
+    "  cabinload show unit generic-2000-24v\n"
+    "  cabinload show result.h5                      the stored answer again\n";
+
+struct ShowOptions {
+  std::string what, name;
+  ScenarioOptions scenario;
+  OutputOptions output;
+};
+
+std::string scenario_text(const scenario::Scenario& s) {
+  std::string out, table;
+  for (const auto& e : s.entries) {
+    const std::string head = e.key.substr(0, e.key.find('.'));
+    if (head != table) out += (out.empty() ? "" : "\n"), table = head;
+    const std::string origin =
+        e.origin == "default" ? (e.source.empty() ? "default" : "default: " + e.source) : e.origin;
+    out +=
+        report::wrapped(fmt::format("{} = {}   ({}; {})", e.key, e.value, e.about, origin), 80, 4);
+  }
+  for (const std::string& w : s.warnings) out += report::wrapped("note: " + w, 80, 4);
+  return out;
+}
+
+std::string unit_text(const unit::Description& u, core::UnitSystem system) {
+  using core::format_quantity, core::Quantity;
+  unit::Settings settings;
+  settings.T_set_K = core::to_kelvin(24);
+  const unit::Machine machine(u, settings);
+  std::string out = report::wrapped(fmt::format("{}: {}. {}.", u.key, u.about, u.source), 80, 0);
+  out += report::wrapped(
+      fmt::format("Rated {} from {:.0f} W ({:.1f} A at {:g} V), cabin fan {:.0f} W, air {}.",
+                  format_quantity(u.capacity_W, Quantity::power, system, 0), u.power_W,
+                  u.power_W / u.volts, u.volts, u.cabin_fan_W,
+                  format_quantity(u.air_flow_m3_s, Quantity::volume_flow, system, 0)),
+      80, 0);
+  out += report::wrapped("Away from the rating point: " + u.factors_source + ".", 80, 0);
+  out +=
+      "\nFull speed, cabin air 25 °C at 50 % humidity, net of the cabin fan\n"
+      "  condenser air   total W   sensible W   electric W    COP\n";
+  const double T_K = core::to_kelvin(25), p_Pa = core::kStandardPressure_Pa;
+  for (int t = 20; t <= 60; t += 5) {
+    const unit::Offer o = machine.offer(
+        {T_K, air::humidity_ratio_from_relative_1(T_K, 0.5, p_Pa), p_Pa, core::to_kelvin(t)});
+    const double net_W = o.sensible_W + o.latent_W - u.cabin_fan_W,
+                 electric_W = o.compressor_W + u.cabin_fan_W + u.standby_W;
+    out += fmt::format("  {:>12}  {:>8.0f} {:>12.0f} {:>12.0f} {:>6.2f}\n",
+                       format_quantity(core::to_kelvin(t), Quantity::temperature, system, 0), net_W,
+                       o.sensible_W - u.cabin_fan_W, electric_W, net_W / electric_W);
+  }
+  return out;
+}
+
+std::string vehicle_text(const std::string& name, core::UnitSystem system) {
+  using core::format_quantity, core::Quantity;
+  vehicle::Choice choice;
+  choice.body = name;
+  const vehicle::Vehicle v = vehicle::make(choice);
+  std::string out =
+      fmt::format("{} with {} insulation, {}: {} of air, {} of floor\n\n", v.body, v.insulation,
+                  v.paint, format_quantity(v.volume_m3, Quantity::volume, system, 1),
+                  format_quantity(v.floor_area_m2, Quantity::area, system, 1));
+  double UA_W_K = 0, glass_m2 = 0;
+  for (const auto& s : v.surfaces) {
+    // Ordinary films of a wall: 0.13 inside, 0.04 outside (ISO 6946).
+    const double U =
+        (1 - s.framing_fraction) * vehicle::u_value_W_m2K(s.layers, 0.13, 0.04) +
+        (s.framing_fraction > 0 ? s.framing_fraction * vehicle::u_value_W_m2K(s.framing, 0.13, 0.04)
+                                : 0.0);
+    UA_W_K += U * s.area_m2;
+    out += fmt::format("  {:<22}{:>10}   U {}\n", s.name,
+                       format_quantity(s.area_m2, Quantity::area, system, 2),
+                       format_quantity(U, Quantity::conductance, system, 2));
+  }
+  for (const auto& w : v.windows) {
+    UA_W_K += w.U_W_m2K * w.area_m2;
+    glass_m2 += w.area_m2;
+    out += fmt::format("  {:<22}{:>10}   U {}  {}\n", w.name,
+                       format_quantity(w.area_m2, Quantity::area, system, 2),
+                       format_quantity(w.U_W_m2K, Quantity::conductance, system, 2), w.type);
+  }
+  for (const auto& f : v.furnishings)
+    out += fmt::format("  {:<22}{:>10}   inside\n", f.name,
+                       format_quantity(f.area_m2, Quantity::area, system, 2));
+  return out + fmt::format("\n  heat loss {:.0f} W/K, glass {}, cracks {:.0f} cm²\n", UA_W_K,
+                           format_quantity(glass_m2, Quantity::area, system, 2),
+                           v.leakage_area_m2 * 1e4);
+}
+
+void show(Context& context, const ShowOptions& o) {
+  const auto system = o.output.units == "us" ? core::UnitSystem::us : core::UnitSystem::si;
+  if (o.what == "scenario") {
+    context.out = scenario_text(scenario::read(o.name, o.scenario.overrides));
+  } else if (o.what == "unit" || o.what == "vehicle") {
+    std::vector<std::string> keys;
+    if (o.what == "unit")
+      for (const auto& u : unit::built_in()) keys.push_back(u.key);
+    else
+      for (const auto& b : vehicle::bodies()) keys.push_back(b.key);
+    if (std::find(keys.begin(), keys.end(), o.name) == keys.end()) {
+      const std::string near = core::nearest_name(o.name, keys);
+      throw core::InputError(
+          {"command line", 0, 0, "show " + o.what,
+           "'" + o.name + "' is not known" + (near.empty() ? "" : ", did you mean '" + near + "'?"),
+           fmt::format("there are: {}", fmt::join(keys, ", "))});
+    }
+    if (o.what == "vehicle")
+      context.out = vehicle_text(o.name, system);
+    else
+      for (const auto& u : unit::built_in())
+        if (u.key == o.name) context.out = unit_text(u, system);
+  } else {
+    const store::Stored stored = store::read(o.what);
+    const answers::Hold answer = report::hold_from_json(stored.answer_json, o.what);
+    context.out =
+        o.output.json ? stored.answer_json : report::terminal(answer, o.output.style(context));
+    context.exit = answer.met() ? core::ExitCode::done : core::ExitCode::not_met;
+  }
+}
+
+}  // namespace
+
+void add_show(CLI::App& app, Context& context) {
+  auto options = std::make_shared<ShowOptions>();
+  CLI::App* command =
+      app.add_subcommand("show", "A scenario as understood, a unit, a vehicle, or a stored result");
+  command->add_option("WHAT", options->what, "scenario, unit, vehicle, or a result file")
+      ->required();
+  add_scenario(*command, options->scenario);
+  command->remove_option(command->get_option("SCENARIO"));
+  command->add_option("NAME", options->name, "scenario file, unit or vehicle");
+  add_output(*command, options->output);
+  add_examples(*command, kExamples);
+  command->callback([&context, options] { show(context, *options); });
+}
+
+}  // namespace cabinload::cli
