@@ -50,7 +50,7 @@ std::vector<Assumption> assumptions_of(const scenario::Scenario& s,
                                    weather.source, weather.place.name)},
       {"vehicle.insulation", fmt::format("Insulation {}, {} paint, window cover: {}.",
                                          s.vehicle.insulation, s.vehicle.paint, s.choice.cover)},
-      {"parking.shade_hours", "Parked " + shade_words(s.site) + ", closed, nobody home by day."},
+      {"parking.shade_hours", "Parked " + shade_words(s.site) + ", closed by day."},
       {"vehicle.leakage_area",
        fmt::format("Cracks of {:.0f} cm2 in all{}.", s.vehicle.leakage_area_m2 * 1e4,
                    s.air.fresh_air_hours.empty() || ventilation_m3_h <= 0

@@ -29,6 +29,7 @@ Optics both(const Optics& p) {
 }
 
 Optics window(int panes, double extinction_path, double cos_1) {
+  cos_1 = std::max(cos_1, 1e-4);  // grazing light is all reflected: no limit of 0/0
   const double sin_in = std::sqrt(std::max(0.0, 1 - cos_1 * cos_1)) / kIndex;
   const double cos_in = std::sqrt(1 - sin_in * sin_in);
   const double perpendicular = (cos_1 - kIndex * cos_in) / (cos_1 + kIndex * cos_in);

@@ -80,16 +80,17 @@ void bind_people(Binder& b, Scenario& s) {
 
 void bind_air(Binder& b, Scenario& s) {
   CabinAir& a = s.air;
-  constexpr const char* kClosed = "closed, the unsafe side";
+  a.fresh_air_m3_s = 25 / 3600.0;
+  a.fresh_air_hours = core::DaySchedule::parse("18:00-08:00");
+  constexpr const char* kAjar =
+      "a vent ajar while people are in: two sleepers need it; engineering judgement";
   b.quantity("air.fresh_air", Quantity::volume_flow, "m3/h", a.fresh_air_m3_s, {0, 1},
-             {"outdoor air through a vent or fan, on top of the cracks", kClosed});
-  b.hours("air.fresh_air_hours", a.fresh_air_hours, {"when that vent is open", kClosed});
+             {"outdoor air through a vent or fan, on top of the cracks", kAjar});
+  b.hours("air.fresh_air_hours", a.fresh_air_hours, {"when that vent is open", kAjar});
   b.quantity("air.bed_offset", Quantity::temperature_difference, "K", a.bed_offset_K, {-5, 10},
              {"bed over mixed cabin air", "well mixed"});
   b.quantity("air.return_offset", Quantity::temperature_difference, "K", a.return_offset_K,
              {-5, 10}, {"return-air sensor over mixed cabin air", "well mixed"});
-  if (a.fresh_air_m3_s > 0 && !b.was_given("air.fresh_air_hours"))
-    a.fresh_air_hours = core::DaySchedule::always();
 }
 
 void bind_unit(Binder& b, Scenario& s) {
@@ -285,6 +286,8 @@ std::vector<std::string> warnings_of(const Scenario& s) {
     if (p.asleep_met > 1.2)
       list.push_back(
           fmt::format("{:.1f} met is the heat of somebody working, not asleep", p.asleep_met));
+  if (s.air.fresh_air_m3_s <= 0 || s.air.fresh_air_hours.empty())
+    list.push_back("no vent is open at night: people and animals use up the air of a closed cabin");
   if (s.people.empty() && s.pets.empty()) list.push_back("nobody is in the cabin at night");
   if (s.battery.capacity_J < 300 * 3600.0) list.push_back("the battery is smaller than 0.3 kWh");
   if (s.unit.capacity_W / s.unit.power_W > 5)

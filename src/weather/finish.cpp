@@ -63,34 +63,51 @@ bool all_missing(const std::vector<double>& v) {
   return std::all_of(v.begin(), v.end(), [](double x) { return std::isnan(x); });
 }
 
-/// Sun's zenith in the middle of a row's radiation hour, and the extraterrestrial normal
-/// irradiance.
-std::pair<double, double> middle_sun(const Series& s, std::size_t row) {
-  const core::Date date = core::date_of(static_cast<int>(row / 24));
-  const double second = static_cast<double>(row % 24) * 3600 + s.radiation_offset_s + 1800;
-  const double jd = sun::julian_day(s.year[row], date.month, date.day) +
-                    (second / 3600 - s.place.time_zone_h) / 24;
-  const sun::Ephemeris e = sun::ephemeris(jd, sun::delta_t_s(s.year[row]));
-  const sun::Position p =
-      sun::position(e, s.place.latitude_rad, s.place.longitude_rad, s.place.elevation_m);
-  return {p.zenith_rad, sun::extraterrestrial_W_m2(e.distance_au)};
-}
+/// The sun in the middle of each row's radiation hour, from one ephemeris a day: within 0.3 deg,
+/// enough to tell what is possible.
+class MiddleSun {
+ public:
+  explicit MiddleSun(const Series& s) : s_(s) {
+    for (std::size_t day = 0; day < s.hours() / 24; ++day) {
+      const core::Date date = core::date_of(static_cast<int>(day));
+      const double jd = sun::julian_day(s.year[day * 24], date.month, date.day + 0.5);
+      noon_.push_back(sun::ephemeris(jd, sun::delta_t_s(s.year[day * 24])));
+    }
+  }
+  [[nodiscard]] double cos_zenith(std::size_t row) const {
+    sun::Ephemeris e = noon_[row / 24];
+    const double utc_h = static_cast<double>(row % 24) + (s_.radiation_offset_s + 1800) / 3600 -
+                         s_.place.time_zone_h;
+    e.sidereal_rad += (utc_h - 12) / 24 * 2 * core::kPi;
+    return std::cos(
+        sun::position(e, s_.place.latitude_rad, s_.place.longitude_rad, s_.place.elevation_m)
+            .zenith_rad);
+  }
+  [[nodiscard]] double extraterrestrial_W_m2(std::size_t row) const {
+    return sun::extraterrestrial_W_m2(noon_[row / 24].distance_au);
+  }
+
+ private:
+  const Series& s_;
+  std::vector<sun::Ephemeris> noon_;
+};
 
 /// Global, direct, diffuse: what lacks is made from what is there.
 void complete_sun(Series& s) {
   const bool no_ghi = all_missing(s.ghi_W_m2),
              no_split = all_missing(s.dni_W_m2) || all_missing(s.dhi_W_m2);
+  if (!no_ghi && !no_split) return;
   if (no_ghi && no_split) return;  // fill() refuses it by name
+  const MiddleSun sun(s);
   if (no_ghi) {
     for (std::size_t k = 0; k < s.hours(); ++k)
-      s.ghi_W_m2[k] =
-          s.dhi_W_m2[k] + s.dni_W_m2[k] * std::max(0.0, std::cos(middle_sun(s, k).first));
+      s.ghi_W_m2[k] = s.dhi_W_m2[k] + s.dni_W_m2[k] * std::max(0.0, sun.cos_zenith(k));
     s.remarks.push_back(
         {Remark::Kind::note, "global irradiance was made from direct and diffuse", s.hours(), 0});
-  } else if (no_split) {
+  } else {
     for (std::size_t k = 0; k < s.hours(); ++k) {
-      const auto [zenith, extraterrestrial] = middle_sun(s, k);
-      const sun::Split split = sun::erbs(s.ghi_W_m2[k], zenith, extraterrestrial);
+      const double zenith_rad = std::acos(std::clamp(sun.cos_zenith(k), -1.0, 1.0));
+      const sun::Split split = sun::erbs(s.ghi_W_m2[k], zenith_rad, sun.extraterrestrial_W_m2(k));
       s.dni_W_m2[k] = split.dni_W_m2;
       s.dhi_W_m2[k] = split.dhi_W_m2;
     }
@@ -145,12 +162,12 @@ void remark_frozen(Series& s, const std::vector<std::size_t>& line_of, const cha
 
 void remark_faults(Series& s, const std::vector<std::size_t>& line_of) {
   const std::size_t n = s.hours();
+  const MiddleSun sun(s);
   std::vector<double> cos_zenith(n, 0.0), extraterrestrial(n, 0.0);
   for (std::size_t k = 0; k < n; ++k) {
     if (s.ghi_W_m2[k] <= 0 && s.dni_W_m2[k] <= 0) continue;
-    const auto [zenith, normal] = middle_sun(s, k);
-    cos_zenith[k] = std::cos(zenith);
-    extraterrestrial[k] = normal;
+    cos_zenith[k] = sun.cos_zenith(k);
+    extraterrestrial[k] = sun.extraterrestrial_W_m2(k);
   }
   // Mean over the hour against the sun in its middle: 30 W/m2 of slack near the horizon.
   remark_rows(s, line_of, 1, "direct normal above 1150 W/m2, more than a clear sky passes,",

@@ -108,12 +108,14 @@ Series read_text(const std::string& bytes, const std::string& path) {
     series = read_tmy2(source);
   else
     refuse(source, 1, 0, "", "the format is not known: none of the five that are read", kFormats);
-  series.sha256 = core::sha256_hex(bytes);
   return series;
 }
 
 Series read(const std::string& path) {
-  return read_text(slurp(path), path);
+  const std::string bytes = slurp(path);
+  Series series = read_text(bytes, path);
+  series.sha256 = core::sha256_hex(bytes);
+  return series;
 }
 
 }  // namespace cabinload::weather

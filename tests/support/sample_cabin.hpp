@@ -70,7 +70,8 @@ inline void sample_drive(const network::Cabin& cabin, double t_s, network::Drive
                        ? chain.absorptance_1 * 800.0 * sun * chain.view.sky_1 * chain.area_m2
                        : 0.0;
     d.inner_W[c] = chain.solar_share_1 * 400.0 * sun;
-    d.cover_m2K_W[c] = chain.window >= 0 && sun == 0.0 ? 0.2 : 0.0;
+    const bool covered = chain.cover.side == vehicle::CoverSide::inside && sun == 0.0;
+    d.cover_m2K_W[c] = covered ? 0.2 : 0.0;
   }
 }
 

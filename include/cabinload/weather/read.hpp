@@ -15,7 +15,7 @@ namespace cabinload::weather {
 ///                           a value outside what is physically possible; file, line, column named
 [[nodiscard]] Series read(const std::string& path);
 
-/// As read(), from memory: `path` is only used in messages and in Series::file.
+/// As read(), from memory and without the hash: `path` is only used in messages and in Series::file.
 [[nodiscard]] Series read_text(const std::string& bytes, const std::string& path);
 
 }  // namespace cabinload::weather
