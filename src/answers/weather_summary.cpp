@@ -28,15 +28,16 @@ double sum_kWh(const std::vector<double>& v) {
   return sum / 1000;
 }
 
-/// Dry bulb exceeded in a share of the hours: the value of rank floor(share * n), hottest first.
+/// Dry bulb reached or exceeded in a share of the hours: the floor(share * n)-th hottest.
 WarmPoint warm_point(const weather::Series& s, double percent) {
   std::vector<double> sorted = s.T_dry_K;
   std::sort(sorted.begin(), sorted.end(), std::greater<>());
   const auto rank = static_cast<std::size_t>(percent / 100 * static_cast<double>(sorted.size()));
-  WarmPoint p{percent, sorted[std::min(rank, sorted.size() - 1)], 0};
+  constexpr double kNear_K = 0.5 - 1e-6;  // closer than half a kelvin, whatever the rounding
+  WarmPoint p{percent, sorted[rank > 0 ? rank - 1 : 0], 0};
   std::size_t count = 0;
   for (std::size_t k = 0; k < s.hours(); ++k)
-    if (std::abs(s.T_dry_K[k] - p.T_dry_K) <= 0.5) p.T_dew_K += s.T_dew_K[k], ++count;
+    if (std::abs(s.T_dry_K[k] - p.T_dry_K) < kNear_K) p.T_dew_K += s.T_dew_K[k], ++count;
   p.T_dew_K /= static_cast<double>(count);
   return p;
 }

@@ -67,21 +67,25 @@ bool all_missing(const std::vector<double>& v) {
 /// enough to tell what is possible.
 class MiddleSun {
  public:
-  explicit MiddleSun(const Series& s) : s_(s) {
+  explicit MiddleSun(const Series& s)
+      : s_(s),
+        sin_latitude_(std::sin(s.place.latitude_rad)),
+        cos_latitude_(std::cos(s.place.latitude_rad)) {
     for (std::size_t day = 0; day < s.hours() / 24; ++day) {
       const core::Date date = core::date_of(static_cast<int>(day));
       const double jd = sun::julian_day(s.year[day * 24], date.month, date.day + 0.5);
       noon_.push_back(sun::ephemeris(jd, sun::delta_t_s(s.year[day * 24])));
     }
   }
+  /// Geocentric: the sun's parallax of 9 arcsec is left out.
   [[nodiscard]] double cos_zenith(std::size_t row) const {
-    sun::Ephemeris e = noon_[row / 24];
+    const sun::Ephemeris& e = noon_[row / 24];
     const double utc_h = static_cast<double>(row % 24) + (s_.radiation_offset_s + 1800) / 3600 -
                          s_.place.time_zone_h;
-    e.sidereal_rad += (utc_h - 12) / 24 * 2 * core::kPi;
-    return std::cos(
-        sun::position(e, s_.place.latitude_rad, s_.place.longitude_rad, s_.place.elevation_m)
-            .zenith_rad);
+    const double hour_angle = e.sidereal_rad + (utc_h - 12) / 24 * 2 * core::kPi +
+                              s_.place.longitude_rad - e.right_ascension_rad;
+    return sin_latitude_ * std::sin(e.declination_rad) +
+           cos_latitude_ * std::cos(e.declination_rad) * std::cos(hour_angle);
   }
   [[nodiscard]] double extraterrestrial_W_m2(std::size_t row) const {
     return sun::extraterrestrial_W_m2(noon_[row / 24].distance_au);
@@ -89,6 +93,7 @@ class MiddleSun {
 
  private:
   const Series& s_;
+  double sin_latitude_, cos_latitude_;
   std::vector<sun::Ephemeris> noon_;
 };
 

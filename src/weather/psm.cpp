@@ -139,8 +139,8 @@ Series read_psm(const Source& source) {
       fmt::format("{}; all values are instants at minute {} of the hour",
                   east == 0 ? "local standard time" : "UTC, turned to local standard time", minute);
   std::vector<std::size_t> lines = rows.lines();
+  rotate_to_local(s, lines, east);
   finish(source, s, lines);
-  rotate_to_local(s, east);
   return s;
 }
 

@@ -80,8 +80,9 @@ Series read_pvgis(const Source& source) {
         air::humidity_ratio_from_relative_1(s.T_dry_K[k], rh, s.p_Pa[k]), s.p_Pa[k]);
   }
   rows.complete(s);
-  finish(source, s, rows.lines());
-  rotate_to_local(s, static_cast<int>(s.place.time_zone_h));
+  std::vector<std::size_t> lines = rows.lines();
+  rotate_to_local(s, lines, static_cast<int>(s.place.time_zone_h));
+  finish(source, s, lines);
   return s;
 }
 

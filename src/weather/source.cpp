@@ -135,13 +135,14 @@ void YearRows::complete(Series& series) const {
         {Remark::Kind::fault, "rows are not in the order of time; they were sorted by date", 0, 0});
 }
 
-void rotate_to_local(Series& s, int hours_east) {
+void rotate_to_local(Series& s, std::vector<std::size_t>& line_of, int hours_east) {
   const auto n = static_cast<long>(s.hours());
   const long shift = ((hours_east % n) + n) % n;
   if (shift == 0) return;
   const auto rotate = [shift](auto& v) {
     if (!v.empty()) std::rotate(v.begin(), v.end() - shift, v.end());
   };
+  rotate(line_of);
   rotate(s.year);
   for (auto* v : {&s.T_dry_K, &s.T_dew_K, &s.p_Pa, &s.wind_m_s, &s.wind_from_rad, &s.ghi_W_m2,
                   &s.dni_W_m2, &s.dhi_W_m2, &s.infrared_W_m2, &s.cloud_1, &s.albedo_1})

@@ -85,8 +85,8 @@ Series read_tmy3(const Source& source);
 Series read_psm(const Source& source);
 Series read_pvgis(const Source& source);
 
-/// Rotates rows kept in UTC to local standard time, whole hours (see read_pvgis and read_psm).
-void rotate_to_local(Series& series, int hours_east);
+/// Rotates rows kept in UTC, and the lines they came from, to local standard time, whole hours.
+void rotate_to_local(Series& series, std::vector<std::size_t>& line_of, int hours_east);
 
 /// Fills gaps of up to 6 h, splits global when needed, clamps, and remarks what looks wrong.
 void finish(const Source& source, Series& series, const std::vector<std::size_t>& line_of);

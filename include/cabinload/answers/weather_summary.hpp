@@ -22,7 +22,7 @@ struct WeatherSummary {
   Range T_dry_K, T_dew_K, p_Pa, wind_m_s, ghi_W_m2, dni_W_m2, dhi_W_m2, infrared_W_m2, cloud_1;
   double ghi_kWh_m2 = 0, dni_kWh_m2 = 0, dhi_kWh_m2 = 0;       ///< sums over the series
   std::vector<weather::Remark> remarks;                        ///< of the reader and of the checks
-  /// Dry bulb exceeded in 0.4, 1, 2 % of the hours, with the mean dew point of the hours within 0.5 K.
+  /// Dry bulb exceeded in 0.4, 1, 2 % of the hours, with the mean dew point of the hours within 0.5 K (not included).
   std::array<WarmPoint, 3> warm;
   /// Nights 22:00 to 07:00 whose every value is above 25 degC / 20 degC; a night has the samples the
   /// file's time convention gives (10, or 9 at half hours).
