@@ -9,7 +9,7 @@ namespace {
 
 /// Mass of water vapour over that of dry air at equal pressure. [ASHRAE-F2017] ch. 1 eq. 20.
 constexpr double kVapourRatio_1 = 0.621945;
-constexpr double kIcePoint_K = 273.15;
+constexpr double kTriplePoint_K = 273.16;
 /// Air drier than this is taken as this dry when a dew point is asked for.
 constexpr double kDriest_1 = 1e-7;
 
@@ -19,7 +19,7 @@ struct LogPressure {
 
 /// [ASHRAE-F2017] ch. 1 eq. 5 (over ice) and 6 (over water).
 LogPressure log_saturation(double T) {
-  if (T < kIcePoint_K) {
+  if (T < kTriplePoint_K) {
     constexpr double c1 = -5.6745359e3, c2 = 6.3925247, c3 = -9.677843e-3, c4 = 6.2215701e-7,
                      c5 = 2.0747825e-9, c6 = -9.484024e-13, c7 = 4.1635019;
     return {c1 / T + c2 + T * (c3 + T * (c4 + T * (c5 + T * c6))) + c7 * std::log(T),

@@ -28,13 +28,13 @@ double sum_kWh(const std::vector<double>& v) {
   return sum / 1000;
 }
 
-/// Dry bulb reached or exceeded in a share of the hours: the floor(share * n)-th hottest.
+/// Dry bulb exceeded in at most a share of the hours: floor(share * n) hours are as hot or hotter.
 WarmPoint warm_point(const weather::Series& s, double percent) {
   std::vector<double> sorted = s.T_dry_K;
   std::sort(sorted.begin(), sorted.end(), std::greater<>());
   const auto rank = static_cast<std::size_t>(percent / 100 * static_cast<double>(sorted.size()));
   constexpr double kNear_K = 0.5 - 1e-6;  // closer than half a kelvin, whatever the rounding
-  WarmPoint p{percent, sorted[rank > 0 ? rank - 1 : 0], 0};
+  WarmPoint p{percent, sorted[std::min(rank, sorted.size() - 1)], 0};
   std::size_t count = 0;
   for (std::size_t k = 0; k < s.hours(); ++k)
     if (std::abs(s.T_dry_K[k] - p.T_dry_K) < kNear_K) p.T_dew_K += s.T_dew_K[k], ++count;

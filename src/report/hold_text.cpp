@@ -83,7 +83,8 @@ std::string verdict(const Hold& a, const Style& style) {
 }
 
 std::string opening(const Hold& a, const Style& style) {
-  std::string out = marked(verdict(a, style), "1", style.colour) + "\n";
+  std::string out = wrapped(verdict(a, style), kWidth, 0);
+  out = marked(out.substr(0, out.size() - 1), "1", style.colour) + "\n";
   if (a.needing_cooling > 0)
     out += wrapped(
         "One calculation of the van as described, in one typical year, without a spread: promise "
