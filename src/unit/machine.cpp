@@ -49,6 +49,12 @@ void check(const Description& d, const Settings& s) {
           "a cabin temperature");
 }
 
+/// Enthalpy of vapour at a temperature [J/kg]: latent heat is counted with it at the coil's inlet,
+/// so that sensible heat is cp dT of the leaving air and both add up to the enthalpy change.
+double vapour_J_kg(double T_K) {
+  return core::kVaporizationHeat_J_kg + core::kSpecificHeatVapour_J_kgK * to_celsius(T_K);
+}
+
 /// Saturation state whose enthalpy is h: the apparatus dew point.
 double saturation_of_enthalpy_K(double h_J_kg, double p_Pa, double guess_K) {
   double T_K = guess_K;
@@ -75,12 +81,8 @@ double BiQuadratic::at(double wet_bulb_degC, double condenser_degC) const {
 
 BypassResult bypass_factor(double T_in_K, double W_in_1, double p_Pa, double mass_flow_kg_s,
                            double total_W, double sensible_W) {
-  const double h_in = air::enthalpy_J_kg(T_in_K, W_in_1);
-  const double T_out_K = T_in_K - sensible_W / (mass_flow_kg_s * air::specific_heat_J_kgK(W_in_1));
-  const double h_out = h_in - total_W / mass_flow_kg_s;
-  const double W_out =
-      (h_out - core::kSpecificHeatDryAir_J_kgK * to_celsius(T_out_K)) /
-      (core::kVaporizationHeat_J_kg + core::kSpecificHeatVapour_J_kgK * to_celsius(T_out_K));
+  const double W_out = W_in_1 - (total_W - sensible_W) / (mass_flow_kg_s * vapour_J_kg(T_in_K));
+  const double T_out_K = T_in_K - sensible_W / (mass_flow_kg_s * air::specific_heat_J_kgK(W_out));
   const double slope = std::max(0.0, (W_in_1 - W_out) / (T_in_K - T_out_K));
   // Walk from the outlet down the line until it meets saturation.
   const auto gap = [&](double T) {
@@ -170,11 +172,7 @@ Machine::Coil Machine::coil(const Inlet& in, double wet_bulb_K) const {
   if (W_adp >= in.W_cabin_1) return dry_coil(in);
   const double passed = flow * (1 - bypass_factor_1_);
   const double moisture_kg_s = passed * (in.W_cabin_1 - W_adp);
-  // Latent heat as the vapour's enthalpy at the inlet temperature, so that sensible is cp dT of the
-  // dry path.
-  const double latent_W =
-      moisture_kg_s *
-      (core::kVaporizationHeat_J_kg + core::kSpecificHeatVapour_J_kgK * to_celsius(in.T_cabin_K));
+  const double latent_W = moisture_kg_s * vapour_J_kg(in.T_cabin_K);
   return {total_W - latent_W, latent_W, moisture_kg_s};
 }
 
