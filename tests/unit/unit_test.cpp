@@ -43,7 +43,7 @@ TEST_CASE("unit: the rating point gives the rated figures", "[unit][property]") 
     const auto o = machine.offer(inlet(26.67, 19.44, 35));
     INFO(u.key);
     CHECK_RELATIVE(o.sensible_W + o.latent_W - u.cabin_fan_W, u.capacity_W, 1e-5);
-    CHECK_RELATIVE(o.sensible_W / (o.sensible_W + o.latent_W), u.sensible_ratio_1, 1e-4);
+    CHECK_RELATIVE(o.sensible_W / (o.sensible_W + o.latent_W), u.sensible_ratio_1, 5e-4);
     const auto full = machine.deliver(o, 1e6);
     CHECK_RELATIVE(full.electric_W, u.power_W, 1e-4);
     CHECK(full.fan_heat_W == u.cabin_fan_W);
