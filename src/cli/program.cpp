@@ -37,7 +37,8 @@ std::string with_suggestion(const CLI::App& app, const CLI::Error& error, int ar
     for (const std::string& name : option->get_lnames()) names.push_back("--" + name);
   for (int i = 1; i < argc; ++i) {
     const std::string word = std::string(argv[i]).substr(0, std::string(argv[i]).find('='));
-    if (std::string(error.what()).find(word) == std::string::npos) continue;
+    const bool meant_as_command = command == &app && i == 1 && word[0] != '-';
+    if (!meant_as_command && std::string(error.what()).find(word) == std::string::npos) continue;
     const std::string near = core::nearest_name(word, names);
     if (!near.empty() && near != word) text += "  hint: did you mean '" + near + "'?\n";
   }

@@ -60,11 +60,6 @@ KeyParts parts_of(const std::string& key) {
   return p;
 }
 
-/// Values nobody can write back: they stand for "leave it to the rest".
-bool is_placeholder(const Entry& e) {
-  return e.origin == "default" && (e.value == "of the body" || e.value == "all");
-}
-
 /// Writes entries as TOML. Layers become inline tables.
 std::string to_toml(const Scenario& s, bool commented) {
   std::string out, open, layers, layers_name;
@@ -96,7 +91,7 @@ std::string to_toml(const Scenario& s, bool commented) {
       continue;
     }
     close_layers();
-    const bool off = is_placeholder(e) || (commented && e.origin == "default");
+    const bool off = commented && e.origin == "default";
     if (commented)
       out += fmt::format("# {}{}\n", e.about,
                          e.source.empty() ? "" : fmt::format(" (default: {})", e.source));

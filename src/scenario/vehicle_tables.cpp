@@ -194,6 +194,7 @@ void bind_vehicle(Binder& b, Scenario& s) {
   int windows = c.side_windows.value_or(-1);
   b.custom("vehicle.side_windows", "of the body",
            [&](const std::string& t) {
+             if (t == "of the body") return;
              windows = static_cast<int>(core::parse_quantity(t, Quantity::dimensionless));
              if (windows < 0 || windows > 20)
                throw core::Error("'" + t + "' must be a whole number from 0 to 20");

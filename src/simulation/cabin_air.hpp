@@ -21,18 +21,20 @@ class MixedAir {
     const double before = x_;
     x_ += over * (during - x_);
     const double in = flow_kg_s * (x_out - during);
+    if (first_kg_ < 0) first_kg_ = mass_kg * before;
     stored_kg_ += mass_kg * (x_ - before);
     flowed_kg_ += (in + source_kg_s) * dt_s;
     throughput_kg_ += ((in < 0 ? -in : in) + (source_kg_s < 0 ? -source_kg_s : source_kg_s)) * dt_s;
   }
   [[nodiscard]] double value() const { return x_; }
+  /// |stored change - flows| over what flowed and what was there at first: without sources nothing flows.
   [[nodiscard]] double residual_relative() const {
-    const double gap = stored_kg_ - flowed_kg_;
-    return throughput_kg_ > 0 ? (gap < 0 ? -gap : gap) / throughput_kg_ : 0.0;
+    const double gap = stored_kg_ - flowed_kg_, scale = throughput_kg_ + (first_kg_ > 0 ? first_kg_ : 0.0);
+    return scale > 0 ? (gap < 0 ? -gap : gap) / scale : 0.0;
   }
 
  private:
-  double x_ = 0, stored_kg_ = 0, flowed_kg_ = 0, throughput_kg_ = 0;
+  double x_ = 0, first_kg_ = -1, stored_kg_ = 0, flowed_kg_ = 0, throughput_kg_ = 0;
 };
 
 }  // namespace cabinload::simulation

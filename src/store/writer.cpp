@@ -48,7 +48,8 @@ void write_values(H5::DataSet& set, const std::vector<double>& values) {
 }  // namespace
 
 void put_text(H5::H5Object& at, const char* name, const std::string& value) {
-  const H5::StrType type = utf8(std::max<std::size_t>(1, value.size()));
+  // Of variable length: Python's readers give these as text, fixed ones as bytes.
+  const H5::StrType type = utf8(H5T_VARIABLE);
   at.createAttribute(name, type, H5::DataSpace(H5S_SCALAR)).write(type, value);
 }
 

@@ -41,6 +41,12 @@ TEST_CASE("simulation: heat, water, CO2 and battery accounts close", "[simulatio
   }
 }
 
+TEST_CASE("simulation: accounts close in an empty cabin, where nothing gives CO2", "[simulation][property]") {
+  auto scenario = test::sample_scenario();
+  scenario.people.clear();
+  CHECK(run(scenario, test::sample_forcing(kWeek_h, 31, 8)).balance.worst() < 1e-6);
+}
+
 TEST_CASE("simulation: electricity hardly depends on the step", "[simulation][property]") {
   // The load is solved inside the step; the bar is 0.3 % between 120, 60 and 10 s.
   constexpr double kBar_1 = 0.003;

@@ -1,0 +1,270 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <cstdio>
+#include <cstdlib>
+#include <filesystem>
+#include <fstream>
+#include <sstream>
+#include <string>
+
+#include "support/catch.hpp"
+
+namespace fs = std::filesystem;
+using cabinload::test::contains;
+
+namespace {
+
+struct Run {
+  int status = -1;
+  std::string out, err;
+};
+
+std::string file_text(const fs::path& path) {
+  std::ifstream in(path, std::ios::binary);
+  std::ostringstream text;
+  text << in.rdbuf();
+  return text.str();
+}
+
+/// A folder of its own for a test; the program runs in it.
+class Folder {
+ public:
+  Folder() {
+    char name[] = "/tmp/cabinload-cli-XXXXXX";
+    path_ = ::mkdtemp(name);
+  }
+  ~Folder() {
+    fs::permissions(path_, fs::perms::owner_all);
+    fs::remove_all(path_);
+  }
+  [[nodiscard]] const fs::path& path() const { return path_; }
+  void put(const char* name, const std::string& text) const {
+    std::ofstream(path_ / name, std::ios::binary) << text;
+  }
+
+  Run run(const std::string& arguments, const std::string& before = "") const {
+    const std::string command = "cd '" + path_.string() + "' && " + before + " " +
+                                CABINLOAD_PROGRAM + " " + arguments + " >.out 2>.err </dev/null";
+    const int status = std::system(command.c_str());
+    Run r;
+    r.status = WIFEXITED(status) ? WEXITSTATUS(status) : -1;
+    r.out = file_text(path_ / ".out");
+    r.err = file_text(path_ / ".err");
+    return r;
+  }
+  [[nodiscard]] std::size_t files() const {
+    std::size_t n = 0;
+    for (const auto& e : fs::directory_iterator(path_))
+      n += e.path().filename() == ".out" || e.path().filename() == ".err" ? 0 : 1;
+    return n;
+  }
+
+ private:
+  fs::path path_;
+};
+
+std::size_t columns(const std::string& line) {
+  std::size_t n = 0;
+  for (const char c : line) n += (static_cast<unsigned char>(c) & 0xC0) != 0x80 ? 1 : 0;
+  return n;
+}
+
+void check_width(const std::string& text) {
+  std::istringstream lines(text);
+  for (std::string line; std::getline(lines, line);) {
+    INFO(line);
+    CHECK(columns(line) <= 80);
+  }
+}
+
+}  // namespace
+
+TEST_CASE("cli: the demo year gives a verdict first and cautions last", "[cli][unit]") {
+  const Folder f;
+  const Run r = f.run("hold");
+  CHECK((r.status == 0 || r.status == 1));
+  CHECK(r.out.rfind("Held: ", 0) == 0);
+  CHECK_THAT(r.out, contains("promise fewer") && contains("Hardest night") && contains("July") &&
+                        contains("WARNING: A closed vehicle") &&
+                        contains("taken as full every evening"));
+  CHECK(r.err.empty());
+  CHECK(r.out.find('\x1b') == std::string::npos);  // no colour into a file
+  check_width(r.out);
+  CHECK(r.out == f.run("hold").out);
+}
+
+TEST_CASE("cli: every text fits 80 columns in both unit systems", "[cli][unit]") {
+  const Folder f;
+  for (const char* arguments :
+       {"hold --units us", "hold --weather sand-point",
+        "hold --high '100 degF' --low '75 degF' --units us", "weather miami",
+        "weather sand-point --units us", "list", "list --units us", "show scenario",
+        "show unit generic-2600-48v", "show vehicle pop-top --units us",
+        "hold --weather extreme-hot-dry"}) {
+    INFO(arguments);
+    const Run r = f.run(arguments);
+    CHECK((r.status == 0 || r.status == 1));
+    CHECK_FALSE(r.out.empty());
+    check_width(r.out);
+  }
+}
+
+TEST_CASE("cli: a cold place needs no cooling and says so first", "[cli][unit]") {
+  const Run r = Folder().run("hold --weather sand-point");
+  CHECK(r.status == 0);
+  CHECK(r.out.rfind("No cooling needed", 0) == 0);
+}
+
+TEST_CASE("cli: exit status 1 when a night is lost, 0 when all are held", "[cli][unit]") {
+  const Folder f;
+  CHECK(f.run("hold --high '46 degC' --low '34 degC' --battery '0.5 kWh'").status == 1);
+  const Run held = f.run("hold --high '35 degC' --battery '20 kWh'");
+  CHECK(held.status == 0);
+  CHECK(held.out.rfind("Held: ", 0) == 0);
+}
+
+TEST_CASE("cli: help teaches, version tells, both end with 0", "[cli][unit]") {
+  const Folder f;
+  for (const char* arguments : {"--help", "-h", "hold --help", "weather --help", "new --help",
+                                "list --help", "show --help"}) {
+    const Run r = f.run(arguments);
+    INFO(arguments);
+    CHECK(r.status == 0);
+    CHECK_THAT(r.out, contains("cabinload hold") || contains("Examples:"));
+  }
+  CHECK_THAT(f.run("--version").out, contains("cabinload 0."));
+}
+
+TEST_CASE("cli: a wrong word on the command line is met with the right one", "[cli][unit]") {
+  const Folder f;
+  const struct {
+    const char* arguments;
+    const char* part;
+  } cases[] = {
+      {"", "hint"},
+      {"hodl", "did you mean 'hold'"},
+      {"hold --vehcle trailer", "did you mean '--vehicle'"},
+      {"hold --units metric", "si"},
+      {"hold --vehicle medium-vam", "did you mean 'medium-van'"},
+      {"hold --limit 25", "has no unit"},
+      {"hold --limit '30 kWh'", "--limit (night.limit): '30 kWh' is not a temperature"},
+      {"hold --set vehicle.bdy=x", "did you mean 'vehicle.body'"},
+      {"hold --set nonsense", "KEY=VALUE"},
+      {"hold --weather tuscon", "did you mean 'tucson'"},
+      {"hold --from 31-31", "is not a date"},
+      {"hold --high '30 degC' --from 12-01 --to 12-02", "does not have"},
+      {"list vehicels", "did you mean 'vehicles'"},
+      {"show unit generic-200", "did you mean"},
+      {"show vehicle lorry", "there are: small-van"},
+      {"hold --people 1.5", "whole number"},
+      {"hold --pet 'dog 0 kg'", "out of range"},
+  };
+  for (const auto& c : cases) {
+    INFO(c.arguments);
+    const Run r = f.run(c.arguments);
+    CHECK(r.status == 2);
+    CHECK(r.out.empty());
+    CHECK_THAT(r.err, contains(c.part));
+  }
+}
+
+TEST_CASE("cli: files that are missing, folders or not readable are status 3", "[cli][unit]") {
+  const Folder f;
+  fs::create_directory(f.path() / "folder");
+  for (const char* arguments : {"hold no.toml", "hold folder", "hold --weather no.epw",
+                                "hold --weather ./folder", "weather no.epw", "show no.h5",
+                                "hold -o folder", "hold -o no/such/x.h5", "new -o folder"}) {
+    INFO(arguments);
+    const Run r = f.run(arguments);
+    CHECK(r.status == 3);
+    CHECK_THAT(r.err, contains("error: "));
+    CHECK(r.out.empty());
+  }
+  CHECK(f.files() == 1);
+}
+
+TEST_CASE("cli: broken files are status 2 and leave nothing behind", "[cli][unit]") {
+  const Folder f;
+  f.put("empty.epw", "");
+  f.put("binary.epw", std::string("\0\1\2\3", 4));
+  f.put("other.csv", "hour;value\n1;2\n");
+  f.put("bad.toml", "[vehicle]\nbody = \"medium-van\n");
+  f.put("nan.toml", "[unit]\nset_point = \"nan degC\"\n");
+  f.put("text.h5", "not HDF5 at all");
+  const std::size_t before = f.files();
+  for (const char* arguments :
+       {"weather empty.epw", "weather binary.epw", "weather other.csv", "hold bad.toml -o out.h5",
+        "hold nan.toml -o out.h5", "show text.h5", "hold --weather empty.epw -o out.h5"}) {
+    INFO(arguments);
+    const Run r = f.run(arguments);
+    CHECK(r.status == 2);
+    CHECK_THAT(r.err, contains("error: "));
+  }
+  CHECK(f.files() == before);
+}
+
+TEST_CASE("cli: results are kept, not overwritten, and shown again", "[cli][unit]") {
+  const Folder f;
+  const Run first = f.run("hold --from 07-01 --to 07-03 -o r.h5");
+  CHECK((first.status == 0 || first.status == 1));
+  CHECK_THAT(first.err, contains("written: r.h5"));
+  CHECK(f.files() == 1);
+  const Run again = f.run("hold --from 07-01 --to 07-03 -o r.h5");
+  CHECK(again.status == 3);
+  CHECK_THAT(again.err, contains("exists already"));
+  CHECK(f.run("hold --from 07-01 --to 07-03 -o r.h5 --force").status == first.status);
+  CHECK(f.run("show r.h5").out == first.out);
+  CHECK(f.run("show r.h5 --units us").out == f.run("hold --from 07-01 --to 07-03 --units us").out);
+  CHECK(f.run("show r.h5 --json").out == f.run("hold --from 07-01 --to 07-03 --json").out);
+  // A cut-off file is refused.
+  const std::string bytes = file_text(f.path() / "r.h5");
+  f.put("cut.h5", bytes.substr(0, bytes.size() / 2));
+  const Run cut = f.run("show cut.h5");
+  CHECK(cut.status == 2);
+  CHECK_THAT(cut.err, contains("cut off"));
+}
+
+TEST_CASE("cli: an output that cannot be written is found before the run", "[cli][unit]") {
+  const Folder f;
+  const Run r = f.run("hold -o /proc/no.h5");
+  CHECK(r.status == 3);
+  CHECK_THAT(r.err, contains("cannot be written"));
+}
+
+TEST_CASE("cli: a new scenario runs as it is, and is not overwritten", "[cli][unit]") {
+  const Folder f;
+  CHECK(f.run("new -o van.toml --vehicle trailer --battery '5 kWh'").status == 0);
+  CHECK(f.run("new -o van.toml").status == 3);
+  const Run r = f.run("hold van.toml --from 07-01 --to 07-02");
+  CHECK((r.status == 0 || r.status == 1));
+  CHECK_THAT(r.out, contains("trailer") && contains("5.0 kWh"));
+  CHECK(f.run("new").out == f.run("new").out);
+}
+
+TEST_CASE("cli: a closed pipe is a quiet end", "[cli][unit]") {
+  const Folder f;
+  const std::string command = "cd '" + f.path().string() + "' && { " + CABINLOAD_PROGRAM +
+                              " hold --json; echo $? >status; } 2>err | head -c 10 >/dev/null";
+  CHECK(std::system(command.c_str()) == 0);
+  CHECK(file_text(f.path() / "err").empty());
+  const std::string status = file_text(f.path() / "status");
+  CHECK((status == "0\n" || status == "1\n"));  // 1 when all was taken before the reader left
+}
+
+TEST_CASE("cli: no option and no format takes the cautions away", "[cli][unit]") {
+  const Folder f;
+  for (const char* arguments :
+       {"hold -q", "hold --quiet --json", "hold --units us -q", "weather tucson -q",
+        "weather tucson --json -q", "hold --people 0 -q"}) {
+    INFO(arguments);
+    CHECK_THAT(f.run(arguments).out, contains("Never leave"));
+  }
+}
+
+TEST_CASE("cli: warnings of the scenario are printed with the answer", "[cli][unit]") {
+  const Run r = Folder().run("hold --set-point '27 degC' --from 07-01 --to 07-01");
+  CHECK(r.status == 1);
+  CHECK_THAT(r.out, contains("above the limit of 25.0 degC"));
+}

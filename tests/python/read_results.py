@@ -1,0 +1,82 @@
+#!/usr/bin/env python3
+# SPDX-License-Identifier: Apache-2.0
+"""Writes a result with the program, opens it with h5py and xarray, and checks what FORMAT.md promises.
+
+usage: read_results.py PROGRAM
+"""
+import json
+import os
+import shutil
+import subprocess
+import sys
+import tempfile
+
+try:
+    import h5netcdf  # noqa: F401  (xarray's engine)
+    import h5py
+    import numpy as np
+    import xarray as xr
+except ImportError as e:
+    sys.exit(f"error: {e}; on Debian: apt-get install python3-h5py python3-xarray python3-h5netcdf")
+
+program = sys.argv[1]
+folder = tempfile.mkdtemp(prefix="cabinload-results-")
+try:
+    path = os.path.join(folder, "june.h5")
+    command = [program, "hold", "--from", "06-28", "--to", "07-04", "--steps", "07-01", "--out", path]
+    first = subprocess.run(command, capture_output=True, text=True, check=False)
+    assert first.returncode in (0, 1), first.stderr
+    shown = subprocess.run([program, "show", path], capture_output=True, text=True, check=False)
+    assert shown.stdout == first.stdout, "show prints another answer than hold did"
+    assert shown.returncode == first.returncode
+    assert os.listdir(folder) == ["june.h5"], os.listdir(folder)
+
+    with h5py.File(path) as file:
+        for name in ("title", "history", "source", "filetype", "format_version", "program_version", "git_commit",
+                     "input_sha256", "command_line", "created_utc", "dependencies"):
+            assert name in file.attrs, name
+        assert list(file.attrs["format_version"]) == [1, 0]
+        sets = []
+        file.visititems(lambda name, item: sets.append((name, item)) if isinstance(item, h5py.Dataset) else None)
+        assert len(sets) > 50, len(sets)
+        for name, item in sets:
+            assert "units" in item.attrs and "long_name" in item.attrs, name
+            if item.attrs["units"] == "K":
+                assert item.attrs["units_metadata"] == "temperature: on_scale", name
+        units = sorted({item.attrs["units"] for _, item in sets} - {""})
+        answer = json.loads(file["answer/json"][()].decode())
+        dates = [d.decode() for d in file["nights/date"][:]]
+        assert dates == [n["date"] for n in answer["each_night"]], dates
+        np.testing.assert_allclose(file["nights/unit_energy"][:], [n["electric_Wh"] for n in answer["each_night"]], rtol=1e-12)
+        assert file["trace/step/time"].shape == (1440,)
+        assert "vehicle" in file["scenario/toml"][()].decode()
+
+    for unit in units:   # UDUNITS spelling: its own program must understand every one
+        if shutil.which("udunits2"):
+            if " since " in unit:
+                continue
+            check = subprocess.run(["udunits2", "-H", unit, "-W", unit], capture_output=True, text=True, check=False)
+            assert check.returncode == 0 and "1 " in check.stdout, (unit, check.stdout, check.stderr)
+        else:
+            sys.exit("error: udunits2 is missing; on Debian: apt-get install udunits-bin")
+
+    with xr.open_dataset(path, group="trace/hourly", engine="h5netcdf") as hourly:
+        assert hourly.time.dtype.kind == "M", "time is not decoded"
+        assert str(hourly.time.values[0])[:16] == "2001-06-28T00:00", hourly.time.values[0]
+        assert float(np.diff(hourly.time.values).astype("timedelta64[s]").astype(float).max()) == 3600
+        assert hourly.T_air_mean.dims == ("time",) and hourly.T_air_mean.attrs["units"] == "K"
+        july = hourly.sel(time="2001-07-01")
+        assert july.time.size == 24 and 280 < float(july.T_air_mean.mean()) < 330
+        assert bool((hourly.T_air_min <= hourly.T_air_max).all())
+    with xr.open_dataset(path, group="nights", engine="h5netcdf") as nights:
+        assert nights.bed_peak.dims == ("night",) and nights.night.size == 7
+
+    # Equal input, bit-equal data sets.
+    again = os.path.join(folder, "again.h5")
+    subprocess.run(command[:-1] + [again], capture_output=True, check=False)
+    with h5py.File(path) as a, h5py.File(again) as b:
+        for name in ("trace/hourly/T_air_mean", "trace_unit_off/hourly/T_bed_mean", "nights/bed_peak", "answer/json"):
+            assert np.asarray(a[name][()]).tobytes() == np.asarray(b[name][()]).tobytes(), name
+    print(f"read {len(sets)} data sets with h5py {h5py.__version__}, xarray {xr.__version__}")
+finally:
+    shutil.rmtree(folder)

@@ -1,0 +1,260 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <cabinload/core/constants.hpp>
+#include <cabinload/core/error.hpp>
+#include <cabinload/scenario/scenario.hpp>
+#include <cmath>
+#include <filesystem>
+#include <fstream>
+
+#include "support/catch.hpp"
+
+namespace core = cabinload::core;
+namespace fs = std::filesystem;
+namespace scenario = cabinload::scenario;
+using cabinload::test::contains;
+
+namespace {
+
+/// A scenario file in a fresh folder of its own.
+class File {
+ public:
+  explicit File(const std::string& text)
+      : folder_(fs::temp_directory_path() / "cabinload-scenario-test") {
+    fs::create_directories(folder_);
+    path_ = (folder_ / "case.toml").string();
+    std::ofstream(path_, std::ios::binary) << text;
+  }
+  ~File() { fs::remove_all(folder_); }
+  [[nodiscard]] const std::string& path() const { return path_; }
+
+ private:
+  fs::path folder_;
+  std::string path_;
+};
+
+scenario::Scenario read(const std::string& text,
+                        const std::vector<scenario::Override>& overrides = {}) {
+  return scenario::read(File(text).path(), overrides);
+}
+
+std::string message(const std::string& text) {
+  try {
+    (void)read(text);
+  } catch (const core::Error& e) {
+    return e.what();
+  }
+  return "no error";
+}
+
+bool warned(const scenario::Scenario& s, const char* part) {
+  for (const auto& w : s.warnings)
+    if (w.find(part) != std::string::npos) return true;
+  return false;
+}
+
+}  // namespace
+
+TEST_CASE("scenario: the built-in one is whole and every default says where it comes from",
+          "[scenario][property]") {
+  const auto s = scenario::read("", {});
+  CHECK(s.vehicle.body == "medium-van");
+  CHECK(s.people.size() == 1);
+  CHECK(s.people[0].count == 2);
+  CHECK(s.weather.file == "tucson");
+  CHECK_WITHIN(core::to_celsius(s.night.T_limit_K), 25, 1e-9);
+  CHECK(s.warnings.empty());
+  CHECK(s.entries.size() > 60);
+  for (const auto& e : s.entries) {
+    INFO(e.key);
+    CHECK_FALSE(e.about.empty());
+    CHECK(e.origin == "default");
+  }
+}
+
+TEST_CASE("scenario: ten lines are enough", "[scenario][unit]") {
+  const auto s =
+      scenario::read(std::string(CABINLOAD_SOURCE_DIR) + "/tests/data/scenario/weekend.toml", {});
+  CHECK(s.name == "Weekend van");
+  CHECK(s.vehicle.body == "long-van");
+  CHECK_WITHIN(s.battery.capacity_J, 5.0 * 3.6e6, 1e-3);
+  CHECK_WITHIN(s.night.T_limit_K, 299.261, 0.001);
+  CHECK(s.pets.size() == 1);
+  CHECK_WITHIN(s.pets[0].mass_kg, 22, 1e-9);
+  CHECK(s.vehicle.windows[0].cover.side == cabinload::vehicle::CoverSide::inside);
+}
+
+TEST_CASE("scenario: what is written out reads back the same", "[scenario][property]") {
+  const std::string own =
+      "[vehicle]\npaint = \"black\"\n[[surface]]\nname = \"roof\"\npart = \"roof\"\narea = \"5 "
+      "m2\"\nlayers = [{material = \"steel\", thickness = \"0.8 mm\"}, {material = \"own foam\", "
+      "thickness = \"20 mm\", conductivity = \"0.04 "
+      "W/(m K)\", density = \"30 kg/m3\", specific_heat = \"1400 J/(kg K)\"}]\n[[window]]\narea = "
+      "\"0.4 m2\"\n[[pet]]\nmass = \"44 lb\"\n[[appliance]]\nname = \"lamp\"\npower = \"10 W\"\non "
+      "= \"20:00-22:00\"\n";
+  for (const std::string& text : {std::string(), own}) {
+    const auto first = read(text);
+    const std::string toml = scenario::effective_toml(first);
+    const auto second = read(toml);
+    REQUIRE(first.entries.size() == second.entries.size());
+    for (std::size_t i = 0; i < first.entries.size(); ++i) {
+      CHECK(first.entries[i].key == second.entries[i].key);
+      CHECK(first.entries[i].value == second.entries[i].value);
+    }
+    CHECK_RELATIVE(first.vehicle.volume_m3, second.vehicle.volume_m3, 1e-9);
+    CHECK_RELATIVE(first.vehicle.leakage_area_m2, second.vehicle.leakage_area_m2, 1e-9);
+    CHECK(first.vehicle.surfaces.size() == second.vehicle.surfaces.size());
+  }
+}
+
+TEST_CASE("scenario: the commented start reads back and keeps what was asked",
+          "[scenario][property]") {
+  const std::string text = scenario::commented_toml(
+      {{"vehicle.body", "trailer", "--vehicle"}, {"battery.capacity", "5 kWh", "--battery"}});
+  CHECK_THAT(text, contains("\nbody = \"trailer\""));
+  CHECK_THAT(text, contains("#limit = \"25 degC\""));
+  const auto s = read(text);
+  CHECK(s.vehicle.body == "trailer");
+  CHECK_WITHIN(s.battery.capacity_J, 1.8e7, 1e-3);
+  std::string all = text;  // with every comment mark in front of a key taken away it still reads
+  for (std::size_t at = 0; (at = all.find("\n#", at)) != std::string::npos;) {
+    if (all[at + 2] != ' ') all.erase(at + 1, 1);
+    ++at;
+  }
+  CHECK_NOTHROW(read(all));
+}
+
+TEST_CASE("scenario: overrides win over the file and name their flag", "[scenario][unit]") {
+  const auto s =
+      read("[unit]\nset_point = \"22 degC\"\n[[person]]\ncount = 1\n",
+           {{"unit.set_point", "75 degF", "--set-point"}, {"person.count", "3", "--people"}});
+  CHECK_WITHIN(s.unit_settings.T_set_K, 297.0389, 1e-3);
+  CHECK(s.people[0].count == 3);
+  try {
+    (void)scenario::read("", {{"battery.capacity", "5 kg", "--battery"}});
+    FAIL("accepted");
+  } catch (const core::InputError& e) {
+    CHECK_THAT(
+        e.what(),
+        contains("command line: error: --battery (battery.capacity): '5 kg' is not an energy"));
+  }
+}
+
+TEST_CASE("scenario: all problems come together, with line, column, key, value and remedy",
+          "[scenario][unit]") {
+  const std::string text =
+      "[vehicle]\nbdy = \"medium-van\"\nleakage_area = \"30 kWh\"\n[night]\nlimit = \"warm\"\n";
+  try {
+    (void)read(text);
+    FAIL("accepted");
+  } catch (const core::InputError& e) {
+    REQUIRE(e.problems().size() == 3);
+    CHECK(e.problems()[0].line == 2);
+    CHECK_THAT(e.problems()[0].hint, contains("did you mean 'vehicle.body'"));
+    CHECK(e.problems()[1].key == "vehicle.leakage_area");
+    CHECK_THAT(e.problems()[1].what, contains("'30 kWh' is not an area"));
+    CHECK(e.problems()[2].line == 5);
+    CHECK_THAT(e.problems()[2].what, contains("78 degF"));
+  }
+}
+
+TEST_CASE("scenario: bad input is refused by name", "[scenario][unit]") {
+  const struct {
+    const char* toml;
+    const char* part;
+  } cases[] = {
+      {"[vehicel]\nbody = \"trailer\"\n", "did you mean 'vehicle.body'"},
+      {"[vehicle]\nbody = \"medium-vam\"\n", "did you mean 'medium-van'"},
+      {"[vehicle]\nlength = \"-3 m\"\n", "out of range"},
+      {"[vehicle]\nlength = 4\n", "has no unit"},
+      {"[vehicle]\nleakage_area = \"nan m2\"\n", "not a finite number"},
+      {"[vehicle]\nheading = \"SSW\"\n", "SSW"},
+      {"[vehicle]\ncover_hours = \"22\"\n", "22:00-07:00"},
+      {"[vehicle]\nside_windows = 40\n", "from 0 to 20"},
+      {"[unit]\nmodel = \"generic-2000\"\n", "did you mean"},
+      {"[unit]\nset_point = \"300 degC\"\n", "out of range"},
+      {"[unit]\nfan_always = \"yes\"\n", "true or false"},
+      {"[unit]\nsensible_ratio = 0.4\n", "no apparatus dew point"},
+      {"[battery]\ncut_off = 0.95\n", "out of range"},
+      {"[battery]\nfull_at = \"noon\"\n", "22:00-07:00"},
+      {"[battery]\nstart = 0.05\n", "charge at the start"},
+      {"[night]\nsleep = \"22:00-07:00, 12:00-13:00\"\n", "one span of hours"},
+      {"[night]\nfrom = \"31 June\"\n", "is not a date"},
+      {"[weather]\nlow = \"20 degC\"\n", "needs its high"},
+      {"[weather]\nhigh = \"20 degC\"\nlow = \"30 degC\"\n", "low is above the high"},
+      {"[weather]\nhigh = \"30 degC\"\ndew_point = \"33 degC\"\n", "dew point is above"},
+      {"[weather]\nhigh = \"30 degC\"\nsky = \"grey\"\n", "there are: clear, cloudy"},
+      {"[run]\nstep = \"7 s\"\n", "divide 600 s"},
+      {"[[person]]\ncount = 1.5\n", "whole number"},
+      {"[[person]]\ncount = -1\n", "whole number"},
+      {"[[pet]]\nmass = \"0 kg\"\n", "out of range"},
+      {"[[surface]]\nname = \"roof\"\n", "an area is needed"},
+      {"[[surface]]\narea = \"-1 m2\"\n", "out of range"},
+      {"[[surface]]\narea = \"2 m2\"\n", "at least one layer"},
+      {"[[surface]]\narea = \"2 m2\"\nlayers = [{material = \"steal\", thickness = \"1 mm\"}]\n",
+       "did you mean 'steel'"},
+      {"[[surface]]\narea = \"2 m2\"\nlayers = [{material = \"steel\", thickness = \"0 mm\"}]\n",
+       "out of range"},
+      {"[[surface]]\narea = \"2 m2\"\nlayers = [{material = \"steel\"}]\n", "needs a thickness"},
+      {"[[surface]]\narea = \"2 m2\"\ntilt = \"200 degree\"\nlayers = [{material = \"steel\", "
+       "thickness = \"1 mm\"}]\n",
+       "out of range"},
+      {"[[surface]]\narea = \"0.3 m2\"\nlayers = [{material = \"steel\", thickness = \"1 "
+       "mm\"}]\n[[window]]\narea = \"0.4 m2\"\n",
+       "windows are larger than the wall"},
+      {"[[surface]]\narea = \"2 m2\"\nframing_fraction = 0.1\nlayers = [{material = \"steel\", "
+       "thickness = \"1 mm\"}]\n",
+       "layers of the ribs"},
+      {"[[window]]\ntype = \"side-glass\"\n", "an area is needed"},
+      {"[[window]]\narea = \"0.3 m2\"\nsolar_transmittance = 0.9\nsolar_absorptance = 0.3\n",
+       "transmittance plus absorptance"},
+      {"[vehicle\n", "case.toml:1"},
+      {"[vehicle]\nbody = \"a\"\nbody = \"b\"\n", "case.toml:3"},
+      {"a = 07:30:00\n", "write texts in quotes"},
+  };
+  for (const auto& c : cases) {
+    INFO(c.toml);
+    CHECK_THAT(message(c.toml), contains(c.part));
+  }
+}
+
+TEST_CASE("scenario: files that are not there or are folders", "[scenario][unit]") {
+  CHECK_THROWS_AS(scenario::read("no-such.toml", {}), core::IoError);
+  CHECK_THROWS_WITH(scenario::read(fs::temp_directory_path().string(), {}),
+                    contains("this is a directory"));
+}
+
+TEST_CASE("scenario: odd but possible input is warned of", "[scenario][unit]") {
+  CHECK(warned(read("[unit]\nset_point = \"27 degC\"\n"), "above the limit"));
+  CHECK(warned(read("[unit]\non = \"21:00-02:00\"\n"), "off at 02:00 within the sleep window"));
+  CHECK(warned(read("[unit]\nset_point = \"15 degC\"\n"), "colder than people sleep"));
+  CHECK(warned(read("[[person]]\nasleep_met = 3\n"), "working, not asleep"));
+  CHECK(warned(read("[[person]]\ncount = 0\n"), "nobody is in the cabin"));
+  CHECK(warned(read("[battery]\ncapacity = \"0.2 kWh\"\n"), "smaller than 0.3 kWh"));
+  CHECK(warned(read("[unit]\npower = \"250 W\"\n"), "COP of 8.0"));
+  CHECK(warned(read("[vehicle]\nleakage_area = \"900 cm2\"\n"), "times an hour"));
+  CHECK(warned(read("[air]\nfresh_air = \"0 m3/h\"\n"), "use up the air"));
+}
+
+TEST_CASE("scenario: every prefix of a file is read or refused, never a crash",
+          "[scenario][property]") {
+  std::ifstream in(std::string(CABINLOAD_SOURCE_DIR) + "/tests/data/scenario/weekend.toml");
+  const std::string text((std::istreambuf_iterator<char>(in)), {});
+  for (std::size_t n = 0; n < text.size(); n += 3) {
+    try {
+      (void)read(text.substr(0, n));
+    } catch (const core::Error& e) {
+      CHECK_FALSE(std::string(e.what()).empty());
+    }
+  }
+}
+
+TEST_CASE("scenario: extreme and typed days", "[scenario][unit]") {
+  const auto extreme = read("[weather]\nfile = \"extreme-hot-dry\"\n");
+  REQUIRE(extreme.weather.day);
+  CHECK_WITHIN(core::to_celsius(extreme.weather.day->T_high_K), 49, 1e-9);
+  const auto typed =
+      read("[weather]\nhigh = \"100 degF\"\nlatitude = \"33 degree\"\ndate = \"07-04\"\n");
+  REQUIRE(typed.weather.day);
+  CHECK_WITHIN(typed.weather.day->T_high_K - typed.weather.day->T_low_K, 12, 1e-9);
+  CHECK(typed.weather.day->date == core::Date{7, 4});
+}
