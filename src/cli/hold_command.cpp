@@ -29,15 +29,25 @@ struct HoldOptions {
   std::string steps;
 };
 
-/// Prints progress to a terminal once a run takes more than a second.
-std::function<void(double)> progress(const Context& context, const OutputOptions& output) {
-  if (!context.surroundings.err_is_terminal || output.quiet || output.json) return {};
-  const auto start = std::chrono::steady_clock::now();
-  return [start](double share) {
-    if (std::chrono::steady_clock::now() - start < std::chrono::seconds(1)) return;
-    std::fprintf(stderr, "\r%3.0f %%%s", 100 * share, share >= 1 ? "\n" : "");
-  };
-}
+/// A line of progress on a terminal once a run takes more than a second; gone when the run is over.
+class ProgressLine {
+ public:
+  explicit ProgressLine(bool wanted) : wanted_(wanted), start_(std::chrono::steady_clock::now()) {}
+  ~ProgressLine() {
+    if (shown_) std::fputs("\r                    \r", stderr);
+  }
+  ProgressLine(const ProgressLine&) = delete;
+  ProgressLine& operator=(const ProgressLine&) = delete;
+  void show(double share_1) {
+    if (!wanted_ || std::chrono::steady_clock::now() - start_ < std::chrono::seconds(1)) return;
+    std::fprintf(stderr, "\rsimulating %3.0f %%", 100 * share_1);
+    shown_ = true;
+  }
+
+ private:
+  bool wanted_, shown_ = false;
+  std::chrono::steady_clock::time_point start_;
+};
 
 std::optional<int> step_night(const std::string& date, const scenario::Scenario& scenario,
                               const forcing::Forcing& forcing) {
@@ -61,7 +71,8 @@ void hold(Context& context, const HoldOptions& options) {
   simulation::Options on, off;
   off.unit_enabled = false;
   on.step_trace_night = step_night(options.steps, scenario, forcing);
-  on.progress = progress(context, output);
+  ProgressLine line(context.surroundings.err_is_terminal && !output.quiet && !output.json);
+  on.progress = [&line](double share_1) { line.show(share_1); };
   const study::Case cases[] = {{"unit on", &cabin, &forcing, &scenario, on},
                                {"unit off", &cabin, &forcing, &scenario, off}};
   const std::vector<simulation::Trace> traces = study::run(cases);

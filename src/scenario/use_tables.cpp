@@ -232,10 +232,10 @@ void bind_weather(Binder& b, Scenario& s) {
   b.quantity("weather.low", Quantity::temperature, "degC", d.T_low_K,
              {to_kelvin(-60), to_kelvin(45)},
              {"typed day: lowest temperature", "12 K below the high; engineering judgement"});
-  if (!extreme) d.T_dew_K = d.T_low_K - 4;
+  if (!extreme) d.T_dew_K = d.T_low_K - 6;
   b.quantity("weather.dew_point", Quantity::temperature, "degC", d.T_dew_K,
              {to_kelvin(-60), to_kelvin(35)},
-             {"typed day: dew point", "4 K below the low; engineering judgement"});
+             {"typed day: dew point", "6 K below the low; engineering judgement"});
   b.custom("weather.date", core::iso_text(d.date),
            [&](const std::string& t) { d.date = core::parse_date(t); },
            {"typed day: date, for the sun", "midsummer"});

@@ -60,8 +60,8 @@ double NightObserver::account_cut_s(const scenario::Night& night) {
   const double end =
       night.sleep_end_s > start ? night.sleep_end_s : night.sleep_end_s + core::kSecondsInDay;
   const bool holds_noon =
-      (start < kNoon_s && kNoon_s < end) ||
-      (start < kNoon_s + core::kSecondsInDay && kNoon_s + core::kSecondsInDay < end);
+      (start <= kNoon_s && kNoon_s < end) ||
+      (start <= kNoon_s + core::kSecondsInDay && kNoon_s + core::kSecondsInDay < end);
   return holds_noon ? 0.0 : kNoon_s;
 }
 

@@ -83,11 +83,11 @@ TEST_CASE("answers: hold names the reason that cost the most minutes", "[answers
   pulling.minutes_above_pulling_down = 60;
   p.add(pulling, 400);
   pulling.date = core::date_of(205);
-  pulling.reached_limit = false;   // never got there: too small, not late
+  pulling.reached_limit = false;  // never got there: too small, not late
   p.add(pulling, 400);
   const auto h = p.hold();
-  const std::vector<Why> expected = {Why::battery, Why::cut_out, Why::schedule, Why::supply_limit,
-                                     Why::pull_down, Why::capacity};
+  const std::vector<Why> expected = {Why::battery,      Why::cut_out,   Why::schedule,
+                                     Why::supply_limit, Why::pull_down, Why::capacity};
   for (std::size_t i = 0; i < expected.size(); ++i) {
     INFO(answers::why_key(expected[i]));
     CHECK(h.each_night[i].why == expected[i]);

@@ -92,6 +92,8 @@ TEST_CASE("simulation: day sleepers have their account cut at midnight", "[simul
   night.sleep_start_s = 9 * 3600.0;
   night.sleep_end_s = 16 * 3600.0;
   CHECK(simulation::NightObserver::account_cut_s(night) == 0.0);
+  night.sleep_start_s = 12 * 3600.0;   // noon itself belongs to the window
+  CHECK(simulation::NightObserver::account_cut_s(night) == 0.0);
 }
 
 TEST_CASE("simulation: a mixed box follows its closed form", "[simulation][property]") {
