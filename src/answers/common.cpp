@@ -10,6 +10,10 @@ namespace {
 
 constexpr double kJoulePerWattHour = 3600.0;
 
+std::string shown(double T_K, core::UnitSystem system) {
+  return core::format_quantity(T_K, core::Quantity::temperature, system, 1);
+}
+
 std::string battery_words(const power::BatteryDescription& b) {
   return fmt::format("{:.1f} kWh battery, used down to {:.0f} %",
                      b.capacity_J / kJoulePerWattHour / 1000.0, 100.0 * b.cut_off_1);
@@ -46,22 +50,26 @@ std::vector<Assumption> assumptions_of(const scenario::Scenario& s,
                                        const weather::Series& weather) {
   const double ventilation_m3_h = s.air.fresh_air_m3_s * 3600.0;
   std::vector<Assumption> list = {
-      {"weather.file", fmt::format("Weather: {} of {}. A typical year, not the hottest one.",
-                                   weather.source, weather.place.name)},
+      {"weather.file", weather.format == weather::Format::typed_day
+                           ? fmt::format("Weather: {}, {}, the same on the days before.",
+                                         weather.place.name, weather.source)
+                           : fmt::format("Weather: {} of {}. A typical year, not the hottest one.",
+                                         weather.source, weather.place.name)},
       {"vehicle.insulation", fmt::format("Insulation {}, {} paint, window cover: {}.",
                                          s.vehicle.insulation, s.vehicle.paint, s.choice.cover)},
       {"parking.shade_hours", "Parked " + shade_words(s.site) + ", closed by day."},
       {"vehicle.leakage_area",
-       fmt::format("Cracks of {:.0f} cm2 in all{}.", s.vehicle.leakage_area_m2 * 1e4,
+       fmt::format("Cracks of {:.0f} cm² in all{}.", s.vehicle.leakage_area_m2 * 1e4,
                    s.air.fresh_air_hours.empty() || ventilation_m3_h <= 0
                        ? ", no vent open"
-                       : fmt::format(", vent {:.0f} m3/h {}", ventilation_m3_h,
+                       : fmt::format(", vent {:.0f} m³/h {}", ventilation_m3_h,
                                      s.air.fresh_air_hours.text()))},
       {"person", fmt::format("In the cabin at night: {}.", who_words(s))},
       {"unit.model", fmt::format("Unit data: {}; condenser air {:.0f} K above outdoors.",
                                  s.unit.source, s.unit_settings.condenser_air_rise_K)},
-      {"unit.on", fmt::format("Unit on {}, set to {:.1f} degC.", s.unit_on.text(),
-                              core::to_celsius(s.unit_settings.T_set_K))},
+      {"unit.on", fmt::format("Unit on {}, set to {} ({}).", s.unit_on.text(),
+                              shown(s.unit_settings.T_set_K, core::UnitSystem::si),
+                              shown(s.unit_settings.T_set_K, core::UnitSystem::us))},
   };
   if (std::isnan(s.battery.full_at_s))
     list.push_back({"battery.full_at", "The battery is not recharged during the period."});

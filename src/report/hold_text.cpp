@@ -86,10 +86,11 @@ std::string opening(const Hold& a, const Style& style) {
   std::string out = wrapped(verdict(a, style), kWidth, 0);
   out = marked(out.substr(0, out.size() - 1), "1", style.colour) + "\n";
   if (a.needing_cooling > 0)
-    out += wrapped(
-        "One calculation of the van as described, in one typical year, without a spread: promise "
-        "fewer.",
-        kWidth, 0);
+    out += wrapped(a.in_period == 1 ? "One calculation of the van as described, on one night, "
+                                      "without a spread: promise less."
+                                    : "One calculation of the van as described, in one typical "
+                                      "year, without a spread: promise fewer.",
+                   kWidth, 0);
   const std::string where =
       fmt::format("{}{}", a.header.weather_place,
                   a.header.weather_source.empty() ? "" : ", " + a.header.weather_source);
@@ -161,30 +162,40 @@ std::string lost_table(const Hold& a, const Style& style) {
   return out;
 }
 
+/// Figures of the nights that need cooling; of one night, its own.
 std::string energy_lines(const Hold& a, const Style& style) {
   if (a.needing_cooling == 0) return "";
   const auto kWh = [&](double Wh) {
     return core::format_quantity(Wh * 3600, Quantity::energy, style.units, 2);
   };
-  std::string out = "\nOver the nights that need cooling\n";
-  out += wrapped(
-      fmt::format("  electricity of the unit   half below {}, nine in ten below {}, worst {}",
-                  kWh(a.electric_Wh.median), kWh(a.electric_Wh.p90), kWh(a.electric_Wh.worst)),
-      kWidth, 28);
-  out += fmt::format("  battery at dawn           half above {:.0f} %, lowest {:.0f} %\n",
-                     100 * a.battery_at_dawn_1.median, 100 * a.battery_at_dawn_1.worst);
-  if (std::isfinite(a.pull_down_min.median)) {
-    const std::string worst = std::isfinite(a.pull_down_min.worst)
-                                  ? "longest " + duration(a.pull_down_min.worst)
-                                  : "some nights never";
-    out += wrapped(fmt::format("  from switch-on to limit   half within {}, {}",
-                               duration(a.pull_down_min.median), worst),
-                   kWidth, 28);
-  }
-  out += fmt::format("  water from the coil       half below {:.1f} L a night\n",
-                     a.condensate_L_median);
-  out += fmt::format("  carbon dioxide, highest   {:.0f} ppm{}\n", a.co2_peak_ppm,
-                     a.co2_peak_ppm > 1500 ? ": open a vent" : "");
+  const auto row = [](const char* what, const std::string& figures) {
+    return wrapped(fmt::format("  {:<26}{}", what, figures), kWidth, 28);
+  };
+  const bool one = a.needing_cooling == 1;
+  std::string out = one ? "\nOver that night\n" : "\nOver the nights that need cooling\n";
+  out += row(
+      "electricity of the unit",
+      one ? kWh(a.electric_Wh.worst)
+          : fmt::format("half below {}, nine in ten below {}, worst {}", kWh(a.electric_Wh.median),
+                        kWh(a.electric_Wh.p90), kWh(a.electric_Wh.worst)));
+  out += row("battery at dawn",
+             one ? fmt::format("{:.0f} %", 100 * a.battery_at_dawn_1.worst)
+                 : fmt::format("half above {:.0f} %, lowest {:.0f} %",
+                               100 * a.battery_at_dawn_1.median, 100 * a.battery_at_dawn_1.worst));
+  const bool never = !std::isfinite(a.pull_down_min.worst),
+             some = std::isfinite(a.pull_down_min.median);
+  if (one && some)
+    out += row("from switch-on to limit", duration(a.pull_down_min.worst));
+  else if (some)
+    out += row(
+        "from switch-on to limit",
+        fmt::format("half within {}, {}", duration(a.pull_down_min.median),
+                    never ? "some nights never" : "longest " + duration(a.pull_down_min.worst)));
+  out += row("water from the coil",
+             fmt::format("{}{:.1f} L", one ? "" : "half below ", a.condensate_L_median) +
+                 (one ? "" : " a night"));
+  out += row("carbon dioxide, highest", fmt::format("{:.0f} ppm{}", a.co2_peak_ppm,
+                                                    a.co2_peak_ppm > 1500 ? ": open a vent" : ""));
   return out;
 }
 

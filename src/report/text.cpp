@@ -2,6 +2,7 @@
 #include "text.hpp"
 
 #include <fmt/format.h>
+#include <algorithm>
 #include <cabinload/report/terminal.hpp>
 #include <cmath>
 
@@ -20,27 +21,21 @@ std::string padded(const std::string& text, std::size_t width, bool right) {
 }
 
 std::string wrapped(const std::string& text, std::size_t width, std::size_t indent) {
-  std::string out, line, word;
-  const auto flush_word = [&] {
-    if (word.empty()) return;
-    if (!line.empty() && columns(line) + 1 + columns(word) > width) {
+  std::string out, line;
+  bool fresh = true;  // nothing but spaces in the line yet
+  for (std::size_t i = 0; i < text.size();) {
+    const std::size_t word = std::min(text.find_first_not_of(' ', i), text.size());
+    const std::size_t end = std::min(text.find(' ', word), text.size());
+    const std::string spaces = text.substr(i, word - i), letters = text.substr(word, end - word);
+    if (!fresh && columns(line) + spaces.size() + columns(letters) > width) {
       out += line + "\n";
-      line = std::string(indent, ' ') + word;
+      line = std::string(indent, ' ') + letters;
     } else {
-      const bool fresh = line.empty() || line.find_first_not_of(' ') == std::string::npos;
-      line += (fresh ? "" : " ") + word;
+      line += spaces + letters;  // spaces stay as written, so that columns line up
     }
-    word.clear();
-  };
-  std::size_t i = 0;
-  while (i < text.size() && text[i] == ' ') line += text[i++];  // leading spaces stay
-  for (; i < text.size(); ++i) {
-    if (text[i] == ' ')
-      flush_word();
-    else
-      word += text[i];
+    fresh = fresh && letters.empty();
+    i = end;
   }
-  flush_word();
   return out + line + "\n";
 }
 

@@ -62,7 +62,7 @@ Series make(const TypedDay& d) {
   s.format = Format::typed_day;
   s.how_recognised = "typed, no file";
   s.time_convention = "one day that repeats; temperature at the hour, sun as the mean of the hour";
-  s.source = d.sky == TypedDay::Sky::clear ? "typed day, clear sky" : "typed day, cloudy sky";
+  s.source = d.sky == TypedDay::Sky::clear ? "clear sky" : "cloudy sky";
   s.file = "typed day";
   s.first_day = core::day_index(d.date);
   const double p_Pa = air::standard_pressure_Pa(d.elevation_m);
