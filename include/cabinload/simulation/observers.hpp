@@ -41,7 +41,6 @@ class NightObserver {
   int open_ = -1'000'000;      // index of the night being accounted
   bool switched_on_ = false;
   double on_since_s_ = 0;      // of the step's end clock
-  bool was_connected_ = true;
 };
 
 }  // namespace cabinload::simulation
