@@ -9,10 +9,10 @@ namespace {
 
 /// 1 met. Source: [ISO8996] / [ASHRAE-55], 58.2 W/m2.
 constexpr double kMet_W_m2 = 58.2;
-/// Sensible share of a seated or sleeping person's heat: 0.667 (70 W of 105 W) at 24 degC, about 20 % lower at 27
-/// degC, total unchanged. Source: [ASHRAE-F2013] ch. 18 table 1 (very light work: 70 W of 115 W is
-/// 0.61; night: 70 of 100 W is 0.70) and its note; straight line, kept within 0.05 .. 0.9
-/// (engineering judgement beyond 20 to 30 degC).
+/// Sensible share of a seated or sleeping person's heat: 0.667 (70 W of 105 W) at 24 degC, about 20
+/// % lower at 27 degC, total unchanged. Source: [ASHRAE-F2013] ch. 18 table 1 (very light work: 70
+/// W of 115 W is 0.61; night: 70 of 100 W is 0.70) and its note; straight line, kept within 0.05 ..
+/// 0.9 (engineering judgement beyond 20 to 30 degC).
 constexpr double kPersonShare24_1 = 70.0 / 105.0;
 constexpr double kPersonSharePerK_1 = -0.2 * kPersonShare24_1 / 3.0;
 /// Of a person's sensible heat, the radiant part at low air speed. Source: [ASHRAE-F2013] ch. 18

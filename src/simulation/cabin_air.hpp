@@ -27,9 +27,11 @@ class MixedAir {
     throughput_kg_ += ((in < 0 ? -in : in) + (source_kg_s < 0 ? -source_kg_s : source_kg_s)) * dt_s;
   }
   [[nodiscard]] double value() const { return x_; }
-  /// |stored change - flows| over what flowed and what was there at first: without sources nothing flows.
+  /// |stored change - flows| over what flowed and what was there at first: without sources nothing
+  /// flows.
   [[nodiscard]] double residual_relative() const {
-    const double gap = stored_kg_ - flowed_kg_, scale = throughput_kg_ + (first_kg_ > 0 ? first_kg_ : 0.0);
+    const double gap = stored_kg_ - flowed_kg_,
+                 scale = throughput_kg_ + (first_kg_ > 0 ? first_kg_ : 0.0);
     return scale > 0 ? (gap < 0 ? -gap : gap) / scale : 0.0;
   }
 

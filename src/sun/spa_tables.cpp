@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// Periodic terms of the earth's heliocentric longitude, latitude and radius vector, and of the nutation.
-// Source: [Reda2004] tables A4.2 and A4.3 (NREL/TP-560-34302, revised January 2008). Data, no logic.
+// Periodic terms of the earth's heliocentric longitude, latitude and radius vector, and of the
+// nutation. Source: [Reda2004] tables A4.2 and A4.3 (revised January 2008). Data, no logic.
 #include "spa_tables.hpp"
 
 namespace cabinload::sun {

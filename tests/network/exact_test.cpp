@@ -150,7 +150,8 @@ TEST_CASE("network: error of a smooth response falls with the square of the step
 TEST_CASE("network: walls conduct as ISO 13791 and the exact solution say", "[network][table]") {
   // 1 m cube, six equal walls, negligible air capacity, 8 W/m2K on both sides, outdoor air ramps
   // from 20 to 30 degC within the first hour. Bar 0.02 K against the computed column.
-  // With massless air the air follows the middle of the step, 30 s late at 60 s: 0.02 K more on the ramp.
+  // With massless air the air follows the middle of the step, 30 s late at 60 s: 0.02 K more on the
+  // ramp.
   constexpr double kBar_K = 0.02, kBarAtMinuteStep_K = 0.04;
   const Table t("network/iso13791_conduction.csv");
   const vehicle::Layer heavy{"heavy", 0.2, 1.2, 2000, 1000}, foam{"foam", 0.1, 0.04, 50, 1000},

@@ -92,7 +92,7 @@ TEST_CASE("simulation: day sleepers have their account cut at midnight", "[simul
   night.sleep_start_s = 9 * 3600.0;
   night.sleep_end_s = 16 * 3600.0;
   CHECK(simulation::NightObserver::account_cut_s(night) == 0.0);
-  night.sleep_start_s = 12 * 3600.0;   // noon itself belongs to the window
+  night.sleep_start_s = 12 * 3600.0;  // noon itself belongs to the window
   CHECK(simulation::NightObserver::account_cut_s(night) == 0.0);
 }
 

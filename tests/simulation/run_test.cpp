@@ -41,7 +41,8 @@ TEST_CASE("simulation: heat, water, CO2 and battery accounts close", "[simulatio
   }
 }
 
-TEST_CASE("simulation: accounts close in an empty cabin, where nothing gives CO2", "[simulation][property]") {
+TEST_CASE("simulation: accounts close in an empty cabin, where nothing gives CO2",
+          "[simulation][property]") {
   auto scenario = test::sample_scenario();
   scenario.people.clear();
   CHECK(run(scenario, test::sample_forcing(kWeek_h, 31, 8)).balance.worst() < 1e-6);

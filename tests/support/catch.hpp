@@ -17,17 +17,21 @@ inline bool close(double a, double b, double relative, double absolute) {
 }
 /// Matcher: text contains a part. Catch2 2 and 3 name it differently.
 #if CABINLOAD_CATCH_MAJOR >= 3
-inline auto contains(const std::string& part) { return Catch::Matchers::ContainsSubstring(part); }
+inline auto contains(const std::string& part) {
+  return Catch::Matchers::ContainsSubstring(part);
+}
 #else
-inline auto contains(const std::string& part) { return Catch::Matchers::Contains(part); }
+inline auto contains(const std::string& part) {
+  return Catch::Matchers::Contains(part);
+}
 #endif
 }  // namespace cabinload::test
 
 /// CHECK that prints both sides when |a - b| exceeds `absolute`.
-#define CHECK_WITHIN(a, b, absolute)                                          \
-  do {                                                                        \
+#define CHECK_WITHIN(a, b, absolute)                                           \
+  do {                                                                         \
     INFO(#a " = " << (a) << ", expected " << (b) << " within " << (absolute)); \
-    CHECK(cabinload::test::close((a), (b), 0.0, (absolute)));                 \
+    CHECK(cabinload::test::close((a), (b), 0.0, (absolute)));                  \
   } while (false)
 /// CHECK that prints both sides when the relative difference exceeds `relative`.
 #define CHECK_RELATIVE(a, b, relative)                                                  \

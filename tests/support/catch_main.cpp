@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #if CABINLOAD_CATCH_MAJOR >= 3
 #include <catch2/catch_session.hpp>
-int main(int argc, char** argv) { return Catch::Session().run(argc, argv); }
+int main(int argc, char** argv) {
+  return Catch::Session().run(argc, argv);
+}
 #else
 #define CATCH_CONFIG_MAIN
 #include <catch2/catch.hpp>

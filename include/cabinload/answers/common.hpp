@@ -10,23 +10,23 @@ namespace cabinload::answers {
 
 /// A caution that no option removes.
 struct Caution {
-  std::string id;       ///< stable key: "heat_animals"
-  std::string signal;   ///< ANSI Z535 signal word: "WARNING", "CAUTION", "NOTICE"
+  std::string id;      ///< stable key: "heat_animals"
+  std::string signal;  ///< ANSI Z535 signal word: "WARNING", "CAUTION", "NOTICE"
   std::string text;
 };
 
 /// An assumption that matters, in words, with its value and where it comes from.
 struct Assumption {
-  std::string key;      ///< scenario key
-  std::string text;     ///< "Insulation: thin (20 mm foam, ribs 8 %)"
+  std::string key;   ///< scenario key
+  std::string text;  ///< "Insulation: thin (20 mm foam, ribs 8 %)"
 };
 
 /// What every answer says about itself.
 struct Header {
-  std::string answer;               ///< "hold"
+  std::string answer;  ///< "hold"
   std::string program_version;
   std::string scenario_name;
-  std::string scenario_line;        ///< one line for people: vehicle, unit, battery
+  std::string scenario_line;  ///< one line for people: vehicle, unit, battery
   std::string weather_file, weather_sha256, weather_place, weather_source;
   double latitude_rad = 0, longitude_rad = 0;
   core::Date from{1, 1}, to{12, 31};

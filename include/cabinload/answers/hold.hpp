@@ -11,24 +11,25 @@
 
 namespace cabinload::answers {
 
-/// Why a night is lost. Text forms (JSON): capacity, battery, supply_limit, cut_out, pull_down, schedule.
+/// Why a night is lost. Text forms (JSON): capacity, battery, supply_limit, cut_out, pull_down,
+/// schedule.
 enum class Why { none, capacity, battery, supply_limit, cut_out, pull_down, schedule };
-[[nodiscard]] const char* why_key(Why why);    ///< "capacity"; none: ""
-[[nodiscard]] Why why_from_key(const std::string& key);   ///< unknown: throws core::RangeError
+[[nodiscard]] const char* why_key(Why why);              ///< "capacity"; none: ""
+[[nodiscard]] Why why_from_key(const std::string& key);  ///< unknown: throws core::RangeError
 
 struct HoldNight {
   core::Date date;
   bool needs_cooling = false;
-  bool held = false;               ///< with the unit (also true where no cooling is needed)
-  Why why = Why::none;             ///< none when held
+  bool held = false;    ///< with the unit (also true where no cooling is needed)
+  Why why = Why::none;  ///< none when held
   double bed_peak_K = 0;
   double bed_peak_second_of_day = 0;
   double minutes_above = 0;
   double electric_Wh = 0, cooling_Wh = 0;
-  double duty_1 = 0;               ///< compressor hours over scheduled hours
+  double duty_1 = 0;  ///< compressor hours over scheduled hours
   double battery_at_dawn_1 = 0;
-  double battery_empty_second_of_day = 0;   ///< NaN: it did not run empty
-  double pull_down_min = 0;        ///< NaN: the limit was never reached
+  double battery_empty_second_of_day = 0;  ///< NaN: it did not run empty
+  double pull_down_min = 0;                ///< NaN: the limit was never reached
   double condensate_L = 0;
   double co2_peak_ppm = 0;
   double outdoor_at_start_K = 0, outdoor_min_K = 0;
@@ -38,27 +39,32 @@ struct HoldNight {
 struct HoldMonth {
   int month = 1;
   int nights = 0, needing_cooling = 0, held = 0;
-  double electric_Wh_median = 0;   ///< of the nights needing cooling; 0 when none
-  double bed_peak_K = 0;           ///< hottest of the month with the unit
+  double electric_Wh_median = 0;  ///< of the nights needing cooling; 0 when none
+  double bed_peak_K = 0;          ///< hottest of the month with the unit
   Why most_frequent_why = Why::none;
 };
 
-struct Spread { double median = 0, worst = 0; };
-struct Percentiles { double median = 0, p90 = 0, worst = 0; };
+struct Spread {
+  double median = 0, worst = 0;
+};
+struct Percentiles {
+  double median = 0, p90 = 0, worst = 0;
+};
 
 /// The answer to `hold`. A pure function of two traces: unit on, unit off.
 struct Hold {
   Header header;
   double T_limit_K = 0;
   int in_period = 0, needing_cooling = 0, held = 0;
-  std::vector<HoldMonth> by_month;          ///< months that have nights, in calendar order
+  std::vector<HoldMonth> by_month;  ///< months that have nights, in calendar order
   std::vector<HoldNight> each_night;
-  std::optional<std::size_t> worst_night;   ///< index into each_night; the hardest night needing cooling
-  std::vector<std::size_t> lost_worst_first;///< indices of nights needing cooling and not held
-  Spread pull_down_min;                     ///< over nights that needed pulling down; NaN when none
-  Percentiles electric_Wh;                  ///< over nights needing cooling
-  Spread battery_at_dawn_1;                 ///< worst = lowest
-  double condensate_L_median = 0;           ///< over nights needing cooling
+  std::optional<std::size_t>
+      worst_night;  ///< index into each_night; the hardest night needing cooling
+  std::vector<std::size_t> lost_worst_first;  ///< indices of nights needing cooling and not held
+  Spread pull_down_min;            ///< over nights that needed pulling down; NaN when none
+  Percentiles electric_Wh;         ///< over nights needing cooling
+  Spread battery_at_dawn_1;        ///< worst = lowest
+  double condensate_L_median = 0;  ///< over nights needing cooling
   double co2_peak_ppm = 0;
   double residual_relative = 0;
 

@@ -8,15 +8,15 @@ namespace cabinload::cli {
 /// What a run of the program leaves behind, so that tests and main() treat it alike.
 struct Outcome {
   int exit_code = 0;
-  std::string out;   ///< for stdout, whole
-  std::string err;   ///< for stderr, what was not shown while running
+  std::string out;  ///< for stdout, whole
+  std::string err;  ///< for stderr, what was not shown while running
 };
 
 /// What the surroundings allow.
 struct Surroundings {
   bool out_is_terminal = false;
   bool err_is_terminal = false;
-  bool colour_allowed = true;   ///< NO_COLOR empty and TERM not dumb
+  bool colour_allowed = true;  ///< NO_COLOR empty and TERM not dumb
 };
 
 /// Runs the program with its arguments; never throws.

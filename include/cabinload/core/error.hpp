@@ -9,12 +9,12 @@ namespace cabinload::core {
 
 /// Process exit codes; the only list of them.
 enum class ExitCode : int {
-  done = 0,             ///< ran, and what was asked is met
-  not_met = 1,          ///< ran, but a limit or criterion is not met
-  usage_or_input = 2,   ///< the command line, a scenario or a weather file is wrong
-  file_or_system = 3,   ///< a file cannot be opened, read, written
-  numerical = 4,        ///< the computation failed (not finite, balance does not close)
-  defect = 70,          ///< a defect of the program
+  done = 0,            ///< ran, and what was asked is met
+  not_met = 1,         ///< ran, but a limit or criterion is not met
+  usage_or_input = 2,  ///< the command line, a scenario or a weather file is wrong
+  file_or_system = 3,  ///< a file cannot be opened, read, written
+  numerical = 4,       ///< the computation failed (not finite, balance does not close)
+  defect = 70,         ///< a defect of the program
   interrupted = 130,
 };
 
@@ -26,12 +26,12 @@ class Error : public std::runtime_error {
 
 /// One thing wrong in an input. `line` and `column` count from 1; 0 means unknown.
 struct InputProblem {
-  std::string file;     ///< path as the user gave it, or "command line"
+  std::string file;  ///< path as the user gave it, or "command line"
   std::size_t line = 0;
   std::size_t column = 0;
-  std::string key;      ///< "vehicle.length", "column Dry-bulb"; may be empty
-  std::string what;     ///< value found and the rule it breaks
-  std::string hint;     ///< what would be right; may be empty
+  std::string key;   ///< "vehicle.length", "column Dry-bulb"; may be empty
+  std::string what;  ///< value found and the rule it breaks
+  std::string hint;  ///< what would be right; may be empty
 
   /// "case.toml:12:9: error: key = value, must be ...\n  hint: ..."
   [[nodiscard]] std::string text() const;

@@ -7,8 +7,8 @@
 
 namespace cabinload::core {
 
-/// Hours of the day in local standard time, as written "22:00-07:00, 12:30-14:00"; "always"; "never".
-/// An interval may pass midnight. Start is included, end is not.
+/// Hours of the day in local standard time, as written "22:00-07:00, 12:30-14:00"; "always";
+/// "never". An interval may pass midnight. Start is included, end is not.
 class DaySchedule {
  public:
   struct Interval {

@@ -46,9 +46,10 @@ class UnitError : public Error {
 /// The value of `text` in the SI unit of `quantity` (see the enum).
 ///
 /// Accepts a number with a unit as people write it: "78 degF", "26 C" is refused ("C" is the
-/// coulomb: write degC), "6000 BTU/h", "6 ft 3 in" (sums of lengths), "30 ft2", "2.4 kWh", "1.5 in".
-/// A bare number is refused by this function ("30: 30 what?"), except for dimensionless.
-/// @throws UnitError  not a number, not finite, unknown unit, or a unit of another quantity; the text
+/// coulomb: write degC), "6000 BTU/h", "6 ft 3 in" (sums of lengths), "30 ft2", "2.4 kWh", "1.5
+/// in". A bare number is refused by this function ("30: 30 what?"), except for dimensionless.
+/// @throws UnitError  not a number, not finite, unknown unit, or a unit of another quantity; the
+/// text
 ///                    says which and gives an example that would be right
 [[nodiscard]] double parse_quantity(std::string_view text, Quantity quantity);
 

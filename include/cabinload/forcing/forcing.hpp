@@ -7,17 +7,21 @@
 #include <vector>
 
 /// Weather and sun turned into what each surface and opening feels.
+///
+/// Plain in this version: one kind of ground around the vehicle, parking shade as constant factors
+/// during stated hours, no horizon mask, one heading. Shaded ground under the vehicle is taken at
+/// outdoor air temperature (network).
 namespace cabinload::forcing {
 
 /// Where and how it stands.
 struct Site {
-  double ground_albedo_1 = 0.2;          ///< used where the weather file has none
-  double ground_absorptance_1 = 0.8;     ///< of the sunlit ground around
-  double shade_beam_1 = 1;               ///< factor on beam while shaded
-  double shade_diffuse_1 = 1;            ///< factor on sky diffuse while shaded
-  double shade_sky_view_1 = 1;           ///< factor on the sky's share of long-wave while shaded
+  double ground_albedo_1 = 0.2;       ///< used where the weather file has none
+  double ground_absorptance_1 = 0.8;  ///< of the sunlit ground around
+  double shade_beam_1 = 1;            ///< factor on beam while shaded
+  double shade_diffuse_1 = 1;         ///< factor on sky diffuse while shaded
+  double shade_sky_view_1 = 1;        ///< factor on the sky's share of long-wave while shaded
   core::DaySchedule shade_hours;
-  double wind_factor_1 = 0.6;            ///< wind at the vehicle over wind at 10 m, open parking
+  double wind_factor_1 = 0.6;  ///< wind at the vehicle over wind at 10 m, open parking
 };
 
 inline constexpr int kSlotsPerHour = 6;  ///< sun is piecewise constant over 10 min
@@ -25,7 +29,7 @@ inline constexpr double kSlot_s = 600.0;
 
 /// Sun on one opaque surface or window. Vectors have slots() entries.
 struct SurfaceSun {
-  std::vector<double> incident_W_m2;     ///< beam + sky diffuse + ground-reflected
+  std::vector<double> incident_W_m2;  ///< beam + sky diffuse + ground-reflected
 };
 struct WindowSun {
   std::vector<double> transmitted_W_m2;  ///< into the cabin, after pane and cover
@@ -40,11 +44,11 @@ struct Forcing {
   std::size_t hours = 0;
   int first_day = 0;
   std::vector<double> T_out_K, W_out_1, p_Pa, wind_m_s, T_sky_K, T_ground_K;  ///< instants
-  std::vector<double> ghi_W_m2;                                              ///< slots, on the horizontal
-  std::vector<SurfaceSun> surfaces;      ///< as Vehicle::surfaces
-  std::vector<WindowSun> windows;        ///< as Vehicle::windows
-  double dropped_Wh_m2 = 0;              ///< horizontal radiation of hours in which the sun never rises
-  double radiation_Wh_m2 = 0;            ///< horizontal radiation of the series, for comparison
+  std::vector<double> ghi_W_m2;      ///< slots, on the horizontal
+  std::vector<SurfaceSun> surfaces;  ///< as Vehicle::surfaces
+  std::vector<WindowSun> windows;    ///< as Vehicle::windows
+  double dropped_Wh_m2 = 0;          ///< horizontal radiation of hours in which the sun never rises
+  double radiation_Wh_m2 = 0;        ///< horizontal radiation of the series, for comparison
 };
 
 /// @throws core::RangeError  a site value out of range

@@ -9,7 +9,8 @@
 ///
 /// A *chain* is a row of nodes from an outside end to a face in the cabin. Every chain meets the
 /// others only through two shared nodes: the cabin air (convection) and a radiant star (long wave).
-/// A step therefore eliminates each chain onto its inner face and solves two equations (stepper.hpp).
+/// A step therefore eliminates each chain onto its inner face and solves two equations
+/// (stepper.hpp).
 namespace cabinload::network {
 
 /// What a chain belongs to, for accounts by cause.
@@ -19,24 +20,24 @@ struct Chain {
   std::string name;
   Group group = Group::wall;
   double area_m2 = 0;
-  std::vector<double> C_J_K;          ///< nodes, outside to inside, n >= 1, >= 0
-  std::vector<double> G_W_K;          ///< between neighbours, n - 1, > 0
+  std::vector<double> C_J_K;  ///< nodes, outside to inside, n >= 1, >= 0
+  std::vector<double> G_W_K;  ///< between neighbours, n - 1, > 0
 
   vehicle::Outside outside = vehicle::Outside::adiabatic;
-  double T_fixed_K = 0;               ///< for Outside::fixed
+  double T_fixed_K = 0;  ///< for Outside::fixed
   double emittance_out_1 = 0;
-  LongWaveView view;                  ///< of the outside face
-  double absorptance_1 = 0;           ///< of sun on the outside face
-  int surface = -1;                   ///< index in Forcing::surfaces, or -1
-  int window = -1;                    ///< index in Forcing::windows, or -1
+  LongWaveView view;         ///< of the outside face
+  double absorptance_1 = 0;  ///< of sun on the outside face
+  int surface = -1;          ///< index in Forcing::surfaces, or -1
+  int window = -1;           ///< index in Forcing::windows, or -1
 
-  double outside_film_W_m2K = 0;      ///< > 0: fixed; 0: by the wind law
-  NaturalFilm film;                   ///< inside convection by law
-  double inside_film_W_m2K = 0;       ///< > 0: fixed convection instead of the law, fan included
+  double outside_film_W_m2K = 0;  ///< > 0: fixed; 0: by the wind law
+  NaturalFilm film;               ///< inside convection by law
+  double inside_film_W_m2K = 0;   ///< > 0: fixed convection instead of the law, fan included
   double emittance_in_1 = 0;
-  double radiant_area_m2 = 0;         ///< G to the star = radiant_area * 4 sigma T^3
-  double solar_share_1 = 0;           ///< of the sun that entered, landing on the inner face
-  vehicle::Cover cover;               ///< inside cover: resistance between inner face and cabin
+  double radiant_area_m2 = 0;  ///< G to the star = radiant_area * 4 sigma T^3
+  double solar_share_1 = 0;    ///< of the sun that entered, landing on the inner face
+  vehicle::Cover cover;        ///< inside cover: resistance between inner face and cabin
 };
 
 struct Cabin {
@@ -45,7 +46,7 @@ struct Cabin {
   double air_capacity_factor_1 = 1;
   double moisture_capacity_factor_1 = 1;
   double leakage_area_m2 = 0;
-  double solar_lost_1 = 0;            ///< share of the sun that entered and leaves by the glass again
+  double solar_lost_1 = 0;  ///< share of the sun that entered and leaves by the glass again
 
   [[nodiscard]] std::size_t nodes() const;
 };

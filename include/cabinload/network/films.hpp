@@ -17,28 +17,29 @@ template <class Number>
 /// Share of the wind that reaches the underbody; engineering judgement.
 inline constexpr double kUnderbodyWindShare_1 = 0.5;
 
-/// Inside natural convection h = c |dT|^(1/3) [W m-2 K-1] on a flat face, c by the direction of heat
-/// flow. `face_up_1` is the cosine of the angle between the face's normal (into the cabin) and the
-/// zenith: 1 a floor, 0 a wall, -1 a ceiling. Source: [Walton1983] p. 69 (the "detailed" law), from
-/// memory: c = 9.482 / (7.238 - |cos|) when buoyancy helps, 1.810 / (1.382 + |cos|) when it hinders;
-/// both give 1.31 on a vertical face.
+/// Inside natural convection h = c |dT|^(1/3) [W m-2 K-1] on a flat face, c by the direction of
+/// heat flow. `face_up_1` is the cosine of the angle between the face's normal (into the cabin) and
+/// the zenith: 1 a floor, 0 a wall, -1 a ceiling. Source: [Walton1983] p. 69 (the "detailed" law),
+/// from memory: c = 9.482 / (7.238 - |cos|) when buoyancy helps, 1.810 / (1.382 + |cos|) when it
+/// hinders; both give 1.31 on a vertical face.
 struct NaturalFilm {
-  double surface_warmer = 1.31;   ///< c when the surface is warmer than the air
+  double surface_warmer = 1.31;  ///< c when the surface is warmer than the air
   double surface_cooler = 1.31;
 };
 [[nodiscard]] inline NaturalFilm natural_film(double face_up_1) {
   const double cos_1 = std::abs(face_up_1);
   const double helped = 9.482 / (7.238 - cos_1);
   const double hindered = 1.810 / (1.382 + cos_1);
-  if (face_up_1 >= 0) return {helped, hindered};   // warm floor: buoyancy helps
-  return {hindered, helped};                       // warm ceiling: stable layer
+  if (face_up_1 >= 0) return {helped, hindered};  // warm floor: buoyancy helps
+  return {hindered, helped};                      // warm ceiling: stable layer
 }
 /// The smallest inside film used, so that a calm cabin still exchanges heat [W m-2 K-1];
 /// engineering judgement.
 inline constexpr double kLeastInsideFilm_W_m2K = 0.3;
 
 /// Added to the inside film while a fan of `air_changes_1_h` mixes the air [W m-2 K-1]:
-/// h = 0.19 n^0.8, the wall law of a ventilated room, 3..100 1/h. Source: [Fisher1997], from memory.
+/// h = 0.19 n^0.8, the wall law of a ventilated room, 3..100 1/h. Source: [Fisher1997], from
+/// memory.
 [[nodiscard]] inline double mixing_film_W_m2K(double air_changes_1_h) {
   return air_changes_1_h > 0 ? 0.19 * std::pow(air_changes_1_h, 0.8) : 0.0;
 }
@@ -46,7 +47,9 @@ inline constexpr double kLeastInsideFilm_W_m2K = 0.3;
 /// How an outside face of tilt t (0 up, pi down) sees sky, air and ground in the long wave.
 /// Sky and ground by (1 +- cos t)/2; the sky's share is split with the air by cos(t/2).
 /// Source: [Walton1983], from memory; a horizontal roof sees the whole sky.
-struct LongWaveView { double sky_1 = 0, air_1 = 0, ground_1 = 0; };
+struct LongWaveView {
+  double sky_1 = 0, air_1 = 0, ground_1 = 0;
+};
 [[nodiscard]] inline LongWaveView long_wave_view(double tilt_rad) {
   const double upper = 0.5 * (1.0 + std::cos(tilt_rad));
   const double beta = std::cos(0.5 * tilt_rad);

@@ -8,9 +8,9 @@ namespace cabinload::occupants {
 
 /// What living things and appliances put into the cabin at one moment.
 struct Gains {
-  double convective_W = 0;      ///< to the air
-  double radiant_W = 0;         ///< to the surfaces
-  double moisture_kg_s = 0;     ///< water vapour
+  double convective_W = 0;   ///< to the air
+  double radiant_W = 0;      ///< to the surfaces
+  double moisture_kg_s = 0;  ///< water vapour
   double co2_kg_s = 0;
   Gains& operator+=(const Gains& other);
 };
@@ -18,25 +18,25 @@ struct Gains {
 struct Person {
   std::string name = "person";
   int count = 1;
-  core::DaySchedule present;        ///< in the cabin
-  core::DaySchedule asleep;         ///< counts only while present
-  double awake_met = 1.0;           ///< 1 met = 58.2 W/m2
+  core::DaySchedule present;  ///< in the cabin
+  core::DaySchedule asleep;   ///< counts only while present
+  double awake_met = 1.0;     ///< 1 met = 58.2 W/m2
   double asleep_met = 0.7;
-  double body_area_m2 = 1.8;        ///< DuBois
+  double body_area_m2 = 1.8;  ///< DuBois
 };
 
 struct Pet {
   std::string species = "dog";
   int count = 1;
-  double mass_kg = 20;              ///< > 0
+  double mass_kg = 20;  ///< > 0
   core::DaySchedule present;
-  double activity_factor = 2.5;     ///< over basal
+  double activity_factor = 2.5;  ///< over basal
 };
 
 struct Appliance {
   std::string name;
-  double power_W = 0;               ///< electric, >= 0
-  double heat_share_1 = 1;          ///< of the power that ends in the cabin
+  double power_W = 0;       ///< electric, >= 0
+  double heat_share_1 = 1;  ///< of the power that ends in the cabin
   double moisture_kg_s = 0;
   bool on_battery = true;
   core::DaySchedule on;
@@ -44,7 +44,8 @@ struct Appliance {
 
 /// Metabolic heat [W] of one person: met x 58.2 W/m2 x body area. Source: [ISO8996], [ASHRAE-55].
 [[nodiscard]] double person_total_W(const Person& person, bool asleep);
-/// Metabolic heat [W] of one animal: 3.5 m^0.75 times the activity factor. Source: [ASHRAE-F2013], from memory.
+/// Metabolic heat [W] of one animal: 3.5 m^0.75 times the activity factor. Source: [ASHRAE-F2013],
+/// from memory.
 [[nodiscard]] double pet_total_W(const Pet& pet);
 /// Share of the heat that is sensible; the rest leaves as vapour. Sources beside the constants.
 [[nodiscard]] double person_sensible_share_1(double T_air_K);

@@ -10,14 +10,14 @@ namespace cabinload::report {
 
 struct Style {
   core::UnitSystem units = core::UnitSystem::si;
-  bool colour = false;   ///< marks what words already say
+  bool colour = false;  ///< marks what words already say
 };
 
 [[nodiscard]] std::string terminal(const answers::Hold& answer, const Style& style);
 [[nodiscard]] std::string terminal(const answers::WeatherSummary& answer, const Style& style);
 
-/// Breaks text at spaces into lines of at most `width` columns; every line after the first starts with
-/// `indent` spaces. Columns are counted in characters, not bytes.
+/// Breaks text at spaces into lines of at most `width` columns; every line after the first starts
+/// with `indent` spaces. Columns are counted in characters, not bytes.
 [[nodiscard]] std::string wrapped(const std::string& text, std::size_t width, std::size_t indent);
 
 }  // namespace cabinload::report

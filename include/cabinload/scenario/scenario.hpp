@@ -19,39 +19,39 @@ namespace cabinload::scenario {
 
 /// Which weather: exactly one of a file (path or shipped key) or a typed day.
 struct WeatherChoice {
-  std::string file = "tucson";            ///< a shipped key ("tucson"), else a path
-  std::optional<weather::TypedDay> day;   ///< set by [weather] high/low/... or an extreme-* key
+  std::string file = "tucson";           ///< a shipped key ("tucson"), else a path
+  std::optional<weather::TypedDay> day;  ///< set by [weather] high/low/... or an extreme-* key
 };
 
 /// What a good night is. A night belongs to the date of its evening.
 struct Night {
-  double T_limit_K = 298.15;              ///< sleeper's limit at the bed
-  double sleep_start_s = 22 * 3600.0;     ///< second of the day, local standard time
-  double sleep_end_s = 7 * 3600.0;        ///< next morning when <= start
-  double pull_down_allowance_s = 1800;    ///< at the start of the sleep window, not judged
-  std::optional<core::Date> from, to;     ///< evenings, both included; default all of the file
+  double T_limit_K = 298.15;            ///< sleeper's limit at the bed
+  double sleep_start_s = 22 * 3600.0;   ///< second of the day, local standard time
+  double sleep_end_s = 7 * 3600.0;      ///< next morning when <= start
+  double pull_down_allowance_s = 1800;  ///< at the start of the sleep window, not judged
+  std::optional<core::Date> from, to;   ///< evenings, both included; default all of the file
 };
 
 /// Cabin air settings that are not the vehicle's shell.
 struct CabinAir {
-  double bed_offset_K = 0;                ///< bed minus mixed air
-  double return_offset_K = 0;             ///< return-air sensor minus mixed air
-  double fresh_air_m3_s = 0;              ///< opened vent or fan, constant, during fresh_air_hours
+  double bed_offset_K = 0;     ///< bed minus mixed air
+  double return_offset_K = 0;  ///< return-air sensor minus mixed air
+  double fresh_air_m3_s = 0;   ///< opened vent or fan, constant, during fresh_air_hours
   core::DaySchedule fresh_air_hours;
 };
 
 /// One resolved key: for `show`, for `new`, for the record in result files.
 struct Entry {
-  std::string key;        ///< "unit.set_point"
-  std::string value;      ///< as people write it, with unit: "24 degC"
-  std::string origin;     ///< "default", "case.toml:12", "--set", "--limit"
-  std::string about;      ///< one line of documentation
-  std::string source;     ///< of a default: citation, "engineering judgement", "invented"
+  std::string key;     ///< "unit.set_point"
+  std::string value;   ///< as people write it, with unit: "24 degC"
+  std::string origin;  ///< "default", "case.toml:12", "--set", "--limit"
+  std::string about;   ///< one line of documentation
+  std::string source;  ///< of a default: citation, "engineering judgement", "invented"
 };
 
 struct Scenario {
   std::string name = "built-in example";
-  std::string file;                        ///< "" when none was read
+  std::string file;  ///< "" when none was read
   vehicle::Choice choice;
   vehicle::Vehicle vehicle;
   forcing::Site site;
@@ -65,10 +65,10 @@ struct Scenario {
   core::DaySchedule unit_on;
   power::BatteryDescription battery;
   Night night;
-  double step_s = 60;                      ///< divides 600
+  double step_s = 60;  ///< divides 600
 
-  std::vector<Entry> entries;              ///< every key of the scenario, in the documented order
-  std::vector<std::string> warnings;       ///< plausible but odd
+  std::vector<Entry> entries;         ///< every key of the scenario, in the documented order
+  std::vector<std::string> warnings;  ///< plausible but odd
 };
 
 /// `key.path=value` as given on the command line, and the flag it came from.
@@ -79,8 +79,10 @@ struct Override {
 };
 
 /// Reads a scenario file ("" for the built-in one) and applies overrides.
-/// @throws core::InputError  every problem found: unknown key (with suggestion), wrong unit, value out
-///                           of range, NaN ... with file, line, column, key, value, what would be right
+/// @throws core::InputError  every problem found: unknown key (with suggestion), wrong unit, value
+/// out
+///                           of range, NaN ... with file, line, column, key, value, what would be
+///                           right
 /// @throws core::IoError     the file cannot be read
 [[nodiscard]] Scenario read(const std::string& path, const std::vector<Override>& overrides);
 

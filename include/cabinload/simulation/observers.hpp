@@ -16,8 +16,10 @@ class HourlyObserver {
   void close_hour(const Step& last);
   Hourly& out_;
   double seconds_ = 0;
-  struct { double T_air = 0, T_bed = 0, T_out = 0, W = 0, co2 = 0, unit = 0, sensible = 0,
-                  latent = 0, on = 0, other = 0, low = 0, high = 0; } sum_;
+  struct {
+    double T_air = 0, T_bed = 0, T_out = 0, W = 0, co2 = 0, unit = 0, sensible = 0, latent = 0,
+           on = 0, other = 0, low = 0, high = 0;
+  } sum_;
 };
 
 /// Judges nights. A bed temperature counts as above the limit from kLimitTolerance_K on.
@@ -38,9 +40,9 @@ class NightObserver {
   double T_limit_K_;
   double cut_s_, window_start_s_, window_end_s_, judged_start_s_;  // seconds after the cut
   int first_day_;
-  int open_ = -1'000'000;      // index of the night being accounted
+  int open_ = -1'000'000;  // index of the night being accounted
   bool switched_on_ = false;
-  double on_since_s_ = 0;      // of the step's end clock
+  double on_since_s_ = 0;  // of the step's end clock
 };
 
 }  // namespace cabinload::simulation

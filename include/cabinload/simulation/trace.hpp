@@ -14,30 +14,31 @@ inline constexpr std::size_t kLimits = 6;
 
 /// One step as observers see it. Temperatures at the end of the step, powers mean over it.
 struct Step {
-  double t_s = 0;               ///< end of the step, seconds after 00:00 of the series' first day
+  double t_s = 0;  ///< end of the step, seconds after 00:00 of the series' first day
   double dt_s = 0;
-  double second_of_day = 0;     ///< of the step's start
-  double T_air_K = 0;           ///< mixed cabin air
+  double second_of_day = 0;  ///< of the step's start
+  double T_air_K = 0;        ///< mixed cabin air
   double T_bed_K = 0;
   double T_out_K = 0;
-  double W_air_1 = 0;           ///< humidity ratio
-  double co2_ppm = 0;           ///< by volume
+  double W_air_1 = 0;  ///< humidity ratio
+  double co2_ppm = 0;  ///< by volume
   double unit_electric_W = 0;
-  double sensible_W = 0;        ///< coil, gross
+  double sensible_W = 0;  ///< coil, gross
   double latent_W = 0;
   double condensate_kg_s = 0;
   double compressor_on_1 = 0;
-  double other_W = 0;           ///< other loads on the battery
-  double state_of_charge_1 = 0; ///< end of the step
+  double other_W = 0;            ///< other loads on the battery
+  double state_of_charge_1 = 0;  ///< end of the step
   bool unit_scheduled = false;
   Limit limit = Limit::none;
 };
 
 /// Hour by hour; row i covers start_s + i h. Means unless named min, max or end.
 struct Hourly {
-  double start_s = 0;           ///< seconds after 00:00 of the series' first day
+  double start_s = 0;  ///< seconds after 00:00 of the series' first day
   std::vector<double> T_air_mean_K, T_air_min_K, T_air_max_K, T_bed_mean_K, T_out_mean_K, W_air_1,
-      co2_ppm, unit_electric_W, sensible_W, latent_W, compressor_on_1, other_W, state_of_charge_end_1;
+      co2_ppm, unit_electric_W, sensible_W, latent_W, compressor_on_1, other_W,
+      state_of_charge_end_1;
 };
 
 /// One night. Its account runs from noon to noon (midnight to midnight when the sleep window holds
@@ -45,24 +46,25 @@ struct Hourly {
 struct NightRecord {
   core::Date date;
   // Judged span: the sleep window less the pull-down allowance at its start.
-  double bed_peak_K = 0;                 ///< highest in the judged span
+  double bed_peak_K = 0;  ///< highest in the judged span
   double bed_peak_second_of_day = 0;
-  double minutes_above = 0;              ///< above the limit in the judged span
-  std::array<double, kLimits> minutes_above_by_limit{};   ///< the same by Limit
-  double minutes_above_pulling_down = 0; ///< part of the above: unit at its limit, limit not yet reached
-  bool reached_limit = false;            ///< bed at or below the limit at some time after switch-on
-  double pull_down_min = 0;              ///< from switch-on until first at or below the limit; 0 when it
-                                         ///< was there already; NaN when never
+  double minutes_above = 0;                              ///< above the limit in the judged span
+  std::array<double, kLimits> minutes_above_by_limit{};  ///< the same by Limit
+  double minutes_above_pulling_down =
+      0;                       ///< part of the above: unit at its limit, limit not yet reached
+  bool reached_limit = false;  ///< bed at or below the limit at some time after switch-on
+  double pull_down_min = 0;    ///< from switch-on until first at or below the limit; 0 when it
+                               ///< was there already; NaN when never
   // The night's account.
-  double electric_Wh = 0;                ///< at the unit's terminals
-  double cooling_Wh = 0;                 ///< sensible and latent, gross coil
+  double electric_Wh = 0;  ///< at the unit's terminals
+  double cooling_Wh = 0;   ///< sensible and latent, gross coil
   double compressor_on_h = 0;
-  double scheduled_h = 0;                ///< hours the unit was scheduled on
-  double battery_at_dawn_1 = 0;          ///< state of charge at the end of the sleep window
-  double battery_empty_second_of_day = 0;///< NaN when it did not disconnect
+  double scheduled_h = 0;                  ///< hours the unit was scheduled on
+  double battery_at_dawn_1 = 0;            ///< state of charge at the end of the sleep window
+  double battery_empty_second_of_day = 0;  ///< NaN when it did not disconnect
   double condensate_L = 0;
-  double co2_peak_ppm = 0;               ///< in the sleep window
-  double outdoor_min_K = 0, outdoor_at_start_K = 0;   ///< in the sleep window; at its start
+  double co2_peak_ppm = 0;                           ///< in the sleep window
+  double outdoor_min_K = 0, outdoor_at_start_K = 0;  ///< in the sleep window; at its start
 };
 
 /// Steps of a chosen stretch, as they came.
@@ -72,7 +74,7 @@ struct StepTrace {
 
 /// Heat and water accounts of the run.
 struct Balance {
-  double heat_residual_relative = 0;     ///< |storage change - sum of flows| / sum of |flows|
+  double heat_residual_relative = 0;  ///< |storage change - sum of flows| / sum of |flows|
   double moisture_residual_relative = 0;
   double co2_residual_relative = 0;
   double battery_residual_relative = 0;
@@ -80,16 +82,15 @@ struct Balance {
   [[nodiscard]] double worst() const;
 };
 
-
 struct Trace {
   bool unit_enabled = true;
   double step_s = 60;
   std::size_t steps = 0;
   Hourly hourly;
   std::vector<NightRecord> nights;
-  StepTrace window;                      ///< empty unless asked for
+  StepTrace window;  ///< empty unless asked for
   Balance balance;
-  double electric_total_Wh = 0;          ///< unit, whole run without the warm-up
+  double electric_total_Wh = 0;  ///< unit, whole run without the warm-up
 };
 
 }  // namespace cabinload::simulation

@@ -12,16 +12,17 @@ inline constexpr const char* kFileType = "cabinload result";
 
 /// Everything that one `hold` leaves in a file.
 struct Result {
-  std::string scenario_toml;          ///< every default spelled out
-  std::string answer_json;            ///< as report::json wrote it
+  std::string scenario_toml;  ///< every default spelled out
+  std::string answer_json;    ///< as report::json wrote it
   std::string command_line;
-  int first_day = 0;                  ///< day of the year from which traces count their seconds
+  int first_day = 0;  ///< day of the year from which traces count their seconds
   answers::Hold answer;
   simulation::Trace unit_on, unit_off;
 };
 
 /// Can the file be written? Asked before a long run.
-/// @throws core::IoError  it exists and force is false, it is a directory, or its folder is not writable
+/// @throws core::IoError  it exists and force is false, it is a directory, or its folder is not
+/// writable
 void probe(const std::string& path, bool force);
 
 /// Writes beside the target under a temporary name, closes everything, syncs, renames.
@@ -34,7 +35,8 @@ struct Stored {
   std::string answer_json, scenario_toml, program_version, command_line, created_utc;
 };
 /// @throws core::IoError     no such file
-/// @throws core::InputError  not HDF5, not ours, cut off, or of a format this program does not read (found and
+/// @throws core::InputError  not HDF5, not ours, cut off, or of a format this program does not read
+/// (found and
 ///                           expected are named)
 [[nodiscard]] Stored read(const std::string& path);
 

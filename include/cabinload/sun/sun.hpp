@@ -6,16 +6,16 @@ namespace cabinload::sun {
 
 /// Sun seen from a place. Angles in rad.
 struct Position {
-  double zenith_rad = 0;      ///< geometric (no refraction), topocentric
-  double azimuth_rad = 0;     ///< clockwise from north, 0..2 pi
+  double zenith_rad = 0;   ///< geometric (no refraction), topocentric
+  double azimuth_rad = 0;  ///< clockwise from north, 0..2 pi
 };
 
 /// Geocentric sun at an instant: what changes slowly and can be interpolated over hours.
 struct Ephemeris {
-  double right_ascension_rad = 0;   ///< apparent
+  double right_ascension_rad = 0;  ///< apparent
   double declination_rad = 0;
-  double sidereal_rad = 0;          ///< apparent Greenwich sidereal time
-  double parallax_rad = 0;          ///< equatorial horizontal parallax of the sun
+  double sidereal_rad = 0;  ///< apparent Greenwich sidereal time
+  double parallax_rad = 0;  ///< equatorial horizontal parallax of the sun
   double distance_au = 1;
 };
 
@@ -37,15 +37,19 @@ struct Ephemeris {
 /// cos of incidence of beam on a plane; negative behind. Plane azimuth clockwise from north.
 [[nodiscard]] double cos_incidence_1(const Position& sun, double tilt_rad, double azimuth_rad);
 
-struct Tilted { double beam_W_m2 = 0, sky_W_m2 = 0, ground_W_m2 = 0; };
-/// Plane-of-array irradiance after Perez 1990 (all-sites composite). Source: [Perez1990] eqs. 1, 2, 9
-/// and table 1; horizon-brightening sky, isotropic ground.
+struct Tilted {
+  double beam_W_m2 = 0, sky_W_m2 = 0, ground_W_m2 = 0;
+};
+/// Plane-of-array irradiance after Perez 1990 (all-sites composite). Source: [Perez1990] eqs. 1, 2,
+/// 9 and table 1; horizon-brightening sky, isotropic ground.
 [[nodiscard]] Tilted tilted(const Position& sun, double dni_W_m2, double dhi_W_m2, double ghi_W_m2,
                             double extraterrestrial_W_m2, double tilt_rad, double azimuth_rad,
                             double albedo_1);
 
 /// The two coefficients of the sky at a moment; the same for every plane, so worked out once.
-struct PerezSky { double F1 = 0, F2 = 0; };   ///< circumsolar and horizon brightening [1]
+struct PerezSky {
+  double F1 = 0, F2 = 0;
+};  ///< circumsolar and horizon brightening [1]
 [[nodiscard]] PerezSky perez_sky(double zenith_rad, double dni_W_m2, double dhi_W_m2,
                                  double extraterrestrial_W_m2);
 /// As tilted() above with the sky and the cosines already known.
@@ -53,15 +57,19 @@ struct PerezSky { double F1 = 0, F2 = 0; };   ///< circumsolar and horizon brigh
                             double cos_tilt_1, double sin_tilt_1, double dni_W_m2, double dhi_W_m2,
                             double ghi_W_m2, double albedo_1);
 
-struct Split { double dni_W_m2 = 0, dhi_W_m2 = 0; };
+struct Split {
+  double dni_W_m2 = 0, dhi_W_m2 = 0;
+};
 /// Direct and diffuse from global alone. Source: [Erbs1982].
 [[nodiscard]] Split erbs(double ghi_W_m2, double zenith_rad, double extraterrestrial_W_m2);
-/// ASHRAE clear sky. Source: [ASHRAE-F2017] ch. 14 eqs. 17 to 20. tau_b, tau_d: clear-sky optical depths.
+/// ASHRAE clear sky. Source: [ASHRAE-F2017] ch. 14 eqs. 17 to 20. tau_b, tau_d: clear-sky optical
+/// depths.
 [[nodiscard]] Split ashrae_clear_sky(double zenith_rad, double extraterrestrial_W_m2, double tau_b,
                                      double tau_d);
 
 /// Apparent sky temperature [K] from dew point, dry bulb and opaque cloud cover.
-/// Source: [Berdahl1984], clear sky; cloud adds (1 - eps) * cover * 0.8 after [Martin1984], from memory.
+/// Source: [Berdahl1984], clear sky; cloud adds (1 - eps) * cover * 0.8 after [Martin1984], from
+/// memory.
 [[nodiscard]] double sky_temperature_K(double T_dry_K, double T_dew_K, double cloud_1);
 
 }  // namespace cabinload::sun

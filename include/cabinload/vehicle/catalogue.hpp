@@ -5,30 +5,44 @@
 #include <string>
 #include <vector>
 
-/// What is built in: bodies, insulation levels, paints, glazing, covers, materials. Every entry says
-/// where its numbers come from. Dimensions are invented and generic; they are no maker's.
+/// What is built in: bodies, insulation levels, paints, glazing, covers, materials. Every entry
+/// says where its numbers come from. Dimensions are invented and generic; they are no maker's.
 namespace cabinload::vehicle {
 
-struct Material { std::string key; double k_W_mK, rho_kg_m3, c_J_kgK; std::string source; };
-struct Paint { std::string key; double absorptance_1, emittance_1; std::string source; };
+struct Material {
+  std::string key;
+  double k_W_mK, rho_kg_m3, c_J_kgK;
+  std::string source;
+};
+struct Paint {
+  std::string key;
+  double absorptance_1, emittance_1;
+  std::string source;
+};
 struct Insulation {
-  std::string key;             ///< "bare", "thin", "good", "very-good"
+  std::string key;  ///< "bare", "thin", "good", "very-good"
   std::string about;
   std::string source;
 };
 struct Glazing {
-  std::string key; std::string about; int panes; double pane_thickness_m, U_W_m2K, solar_transmittance_1,
-      solar_absorptance_1, areal_heat_capacity_J_m2K, emittance_1; std::string source;
+  std::string key;
+  std::string about;
+  int panes;
+  double pane_thickness_m, U_W_m2K, solar_transmittance_1, solar_absorptance_1,
+      areal_heat_capacity_J_m2K, emittance_1;
+  std::string source;
 };
 struct CoverType {
-  std::string key; CoverSide side; double solar_transmittance_1, solar_reflectance_1, resistance_m2K_W;
+  std::string key;
+  CoverSide side;
+  double solar_transmittance_1, solar_reflectance_1, resistance_m2K_W;
   std::string source;
 };
 struct Body {
-  std::string key;             ///< "small-van", "medium-van", "long-van", "box-body", "pop-top", "trailer"
+  std::string key;  ///< "small-van", "medium-van", "long-van", "box-body", "pop-top", "trailer"
   std::string about;
   double length_m, width_m, height_m, overall_height_m;
-  std::string source;          ///< "invented, generic"
+  std::string source;  ///< "invented, generic"
 };
 
 [[nodiscard]] const std::vector<Material>& materials();
@@ -43,18 +57,20 @@ struct Choice {
   std::string body = "medium-van";
   std::string insulation = "thin";
   std::string paint = "white";
-  std::string cover = "none";                  ///< on every window
+  std::string cover = "none";  ///< on every window
   core::DaySchedule cover_hours = core::DaySchedule::always();
-  std::optional<int> side_windows;             ///< count; default of the body
-  std::optional<double> length_m, width_m, height_m;   ///< override the body's
+  std::optional<int> side_windows;                    ///< count; default of the body
+  std::optional<double> length_m, width_m, height_m;  ///< override the body's
   double heading_rad = 0;
 };
 
 /// The vehicle of a choice, with its surfaces, windows and furnishings.
-/// @throws core::RangeError  unknown key (with the nearest), a dimension <= 0, more windows than fit
+/// @throws core::RangeError  unknown key (with the nearest), a dimension <= 0, more windows than
+/// fit
 [[nodiscard]] Vehicle make(const Choice& choice);
 
-/// Air-to-air transmittance of layers with ISO 6946 films for the direction of heat flow [W m-2 K-1].
+/// Air-to-air transmittance of layers with ISO 6946 films for the direction of heat flow [W m-2
+/// K-1].
 /// @param R_si_m2K_W, R_se_m2K_W  surface resistances
 /// Source: [ISO6946] eq. 4.
 [[nodiscard]] double u_value_W_m2K(const std::vector<Layer>& layers, double R_si_m2K_W,

@@ -11,11 +11,13 @@ namespace cabinload::weather {
 /// share) and remarked; longer ones are refused with the row.
 /// @throws core::IoError     no such file, a directory, unreadable
 /// @throws core::InputError  empty, binary, cut off, unknown format, text where a number belongs,
-///                           a row count other than 8760, repeated or missing hours, a gap over 6 h,
-///                           a value outside what is physically possible; file, line, column named
+///                           a row count other than 8760, repeated or missing hours, a gap over 6
+///                           h, a value outside what is physically possible; file, line, column
+///                           named
 [[nodiscard]] Series read(const std::string& path);
 
-/// As read(), from memory and without the hash: `path` is only used in messages and in Series::file.
+/// As read(), from memory and without the hash: `path` is only used in messages and in
+/// Series::file.
 [[nodiscard]] Series read_text(const std::string& bytes, const std::string& path);
 
 }  // namespace cabinload::weather

@@ -11,24 +11,24 @@ enum class Format { epw, tmy2, tmy3, psm, pvgis, typed_day };
 [[nodiscard]] const char* format_name(Format format);  ///< "EPW", "TMY2", "TMY3 CSV", ...
 
 struct Place {
-  std::string name;             ///< "Tucson, AZ, USA" as far as the file says; may be "unknown"
-  double latitude_rad = 0;      ///< north positive, -pi/2..pi/2
-  double longitude_rad = 0;     ///< east positive, -pi..pi
-  double elevation_m = 0;       ///< may be negative
-  double time_zone_h = 0;       ///< local standard time minus UTC
+  std::string name;          ///< "Tucson, AZ, USA" as far as the file says; may be "unknown"
+  double latitude_rad = 0;   ///< north positive, -pi/2..pi/2
+  double longitude_rad = 0;  ///< east positive, -pi..pi
+  double elevation_m = 0;    ///< may be negative
+  double time_zone_h = 0;    ///< local standard time minus UTC
 };
 
 /// Something the reader did or found, for the user.
 struct Remark {
   enum class Kind {
-    note,     ///< how the file was understood
-    filled,   ///< a gap was filled
-    fault,    ///< the file holds something physically odd; the answer may be wrong
+    note,    ///< how the file was understood
+    filled,  ///< a gap was filled
+    fault,   ///< the file holds something physically odd; the answer may be wrong
   };
   Kind kind = Kind::note;
-  std::string text;             ///< one sentence
-  std::size_t count = 0;        ///< rows concerned
-  std::size_t first_line = 0;   ///< line of the file where it is met first; 0 = not tied to a line
+  std::string text;            ///< one sentence
+  std::size_t count = 0;       ///< rows concerned
+  std::size_t first_line = 0;  ///< line of the file where it is met first; 0 = not tied to a line
 };
 
 /// Hourly weather, one form for every source. Row k belongs to the hour k..k+1 of local standard
@@ -52,18 +52,18 @@ struct Series {
   double state_offset_s = 0;
   double radiation_offset_s = 0;
 
-  std::vector<int> year;                  ///< source year of the row, for the sun's position
+  std::vector<int> year;  ///< source year of the row, for the sun's position
   std::vector<double> T_dry_K;
-  std::vector<double> T_dew_K;            ///< <= T_dry_K
+  std::vector<double> T_dew_K;  ///< <= T_dry_K
   std::vector<double> p_Pa;
-  std::vector<double> wind_m_s;           ///< at 10 m
-  std::vector<double> wind_from_rad;      ///< clockwise from north; NaN where unknown
-  std::vector<double> ghi_W_m2;           ///< global horizontal
-  std::vector<double> dni_W_m2;           ///< direct normal
-  std::vector<double> dhi_W_m2;           ///< diffuse horizontal
-  std::vector<double> infrared_W_m2;      ///< from the sky on a horizontal plane; NaN where unknown
-  std::vector<double> cloud_1;            ///< opaque (else total) sky cover 0..1; NaN where unknown
-  std::vector<double> albedo_1;           ///< ground reflectance; NaN where unknown
+  std::vector<double> wind_m_s;       ///< at 10 m
+  std::vector<double> wind_from_rad;  ///< clockwise from north; NaN where unknown
+  std::vector<double> ghi_W_m2;       ///< global horizontal
+  std::vector<double> dni_W_m2;       ///< direct normal
+  std::vector<double> dhi_W_m2;       ///< diffuse horizontal
+  std::vector<double> infrared_W_m2;  ///< from the sky on a horizontal plane; NaN where unknown
+  std::vector<double> cloud_1;        ///< opaque (else total) sky cover 0..1; NaN where unknown
+  std::vector<double> albedo_1;       ///< ground reflectance; NaN where unknown
 
   std::vector<Remark> remarks;
 

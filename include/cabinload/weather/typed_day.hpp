@@ -11,12 +11,12 @@ namespace cabinload::weather {
 struct TypedDay {
   std::string name = "typed day";
   double T_high_K = 0;
-  double T_low_K = 0;            ///< <= T_high_K
-  double T_dew_K = 0;            ///< constant over the day; capped at the dry bulb hour by hour
+  double T_low_K = 0;  ///< <= T_high_K
+  double T_dew_K = 0;  ///< constant over the day; capped at the dry bulb hour by hour
   core::Date date{7, 21};
   double latitude_rad = 0;
-  double longitude_rad = 0;      ///< the sun's clock: local standard time is solar noon at 12:00 when
-  double time_zone_h = 0;        ///< longitude = 15 deg * time_zone
+  double longitude_rad = 0;  ///< the sun's clock: local standard time is solar noon at 12:00 when
+  double time_zone_h = 0;    ///< longitude = 15 deg * time_zone
   double elevation_m = 0;
   double wind_m_s = 2.0;
   enum class Sky { clear, cloudy } sky = Sky::clear;
@@ -28,7 +28,12 @@ struct TypedDay {
 [[nodiscard]] Series make(const TypedDay& day);
 
 /// The built-in extreme days ("extreme-hot-dry", "extreme-hot-humid"), with their sources.
-struct NamedDay { std::string key; std::string about; std::string source; TypedDay day; };
+struct NamedDay {
+  std::string key;
+  std::string about;
+  std::string source;
+  TypedDay day;
+};
 [[nodiscard]] const std::vector<NamedDay>& extreme_days();
 
 }  // namespace cabinload::weather
