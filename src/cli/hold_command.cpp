@@ -94,8 +94,8 @@ void hold(Context& context, const HoldOptions& options) {
 
 void add_hold(CLI::App& app, Context& context) {
   auto options = std::make_shared<HoldOptions>();
-  CLI::App* command = app.add_subcommand(
-      "hold", "Which nights the unit lets people sleep, why not the others, and what it costs");
+  CLI::App* command =
+      app.add_subcommand("hold", "Which nights people can sleep, and why not the rest");
   add_scenario(*command, options->scenario);
   add_output(*command, options->output);
   command->add_option("-o,--out", options->output.out_file, "keep the result as an HDF5 file");

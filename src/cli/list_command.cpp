@@ -12,9 +12,7 @@ namespace cabinload::cli {
 namespace {
 
 constexpr const char* kExamples =
-    "Examples:\n"
-    "  cabinload list vehicles\n"
-    "  cabinload list units --units us\n";
+    "Examples:\n  cabinload list vehicles\n  cabinload list units --units us\n";
 
 std::string line(const std::string& key, const std::string& text) {
   return report::wrapped(fmt::format("  {:<19}{}", key, text), 80, 21);
@@ -82,9 +80,7 @@ void add_list(CLI::App& app, Context& context) {
   static const std::vector<std::string> kinds = {"vehicles", "insulation", "paints", "glazing",
                                                  "covers",   "materials",  "units",  "climates"};
   auto options = std::make_shared<ListOptions>();
-  CLI::App* command = app.add_subcommand("list",
-                                         "What is built in: vehicles, insulation, paints, glazing, "
-                                         "covers, materials, units, climates");
+  CLI::App* command = app.add_subcommand("list", "What is built in: vehicles, units, climates ...");
   command->add_option("WHAT", options->what,
                       fmt::format("{}; everything without", fmt::join(kinds, ", ")));
   command->add_option("--units", options->output.units, "si or us")

@@ -140,7 +140,7 @@ void show(Context& context, const ShowOptions& o) {
 void add_show(CLI::App& app, Context& context) {
   auto options = std::make_shared<ShowOptions>();
   CLI::App* command =
-      app.add_subcommand("show", "A scenario as understood, a unit, a vehicle, or a stored result");
+      app.add_subcommand("show", "A scenario as understood, a unit, a stored result");
   command->add_option("WHAT", options->what, "scenario, unit, vehicle, or a result file")
       ->required();
   add_scenario(*command, options->scenario);

@@ -24,8 +24,8 @@ struct WeatherOptions {
 
 void add_weather(CLI::App& app, Context& context) {
   auto options = std::make_shared<WeatherOptions>();
-  CLI::App* command = app.add_subcommand(
-      "weather", "What a weather file holds: place, time, ranges, gaps, doubts, warm season");
+  CLI::App* command =
+      app.add_subcommand("weather", "What a weather file holds and how far to trust it");
   command->add_option("FILE", options->file, "weather file, or a shipped climate: list climates")
       ->required();
   add_output(*command, options->output);
