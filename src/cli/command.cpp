@@ -108,11 +108,8 @@ weather::Series read_weather(const std::string& file) {
     std::vector<std::string> keys;
     for (const auto& year : weather::shipped_years()) keys.push_back(year.key);
     for (const auto& day : weather::extreme_days()) keys.push_back(day.key);
-    const std::string near = core::nearest_name(file, keys);
-    throw core::InputError({"command line", 0, 0, "weather.file",
-                            "'" + file + "' is no shipped climate and no file" +
-                                (near.empty() ? "" : ", did you mean '" + near + "'?"),
-                            fmt::format("there are: {}", fmt::join(keys, ", "))});
+    const auto [what, hint] = core::unknown_name(file, keys);
+    throw core::InputError({"command line", 0, 0, "weather", what, hint + ", or a file"});
   }
   return weather::read(file);
 }

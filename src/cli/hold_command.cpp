@@ -95,7 +95,7 @@ void hold(Context& context, const HoldOptions& options) {
 void add_hold(CLI::App& app, Context& context) {
   auto options = std::make_shared<HoldOptions>();
   CLI::App* command =
-      app.add_subcommand("hold", "Which nights people can sleep, and why not the rest");
+      app.add_subcommand("hold", "Which nights people can sleep, and why not others");
   add_scenario(*command, options->scenario);
   add_output(*command, options->output);
   command->add_option("-o,--out", options->output.out_file, "keep the result as an HDF5 file");

@@ -96,11 +96,8 @@ void add_list(CLI::App& app, Context& context) {
     }
     context.out = list_of(options->what, system);
     if (!context.out.empty()) return;
-    const std::string near = core::nearest_name(options->what, kinds);
-    throw core::InputError({"command line", 0, 0, "list",
-                            "'" + options->what + "' is no list" +
-                                (near.empty() ? "" : ", did you mean '" + near + "'?"),
-                            fmt::format("there are: {}", fmt::join(kinds, ", "))});
+    const auto [what, hint] = core::unknown_name(options->what, kinds);
+    throw core::InputError({"command line", 0, 0, "list", what, hint});
   });
 }
 

@@ -10,12 +10,12 @@ namespace cabinload::cli {
 namespace {
 
 constexpr const char* kAbout =
-    "Will a small roof air conditioner let you sleep, in your van, in your climate, on\n"
-    "your battery? A simulation against hourly weather answers night by night.";
+    "Will a small roof air conditioner let you sleep, in your van, in your climate,\n"
+    "on your battery? A simulation against hourly weather answers night by night.";
 
 constexpr const char* kStart =
     "Start with:\n"
-    "  cabinload hold                       a demo van and unit in Tucson, a year of nights\n"
+    "  cabinload hold                       a demo van in Tucson, a year of nights\n"
     "  cabinload hold --high \"38 degC\"      will it hold tonight?\n"
     "  cabinload new -o my-van.toml         a commented scenario to change\n\n"
     "Exit status: 0 met or done, 1 a limit is not met, 2 usage or input, 3 file or\n"

@@ -115,11 +115,8 @@ void show(Context& context, const ShowOptions& o) {
     else
       for (const auto& b : vehicle::bodies()) keys.push_back(b.key);
     if (std::find(keys.begin(), keys.end(), o.name) == keys.end()) {
-      const std::string near = core::nearest_name(o.name, keys);
-      throw core::InputError(
-          {"command line", 0, 0, "show " + o.what,
-           "'" + o.name + "' is not known" + (near.empty() ? "" : ", did you mean '" + near + "'?"),
-           fmt::format("there are: {}", fmt::join(keys, ", "))});
+      const auto [what, hint] = core::unknown_name(o.name, keys);
+      throw core::InputError({"command line", 0, 0, "show " + o.what, what, hint});
     }
     if (o.what == "vehicle")
       context.out = vehicle_text(o.name, system);

@@ -32,5 +32,9 @@ target_include_directories(cabinload_udunits2 SYSTEM INTERFACE "${UDUNITS2_INCLU
 target_link_libraries(cabinload_udunits2 INTERFACE "${UDUNITS2_LIBRARY}")
 
 if(CABINLOAD_TESTS)
-  cabinload_require(Catch2 catch2 2.13)
+  # 2.13 and 3.x both do; asking for a version would refuse the other major one.
+  cabinload_require(Catch2 catch2)
+  if(Catch2_VERSION_MAJOR LESS 2)
+    message(FATAL_ERROR "cabinload's tests need Catch2 2.13 or newer, found major ${Catch2_VERSION_MAJOR}")
+  endif()
 endif()

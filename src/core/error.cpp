@@ -68,4 +68,12 @@ std::string nearest_name(const std::string& name, const std::vector<std::string>
   return nearest;
 }
 
+UnknownName unknown_name(const std::string& name, const std::vector<std::string>& known) {
+  const std::string near = nearest_name(name, known);
+  UnknownName text{"'" + name + "' is not known", "there are:"};
+  if (!near.empty()) text.what += ", did you mean '" + near + "'?";
+  for (std::size_t i = 0; i < known.size(); ++i) text.hint += (i > 0 ? ", " : " ") + known[i];
+  return text;
+}
+
 }  // namespace cabinload::core

@@ -124,11 +124,8 @@ void Binder::choice(const std::string& key, std::string& value,
   note(key, value, given, about);
   if (given == nullptr) return;
   if (std::find(allowed.begin(), allowed.end(), given->text) == allowed.end()) {
-    const std::string near = core::nearest_name(given->text, allowed);
-    problem(key,
-            fmt::format("'{}' is not known{}", given->text,
-                        near.empty() ? "" : ", did you mean '" + near + "'?"),
-            fmt::format("there are: {}", fmt::join(allowed, ", ")));
+    const auto [what, hint] = core::unknown_name(given->text, allowed);
+    problem(key, what, hint);
     return;
   }
   value = given->text;

@@ -44,8 +44,7 @@ void bind_layers(Binder& b, const std::string& at, std::vector<Layer>& layers) {
     else {
       b.choice(key + "material", l.material, keys_of(vehicle::materials()),
                {"material of the table, or own values below", ""});
-      for (const auto& m : vehicle::materials())
-        if (m.key == l.material) l = {m.key, 0, m.k_W_mK, m.rho_kg_m3, m.c_J_kgK};
+      if (l.material != "own") l = vehicle::layer_of(l.material, 0);
     }
     b.quantity(key + "thickness", Quantity::length, "mm", l.thickness_m, {1e-5, 1},
                {"thickness", ""});
@@ -112,22 +111,13 @@ void bind_surface(Binder& b, int i, vehicle::Surface& s) {
 void bind_window(Binder& b, int i, const Scenario& s, vehicle::Window& w) {
   const std::string key = fmt::format("window[{}].", i);
   std::string type = "acrylic-double", cover = s.choice.cover;
-  w.name = fmt::format("window {}", i + 1);
-  w.tilt_rad = kPi / 2;
-  w.cover.hours = s.choice.cover_hours;
-  b.text(key + "name", w.name, {"name in messages and results", ""});
+  std::string name = fmt::format("window {}", i + 1);
+  core::DaySchedule hours = s.choice.cover_hours;
+  b.text(key + "name", name, {"name in messages and results", ""});
   b.choice(key + "type", type, keys_of(vehicle::glazings()), {"glazing of the table", "built-in"});
-  for (const auto& g : vehicle::glazings())
-    if (g.key == type) {
-      w.type = g.key;
-      w.panes = g.panes;
-      w.pane_thickness_m = g.pane_thickness_m;
-      w.U_W_m2K = g.U_W_m2K;
-      w.solar_transmittance_1 = g.solar_transmittance_1;
-      w.solar_absorptance_1 = g.solar_absorptance_1;
-      w.areal_heat_capacity_J_m2K = g.areal_heat_capacity_J_m2K;
-      w.emittance_1 = g.emittance_1;
-    }
+  w = vehicle::window_of(type);
+  w.name = name;
+  w.tilt_rad = kPi / 2;
   b.quantity(key + "area", Quantity::area, "m2", w.area_m2, {1e-3, 50}, {"glass area", ""});
   b.quantity(key + "tilt", Quantity::angle, "degree", w.tilt_rad, {0, kPi + 1e-9},
              {"0 faces up, 90 vertical", ""});
@@ -141,13 +131,8 @@ void bind_window(Binder& b, int i, const Scenario& s, vehicle::Window& w) {
           {"at normal incidence", "glazing table"});
   b.choice(key + "cover", cover, keys_of(vehicle::covers()),
            {"cover of the table", "vehicle.cover"});
-  for (const auto& c : vehicle::covers())
-    if (c.key == cover)
-      w.cover = {
-          c.key,        c.side, c.solar_transmittance_1, c.solar_reflectance_1, c.resistance_m2K_W,
-          w.cover.hours};
-  b.hours(key + "cover_hours", w.cover.hours,
-          {"when the cover is in place", "vehicle.cover_hours"});
+  b.hours(key + "cover_hours", hours, {"when the cover is in place", "vehicle.cover_hours"});
+  w.cover = vehicle::cover_of(cover, hours);
   if (w.area_m2 <= 0) b.problem(key + "area", "an area is needed", "area = \"0.35 m2\"");
 }
 

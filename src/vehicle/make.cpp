@@ -22,15 +22,8 @@ const Entry& entry(const std::vector<Entry>& table, const std::string& key, cons
     if (e.key == key) return e;
     keys.push_back(e.key);
   }
-  const std::string near = core::nearest_name(key, keys);
-  throw core::RangeError(fmt::format("{} '{}' is not known{}; there are {}", what, key,
-                                     near.empty() ? "" : ", did you mean '" + near + "'?",
-                                     fmt::join(keys, ", ")));
-}
-
-Layer layer(const char* material, double thickness_m) {
-  const Material& m = entry(materials(), material, "material");
-  return {material, thickness_m, m.k_W_mK, m.rho_kg_m3, m.c_J_kgK};
+  const auto [text, hint] = core::unknown_name(key, keys);
+  throw core::RangeError(std::string(what) + " " + text + " (" + hint + ")");
 }
 
 /// What differs between bodies beyond their size.
@@ -65,27 +58,27 @@ Build build_of(const std::string& level) {
 }
 
 void shell_layers(Surface& s, const Details& d, const Build& b) {
-  s.layers = {layer(d.skin, d.skin_m)};
+  s.layers = {layer_of(d.skin, d.skin_m)};
   if (b.foam_m > 0) {
-    s.layers.push_back(layer("pvc-foam", b.foam_m));
+    s.layers.push_back(layer_of("pvc-foam", b.foam_m));
     s.framing_fraction = b.framing_1;
     // A sandwich of laminate has wooden battens, a sheet-metal body has ribs of sheet.
     const bool metal = std::string_view(d.skin) != "grp";
-    s.framing = {layer(d.skin, d.skin_m),
-                 layer(metal ? "hat-rib" : "softwood", b.foam_m - b.rib_break_m)};
-    if (b.rib_break_m > 0) s.framing.push_back(layer("pvc-foam", b.rib_break_m));
-    s.framing.push_back(layer("plywood", 0.004));
-    s.layers.push_back(layer("plywood", 0.004));
+    s.framing = {layer_of(d.skin, d.skin_m),
+                 layer_of(metal ? "hat-rib" : "softwood", b.foam_m - b.rib_break_m)};
+    if (b.rib_break_m > 0) s.framing.push_back(layer_of("pvc-foam", b.rib_break_m));
+    s.framing.push_back(layer_of("plywood", 0.004));
+    s.layers.push_back(layer_of("plywood", 0.004));
   } else {
-    s.layers.push_back(layer("felt", 0.003));
+    s.layers.push_back(layer_of("felt", 0.003));
   }
 }
 
 void floor_layers(Surface& s, const Details& d, const Build& b) {
-  s.layers = {layer(d.skin, d.skin_m)};
-  if (b.floor_foam_m > 0) s.layers.push_back(layer("polystyrene-foam", b.floor_foam_m));
-  s.layers.push_back(layer("plywood", 0.012));
-  s.layers.push_back(layer("vinyl", 0.002));
+  s.layers = {layer_of(d.skin, d.skin_m)};
+  if (b.floor_foam_m > 0) s.layers.push_back(layer_of("polystyrene-foam", b.floor_foam_m));
+  s.layers.push_back(layer_of("plywood", 0.012));
+  s.layers.push_back(layer_of("vinyl", 0.002));
 }
 
 class Builder {
@@ -96,7 +89,7 @@ class Builder {
         paint_(entry(paints(), choice.paint, "paint")),
         details_(details_of(choice.body)),
         build_(build_of(entry(insulations(), choice.insulation, "insulation").key)) {
-    cover_ = cover_of(choice);
+    cover_ = cover_of(choice.cover, choice.cover_hours);
     v_.body = choice.body;
     v_.insulation = choice.insulation;
     v_.paint = choice.paint;
@@ -127,31 +120,13 @@ class Builder {
           fmt::format("{} = {:g} m, must be above 0 and below 20 m", what, value_m));
     return value_m;
   }
-  static Cover cover_of(const Choice& choice) {
-    const CoverType& t = entry(covers(), choice.cover, "cover");
-    return {t.key,
-            t.side,
-            t.solar_transmittance_1,
-            t.solar_reflectance_1,
-            t.resistance_m2K_W,
-            choice.cover_hours};
-  }
   void window(const std::string& name, const char* type, double area_m2, double tilt_deg,
               double azimuth_rad) {
-    const Glazing& g = entry(glazings(), type, "glazing");
-    Window w;
+    Window w = window_of(type);
     w.name = name;
-    w.type = g.key;
     w.area_m2 = area_m2;
     w.tilt_rad = tilt_deg * kDegree_rad;
     w.azimuth_rad = azimuth_rad;
-    w.panes = g.panes;
-    w.pane_thickness_m = g.pane_thickness_m;
-    w.U_W_m2K = g.U_W_m2K;
-    w.solar_transmittance_1 = g.solar_transmittance_1;
-    w.solar_absorptance_1 = g.solar_absorptance_1;
-    w.areal_heat_capacity_J_m2K = g.areal_heat_capacity_J_m2K;
-    w.emittance_1 = g.emittance_1;
     w.cover = cover_;
     v_.windows.push_back(w);
   }
@@ -223,7 +198,7 @@ class Builder {
       Surface& s = face(side.name, Part::wall, side.length_m * details_.canvas_height_m, 90,
                         side.azimuth_rad);
       s.absorptance_1 = 0.6;  // grey canvas; engineering judgement
-      s.layers = {layer("canvas", 0.001)};
+      s.layers = {layer_of("canvas", 0.001)};
     }
   }
   void furnish(const char* name, double area_m2, std::vector<Layer> layers, double share_1) {
@@ -232,13 +207,14 @@ class Builder {
   void add_furnishings() {
     // Areas and shares of the sun: engineering judgement.
     furnish("bed", 1.9 * std::min(1.4, 0.8 * v_.width_m),
-            {layer("foam-mattress", 0.10), layer("cloth", 0.003)}, 0.12);
-    furnish("cabinets", 0.8 * v_.floor_area_m2, {layer("plywood", 0.006), layer("plywood", 0.003)},
-            0.08);
+            {layer_of("foam-mattress", 0.10), layer_of("cloth", 0.003)}, 0.12);
+    furnish("cabinets", 0.8 * v_.floor_area_m2,
+            {layer_of("plywood", 0.006), layer_of("plywood", 0.003)}, 0.08);
     if (!details_.cab) return;
     furnish("dashboard", 0.6 * v_.width_m,
-            {layer("pvc", 0.003), layer("polyurethane-foam", 0.008), layer("pvc", 0.0015)}, 0.25);
-    furnish("seats", 1.6, {layer("foam-mattress", 0.06), layer("cloth", 0.003)}, 0.20);
+            {layer_of("pvc", 0.003), layer_of("polyurethane-foam", 0.008), layer_of("pvc", 0.0015)},
+            0.25);
+    furnish("seats", 1.6, {layer_of("foam-mattress", 0.06), layer_of("cloth", 0.003)}, 0.20);
   }
 
   const Choice& choice_;
@@ -251,6 +227,30 @@ class Builder {
 };
 
 }  // namespace
+
+Layer layer_of(const std::string& material, double thickness_m) {
+  const Material& m = entry(materials(), material, "material");
+  return {material, thickness_m, m.k_W_mK, m.rho_kg_m3, m.c_J_kgK};
+}
+
+Window window_of(const std::string& glazing) {
+  const Glazing& g = entry(glazings(), glazing, "glazing");
+  Window w;
+  w.type = g.key;
+  w.panes = g.panes;
+  w.pane_thickness_m = g.pane_thickness_m;
+  w.U_W_m2K = g.U_W_m2K;
+  w.solar_transmittance_1 = g.solar_transmittance_1;
+  w.solar_absorptance_1 = g.solar_absorptance_1;
+  w.areal_heat_capacity_J_m2K = g.areal_heat_capacity_J_m2K;
+  w.emittance_1 = g.emittance_1;
+  return w;
+}
+
+Cover cover_of(const std::string& cover, const core::DaySchedule& hours) {
+  const CoverType& t = entry(covers(), cover, "cover");
+  return {t.key, t.side, t.solar_transmittance_1, t.solar_reflectance_1, t.resistance_m2K_W, hours};
+}
 
 Vehicle make(const Choice& choice) {
   return Builder(choice).build();

@@ -76,6 +76,13 @@ class NumericalError : public Error {
 [[nodiscard]] std::string nearest_name(const std::string& name,
                                        const std::vector<std::string>& candidates);
 
+/// "'x' is not known, did you mean 'y'?" and "there are: y, z".
+struct UnknownName {
+  std::string what, hint;
+};
+[[nodiscard]] UnknownName unknown_name(const std::string& name,
+                                       const std::vector<std::string>& known);
+
 }  // namespace cabinload::core
 
 /// Programming mistakes. On with CABINLOAD_ASSERTIONS, otherwise not evaluated.

@@ -52,6 +52,11 @@ struct Body {
 [[nodiscard]] const std::vector<CoverType>& covers();
 [[nodiscard]] const std::vector<Body>& bodies();
 
+/// Parts made of table entries. @throws core::RangeError  unknown key (with the nearest)
+[[nodiscard]] Layer layer_of(const std::string& material, double thickness_m);
+[[nodiscard]] Window window_of(const std::string& glazing);
+[[nodiscard]] Cover cover_of(const std::string& cover, const core::DaySchedule& hours);
+
 /// Customer's words. Every key must name an entry of the tables above.
 struct Choice {
   std::string body = "medium-van";
