@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include <cabinload/vehicle/catalogue.hpp>
 #include <cmath>
 
 #include "support/catch.hpp"
@@ -41,6 +42,25 @@ TEST_CASE("network: one lane equals the dense reference over a month", "[network
     INFO("step " << dt_s << " s");
     CHECK(worst_K < kSameEquations_K);
   }
+}
+
+TEST_CASE("network: the demo van equals the dense reference, covers on too",
+          "[network][property]") {
+  cabinload::vehicle::Choice choice;
+  choice.cover = "thermal-mat";
+  const network::Cabin cabin = network::assemble(cabinload::vehicle::make(choice));
+  network::Stepper<1> stepper(std::span(&cabin, 1), 60);
+  test::DenseNetwork dense(cabin, 60);
+  network::Drive<1> drive(cabin.chains.size());
+  double worst_K = 0;
+  for (double t_s = 0; t_s < 5 * 86400.0; t_s += 60) {
+    test::sample_drive(cabin, t_s, drive);
+    (void)stepper.prepare(drive);
+    stepper.finish(drive, Lane<1>::Constant(toggling_unit_W(t_s)));
+    dense.step(drive, toggling_unit_W(t_s));
+    worst_K = std::max(worst_K, std::abs(stepper.T_air_K()[0] - dense.T_air_K()));
+  }
+  CHECK(worst_K < kSameEquations_K);
 }
 
 TEST_CASE("network: eight lanes equal eight single runs", "[network][property]") {
