@@ -125,6 +125,20 @@ TEST_CASE("cli: the demo year's figures stay where they are", "[cli][golden]") {
   CHECK(j["balance"]["residual_relative"].get<double>() < 1e-9);
 }
 
+TEST_CASE("cli: the README shows what the program prints", "[cli][golden]") {
+  const std::string readme = file_text(fs::path(CABINLOAD_SOURCE_DIR) / "README.md");
+  const std::size_t from = readme.find("```\nHeld: ") + 4, to = readme.find("\n...\n```", from);
+  REQUIRE(to != std::string::npos);
+  const std::string shown = readme.substr(from, to - from);
+  // Words and layout; figures may differ in the last digit between compilers.
+  const auto without_digits = [](std::string text) {
+    for (char& c : text)
+      if (c >= '0' && c <= '9') c = '#';
+    return text;
+  };
+  CHECK(without_digits(shown) == without_digits(Folder().run("hold").out.substr(0, shown.size())));
+}
+
 TEST_CASE("cli: a year's electricity does not depend on the step", "[cli][property][slow]") {
   // Bar 0.3 % between 120, 60 and 10 s, on real weather, with a battery that never ends.
   const Folder f;
