@@ -47,6 +47,8 @@ class Runner {
     const double air_changes_1_h =
         scenario.unit.air_flow_m3_s * core::kSecondsInHour / cabin.volume_m3;
     mixing_W_m2K_ = network::mixing_film_W_m2K(air_changes_1_h);
+    for (const occupants::Appliance& a : scenario.appliances)
+      if (!a.on_battery) off_battery_.push_back(a);
   }
 
   Trace run();
@@ -69,6 +71,7 @@ class Runner {
   network::Drive<1> drive_;
   unit::Machine machine_;
   power::Battery battery_;
+  std::vector<occupants::Appliance> off_battery_;  // those that still run when it is empty
   MixedAir vapour_, co2_;
   double mixing_W_m2K_ = 0;
   double sun_to_cover_W_ = 0;  // absorbed by inside covers, to the air
@@ -121,8 +124,8 @@ void Runner::set_sun(long slot, double second_of_day) {
 
 void Runner::set_surroundings(const Outdoors& out, double second_of_day) {
   const double T_air_K = stepper_.T_air_K()[0];
-  gains_ = occupants::gains(scenario_.people, scenario_.pets, scenario_.appliances, second_of_day,
-                            T_air_K);
+  const auto& appliances = battery_.connected() ? scenario_.appliances : off_battery_;
+  gains_ = occupants::gains(scenario_.people, scenario_.pets, appliances, second_of_day, T_air_K);
   double flow_m3_s = network::leakage_m3_s(cabin_.leakage_area_m2, T_air_K - out.T_K, out.wind_m_s);
   if (scenario_.air.fresh_air_hours.active(second_of_day))
     flow_m3_s += scenario_.air.fresh_air_m3_s;

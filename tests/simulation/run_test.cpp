@@ -120,6 +120,22 @@ TEST_CASE("simulation: what keeps the bed warm is named", "[simulation][unit]") 
   CHECK(minutes(night, Limit::cut_out) > 60);
 }
 
+TEST_CASE("simulation: an empty battery stops what hangs on it, heat included",
+          "[simulation][unit]") {
+  auto scenario = test::sample_scenario();
+  scenario.battery.capacity_J = 300 * 3600.0;
+  scenario.battery.full_at_s = std::nan("");  // empty after the first hours of the warm-up
+  const auto forcing = test::sample_forcing(kWeek_h, 30, 6);
+  const auto bare = run(scenario, forcing, false);
+  scenario.appliances = {{"heater", 400, 1, 0, true, core::DaySchedule::always()}};
+  const auto dead = run(scenario, forcing, false);
+  CHECK_WITHIN(dead.hourly.T_air_mean_K.back(), bare.hourly.T_air_mean_K.back(), 0.05);
+  CHECK(dead.hourly.other_W.back() == 0);
+  scenario.appliances[0].on_battery = false;
+  CHECK(run(scenario, forcing, false).hourly.T_air_mean_K.back() >
+        bare.hourly.T_air_mean_K.back() + 1);
+}
+
 TEST_CASE("simulation: the unit off leaves the battery full and the cabin warm",
           "[simulation][unit]") {
   const auto trace = run(test::sample_scenario(), test::sample_forcing(kWeek_h, 33, 6), false);
