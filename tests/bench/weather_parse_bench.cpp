@@ -23,7 +23,8 @@ double at(std::vector<double> sorted, double share) {
   return sorted[static_cast<std::size_t>(share * static_cast<double>(sorted.size() - 1))];
 }
 
-/// Every number between separators, as from_chars sees it; everything else is stepped over.
+/// Every field between commas and line ends that is a number, and nothing else: the leanest reader
+/// there is.
 double bare(const std::string& bytes) {
   double sum = 0;
   const char* const end = bytes.data() + bytes.size();
@@ -33,9 +34,9 @@ double bare(const std::string& bytes) {
     if (result.ec == std::errc{}) {
       sum += value;
       p = result.ptr;
-    } else {
-      ++p;
     }
+    while (p < end && *p != ',' && *p != '\n') ++p;
+    ++p;
   }
   return sum;
 }

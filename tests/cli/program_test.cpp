@@ -320,8 +320,8 @@ TEST_CASE("cli: a closed pipe is a quiet end", "[cli][unit]") {
 TEST_CASE("cli: no option and no format takes the cautions away", "[cli][unit]") {
   const Folder f;
   for (const char* arguments :
-       {"hold -q", "hold --quiet --json", "hold --units us -q", "weather tucson -q",
-        "weather tucson --json -q", "hold --people 0 -q"}) {
+       {"hold --to 01-03 -q", "hold --to 01-03 --quiet --json", "hold --to 01-03 --units us -q",
+        "weather tucson -q", "weather tucson --json -q", "hold --to 01-03 --people 0 -q"}) {
     INFO(arguments);
     CHECK_THAT(f.run(arguments).out, contains("Never leave"));
   }
