@@ -18,7 +18,7 @@ class DaySchedule {
 
   DaySchedule() = default;  ///< never
   static DaySchedule always();
-  /// @throws InputError-free: core::Error whose text says what is wrong and gives an example
+  /// @throws core::Error  the text says what is wrong and gives an example
   static DaySchedule parse(std::string_view text);
 
   /// @param second_of_day  any finite value; taken modulo 86400
