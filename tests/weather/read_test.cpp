@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <toml++/toml.h>
+#include <algorithm>
 #include <cabinload/core/error.hpp>
 #include <cabinload/core/sha256.hpp>
 #include <cabinload/weather/climates.hpp>
@@ -199,7 +200,7 @@ TEST_CASE("weather: gaps of up to six hours are filled and counted, longer ones 
                     test::contains("town.epw:100") && test::contains("7 hours"));
 }
 
-TEST_CASE("weather: missing direct and diffuse are estimated and said", "[weather][unit]") {
+TEST_CASE("weather: a missing global column is made from direct and diffuse", "[weather][unit]") {
   std::string text = test::as_psm(tucson(), false);
   const std::size_t at = text.find("GHI,DNI,DHI");
   std::string no_ghi = text;
@@ -208,6 +209,27 @@ TEST_CASE("weather: missing direct and diffuse are estimated and said", "[weathe
   double sum = 0, file = 0;
   for (std::size_t k = 0; k < 8760; ++k) sum += made.ghi_W_m2[k], file += tucson().ghi_W_m2[k];
   CHECK_RELATIVE(sum, file, 0.01);
+}
+
+TEST_CASE("weather: global alone is split after Erbs and said", "[weather][unit]") {
+  Series global = tucson();
+  std::fill(global.dni_W_m2.begin(), global.dni_W_m2.end(), 9999);  // the format's code for missing
+  std::fill(global.dhi_W_m2.begin(), global.dhi_W_m2.end(), 9999);
+  const Series split = weather::read_text(test::as_epw(global), "x");
+  double dni = 0, true_dni = 0;
+  for (std::size_t k = 0; k < 8760; ++k) {
+    dni += split.dni_W_m2[k];
+    true_dni += tucson().dni_W_m2[k];
+    if (split.dhi_W_m2[k] > split.ghi_W_m2[k] + 1e-9) FAIL("row " << k);
+  }
+  CHECK_RELATIVE(dni, true_dni,
+                 0.15);  // an estimate: a year's sum within 15 %, engineering judgement
+  bool told = false;
+  for (const auto& r : split.remarks) told = told || r.text.find("Erbs") != std::string::npos;
+  CHECK(told);
+  std::fill(global.ghi_W_m2.begin(), global.ghi_W_m2.end(), 9999);
+  CHECK_THROWS_WITH(weather::read_text(test::as_epw(global), "x"),
+                    test::contains("missing in every row"));
 }
 
 TEST_CASE("weather: doubts are told", "[weather][unit]") {
