@@ -18,14 +18,20 @@ constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
 constexpr std::array<const char*, 7> kWhyKeys = {"",        "capacity",  "battery", "supply_limit",
                                                  "cut_out", "pull_down", "schedule"};
 
+/// Minutes above the limit after it was first reached that still count as having held it from then
+/// on.
+constexpr double kFlutter_min = 10;
+
 /// The limit that left the bed above for the most minutes. At equal minutes the earlier in the
 /// list.
 Why why_lost(const NightRecord& n) {
   const auto minutes = [&](Limit limit) {
     return n.minutes_above_by_limit[static_cast<std::size_t>(limit)];
   };
-  // Pulling down counts only when the limit was reached later; otherwise the unit is too small.
-  const double pulling = n.reached_limit ? n.minutes_above_pulling_down : 0.0;
+  // Late, not too small: only when the limit was reached and, but for a flutter, kept from then on.
+  const double after_min = minutes(Limit::capacity) - n.minutes_above_pulling_down;
+  const bool late = n.reached_limit && after_min <= kFlutter_min;
+  const double pulling = late ? n.minutes_above_pulling_down : 0.0;
   const std::array<std::pair<Why, double>, 6> parts = {{
       {Why::battery, minutes(Limit::battery)},
       {Why::supply_limit, minutes(Limit::supply_limit)},
