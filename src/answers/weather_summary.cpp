@@ -28,16 +28,25 @@ double sum_kWh(const std::vector<double>& v) {
   return sum / 1000;
 }
 
+/// As the file prints it: hundredths of a degree, free of the noise of the way to kelvin and back.
+double printed_degC(double T_K) {
+  return std::round(core::to_celsius(T_K) * 100) / 100;
+}
+
 /// Dry bulb exceeded in at most a share of the hours: floor(share * n) hours are as hot or hotter.
 WarmPoint warm_point(const weather::Series& s, double percent) {
+  constexpr double kNear_K = 0.5;
   std::vector<double> sorted = s.T_dry_K;
   std::sort(sorted.begin(), sorted.end(), std::greater<>());
   const auto rank = static_cast<std::size_t>(percent / 100 * static_cast<double>(sorted.size()));
-  constexpr double kNear_K = 0.5 - 1e-6;  // closer than half a kelvin, whatever the rounding
   WarmPoint p{percent, sorted[std::min(rank, sorted.size() - 1)], 0};
+  const double here = printed_degC(p.T_dry_K);
   std::size_t count = 0;
-  for (std::size_t k = 0; k < s.hours(); ++k)
-    if (std::abs(s.T_dry_K[k] - p.T_dry_K) < kNear_K) p.T_dew_K += s.T_dew_K[k], ++count;
+  for (std::size_t k = 0; k < s.hours(); ++k) {
+    if (std::abs(printed_degC(s.T_dry_K[k]) - here) > kNear_K) continue;
+    p.T_dew_K += s.T_dew_K[k];
+    ++count;
+  }
   p.T_dew_K /= static_cast<double>(count);
   return p;
 }

@@ -34,7 +34,7 @@ struct WeatherSummary {
   double ghi_kWh_m2 = 0, dni_kWh_m2 = 0, dhi_kWh_m2 = 0;  ///< sums over the series
   std::vector<weather::Remark> remarks;                   ///< of the reader and of the checks
   /// Dry bulb exceeded in 0.4, 1, 2 % of the hours, with the mean dew point of the hours within 0.5
-  /// K (not included).
+  /// K.
   std::array<WarmPoint, 3> warm;
   /// Nights 22:00 to 07:00 whose every value is above 25 degC / 20 degC; a night has the samples
   /// the file's time convention gives (10, or 9 at half hours).
