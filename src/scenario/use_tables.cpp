@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 #include <algorithm>
 #include <cabinload/core/constants.hpp>
+#include <cabinload/network/films.hpp>
 #include <cabinload/weather/climates.hpp>
 #include <cmath>
 #include <limits>
@@ -293,8 +294,10 @@ std::vector<std::string> warnings_of(const Scenario& s) {
   if (s.unit.capacity_W / s.unit.power_W > 5)
     list.push_back(fmt::format("a rated COP of {:.1f} is better than small units reach",
                                s.unit.capacity_W / s.unit.power_W));
+  constexpr double kLightWind_m_s = 1.2, kSummerNight_K = 5;  // engineering judgement
   const double air_changes_1_h =
-      s.vehicle.leakage_area_m2 * std::sqrt(0.0145 * 5 + 0.0319 * 1.5) * 3600 / s.vehicle.volume_m3;
+      network::leakage_m3_s(s.vehicle.leakage_area_m2, kSummerNight_K, kLightWind_m_s) * 3600 /
+      s.vehicle.volume_m3;
   if (air_changes_1_h > 6)
     list.push_back(fmt::format(
         "the cracks change the air about {:.0f} times an hour in a light wind", air_changes_1_h));
