@@ -179,6 +179,11 @@ class Builder {
                  {"rear", Part::wall, W * H, 90, kPi}};
     for (const auto& f : faces) {
       const double glass = glass_m2(f.tilt_deg * kDegree_rad, f.azimuth_rad);
+      if (glass >= f.gross_m2)
+        throw core::RangeError(
+            fmt::format("the windows of the {} ({:.2f} m2) do not fit its {:.2f} m2: "
+                        "the vehicle is too low, too narrow or has too many",
+                        f.name, glass, f.gross_m2));
       shell_layers(face(f.name, f.part, f.gross_m2 - glass, f.tilt_deg, f.azimuth_rad), details_,
                    build_);
     }

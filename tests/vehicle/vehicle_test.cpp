@@ -136,6 +136,9 @@ TEST_CASE("vehicle: what is not known or does not fit is refused with a hint", "
   choice.side_windows = 40;
   CHECK_THROWS_WITH(vehicle::make(choice), contains("do not fit"));
   choice = {};
+  choice.height_m = 0.6;  // lower than its windscreen
+  CHECK_THROWS_WITH(vehicle::make(choice),
+                    contains("windows of the front") && contains("do not fit"));
   choice.height_m = -1;
   CHECK_THROWS_WITH(vehicle::make(choice), contains("height"));
 }
