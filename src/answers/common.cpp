@@ -48,7 +48,7 @@ std::string who_words(const scenario::Scenario& s) {
 /// The few that move the answer most, each with its value.
 std::vector<Assumption> assumptions_of(const scenario::Scenario& s,
                                        const weather::Series& weather) {
-  const double ventilation_m3_h = s.air.fresh_air_m3_s * 3600.0;
+  const double ventilation_m3_h = s.air.fresh_air_m3_s.highest() * 3600.0;
   std::vector<Assumption> list = {
       {"weather.file", weather.format == weather::Format::typed_day
                            ? fmt::format("Weather: {}, {}, the same on the days before.",

@@ -18,23 +18,23 @@ std::string_view trimmed(std::string_view s) {
   return s;
 }
 
-/// "7", "07:30", "24:00" -> minutes; -1 when it is no clock.
-int clock_min(std::string_view s) {
+}  // namespace
+
+std::optional<int> parse_clock_min(std::string_view s) {
   s = trimmed(s);
   int hour = -1, minute = 0;
   const char* end = s.data() + s.size();
   auto [after, error] = std::from_chars(s.data(), end, hour);
-  if (error != std::errc{}) return -1;
+  if (error != std::errc{}) return std::nullopt;
   if (after != end) {
-    if (*after != ':' || end - after != 3) return -1;
+    if (*after != ':' || end - after != 3) return std::nullopt;
     const auto rest = std::from_chars(after + 1, end, minute);
-    if (rest.ec != std::errc{} || rest.ptr != end) return -1;
+    if (rest.ec != std::errc{} || rest.ptr != end) return std::nullopt;
   }
   const int total = hour * 60 + minute;
-  return hour < 0 || minute < 0 || minute > 59 || total > kDay_min ? -1 : total;
+  if (hour < 0 || minute < 0 || minute > 59 || total > kDay_min) return std::nullopt;
+  return total;
 }
-
-}  // namespace
 
 DaySchedule DaySchedule::always() {
   DaySchedule schedule;
@@ -51,8 +51,10 @@ DaySchedule DaySchedule::parse(std::string_view text) {
     const std::size_t comma = std::min(whole.find(',', start), whole.size());
     const std::string_view part = whole.substr(start, comma - start);
     const std::size_t dash = part.find('-');
-    const int from = dash == std::string_view::npos ? -1 : clock_min(part.substr(0, dash));
-    const int to = dash == std::string_view::npos ? -1 : clock_min(part.substr(dash + 1));
+    const int from =
+        dash == std::string_view::npos ? -1 : parse_clock_min(part.substr(0, dash)).value_or(-1);
+    const int to =
+        dash == std::string_view::npos ? -1 : parse_clock_min(part.substr(dash + 1)).value_or(-1);
     if (from < 0 || to < 0 || from == kDay_min || from == to)
       throw Error(fmt::format("'{}' is not a span of hours; {}", trimmed(part), kExample));
     schedule.intervals_.push_back({from, to == 0 ? kDay_min : to});
@@ -75,6 +77,14 @@ double DaySchedule::hours() const {
   int minutes = 0;
   for (int m = 0; m < kDay_min; ++m) minutes += active(60.0 * m + 30.0) ? 1 : 0;
   return minutes / 60.0;
+}
+
+bool DaySchedule::overlaps() const {
+  double minutes = 0;
+  for (const Interval& i : intervals_)
+    minutes +=
+        i.end_min > i.start_min ? i.end_min - i.start_min : i.end_min - i.start_min + kDay_min;
+  return minutes > 60.0 * hours() + 0.5;
 }
 
 std::string DaySchedule::text() const {

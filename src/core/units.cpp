@@ -28,7 +28,7 @@ constexpr double kBtu_J = 1055.05585262;  // International Table
 constexpr double kBtuPerHour_W = kBtu_J / 3600.0;
 constexpr double kRKelvin = 1.8;
 
-constexpr std::array<Row, 23> kRows = {{
+constexpr std::array<Row, 25> kRows = {{
     {"dimensionless number", "1", "0.3 or 30 %", {"", 1, 0}, {"", 1, 0}},
     {"length", "m", "3.2 m or 6 ft 3 in", {"m", 1, 0}, {"ft", 1 / kFoot_m, 0}},
     {"area", "m2", "2.8 m2 or 30 ft2", {"m²", 1, 0}, {"ft²", 1 / (kFoot_m * kFoot_m), 0}},
@@ -88,6 +88,16 @@ constexpr std::array<Row, 23> kRows = {{
      "8000 J/(m2 K)",
      {"J/(m² K)", 1, 0},
      {"BTU/(ft² °F)", kFoot_m* kFoot_m / kBtu_J / kRKelvin, 0}},
+    {"heat flow per kelvin",
+     "W/K",
+     "18 W/K",
+     {"W/K", 1, 0},
+     {"BTU/(h °F)", 1 / kBtuPerHour_W / kRKelvin, 0}},
+    {"irradiance",
+     "W/m2",
+     "450 W/m2",
+     {"W/m²", 1, 0},
+     {"BTU/(h ft²)", kFoot_m* kFoot_m / kBtuPerHour_W, 0}},
 }};
 
 const Row& row(Quantity quantity) {

@@ -11,11 +11,6 @@ namespace {
 
 using vehicle::Layer;
 
-/// ISO 6946 films inside a window's U-value [m2 K/W].
-constexpr double kGlazingFilms_m2K_W = 0.13 + 0.04;
-/// Least resistance of a pane, so that a stated U-value above the films alone stays finite.
-constexpr double kLeastPane_m2K_W = 0.002;
-
 int slices(const Layer& layer) {
   const double capacity = layer.rho_kg_m3 * layer.c_J_kgK;
   if (capacity <= 0) return 1;
@@ -70,12 +65,17 @@ Chain shell_chain(const vehicle::Surface& surface, int index, std::span<const La
   lump(layers, chain.area_m2, chain);
   chain.outside = surface.outside;
   chain.T_fixed_K = surface.T_fixed_K;
+  chain.wind_share_1 = surface.wind_share_1.value_or(
+      surface.outside == vehicle::Outside::underbody ? kUnderbodyWindShare_1 : 1.0);
+  chain.films = surface.films;
   chain.emittance_out_1 = surface.emittance_out_1;
   chain.view = long_wave_view(surface.tilt_rad);
   chain.absorptance_1 = surface.absorptance_1;
   chain.surface = index;
   chain.film = natural_film(-std::cos(surface.tilt_rad));
   chain.emittance_in_1 = surface.emittance_in_1;
+  chain.solar_share_1 = surface.solar_share_1.value_or(0) * share_1;
+  chain.radiant_share_1 = surface.radiant_share_1.value_or(0) * share_1;
   return chain;
 }
 
@@ -86,15 +86,18 @@ Chain window_chain(const vehicle::Window& window, int index) {
   chain.area_m2 = window.area_m2;
   const double half_J_K = 0.5 * window.areal_heat_capacity_J_m2K * window.area_m2;
   chain.C_J_K = {half_J_K, half_J_K};
-  const double R_m2K_W = std::max(1.0 / window.U_W_m2K - kGlazingFilms_m2K_W, kLeastPane_m2K_W);
-  chain.G_W_K = {window.area_m2 / R_m2K_W};
+  chain.G_W_K = {window.area_m2 / window.resistance_face_to_face()};
   chain.outside = vehicle::Outside::open_air;
   chain.emittance_out_1 = window.emittance_1;
   chain.view = long_wave_view(window.tilt_rad);
   chain.window = index;
   chain.film = natural_film(-std::cos(window.tilt_rad));
   chain.emittance_in_1 = window.emittance_1;
-  chain.cover = window.cover;
+  chain.wind_share_1 = window.wind_share_1;
+  chain.films = window.films;
+  chain.radiant_share_1 = window.radiant_share_1.value_or(0);
+  chain.inside_cover = window.inside_cover;
+  chain.outside_cover = window.outside_cover;
   return chain;
 }
 
@@ -108,6 +111,8 @@ Chain furnishing_chain(const vehicle::Furnishing& furnishing) {
   chain.film = natural_film(1.0);
   chain.emittance_in_1 = furnishing.emittance_1;
   chain.solar_share_1 = furnishing.solar_share_1;
+  chain.radiant_share_1 = furnishing.radiant_share_1;
+  chain.films = furnishing.films;
   return chain;
 }
 
@@ -128,8 +133,9 @@ void share_radiation(std::vector<Chain>& chains) {
   }
 }
 
-/// Shares of the sun that entered. Furnishings bring theirs; the rest by the constants.
-double share_sun(std::vector<Chain>& chains) {
+/// Shares of the sun that entered, where surfaces do not state them: furnishings bring theirs, the
+/// rest goes by kind. Returns what is lost by the glass.
+double share_sun(std::vector<Chain>& chains, const vehicle::SunInside& sun) {
   double taken = 0, floor_m2 = 0, shell_m2 = 0;
   const auto is_shell = [](const Chain& c) {
     return c.group == Group::wall || c.group == Group::roof || c.group == Group::partition;
@@ -140,8 +146,8 @@ double share_sun(std::vector<Chain>& chains) {
     if (is_shell(c)) shell_m2 += c.area_m2;
   }
   const double rest = std::max(0.0, 1.0 - taken);
-  const double to_floor = floor_m2 > 0 ? kSunFloor_1 : 0.0;
-  const double to_shell = shell_m2 > 0 ? kSunShell_1 + kSunFloor_1 - to_floor : 0.0;
+  const double to_floor = floor_m2 > 0 ? sun.floor_1 : 0.0;
+  const double to_shell = shell_m2 > 0 ? sun.shell_1 + sun.floor_1 - to_floor : 0.0;
   for (Chain& c : chains) {
     if (c.group == Group::floor) c.solar_share_1 += rest * to_floor * c.area_m2 / floor_m2;
     if (is_shell(c)) c.solar_share_1 += rest * to_shell * c.area_m2 / shell_m2;
@@ -149,6 +155,37 @@ double share_sun(std::vector<Chain>& chains) {
   double landed = 0;
   for (const Chain& c : chains) landed += c.solar_share_1;
   return 1.0 - landed;
+}
+
+/// A cabin whose faces do not radiate to each other (emittances of 0) has no star to take radiant
+/// gains: they go to the faces by area.
+void share_radiant_gains(Cabin& cabin) {
+  if (cabin.radiant_shares) return;
+  double star_m2 = 0, area_m2 = 0;
+  for (const Chain& c : cabin.chains) {
+    star_m2 += c.radiant_area_m2 + c.films.inside_radiant_W_m2K * c.area_m2;
+    area_m2 += c.area_m2;
+  }
+  if (star_m2 > 0) return;
+  cabin.radiant_shares = true;
+  for (Chain& c : cabin.chains) c.radiant_share_1 = c.area_m2 / area_m2;
+}
+
+/// Puts the vehicle's shares of sun and radiant gains on the chains.
+void share_gains(const vehicle::Vehicle& vehicle, Cabin& cabin) {
+  bool sun_stated = false;
+  for (const vehicle::Surface& s : vehicle.surfaces) {
+    sun_stated = sun_stated || s.solar_share_1;
+    cabin.radiant_shares = cabin.radiant_shares || s.radiant_share_1;
+  }
+  share_radiant_gains(cabin);
+  if (!sun_stated) {
+    cabin.solar_lost_1 = share_sun(cabin.chains, vehicle.sun_inside);
+    return;
+  }
+  cabin.solar_air_1 = vehicle.sun_inside.air_1;
+  cabin.solar_lost_1 = 1.0 - cabin.solar_air_1;
+  for (const Chain& c : cabin.chains) cabin.solar_lost_1 -= c.solar_share_1;
 }
 
 }  // namespace
@@ -174,7 +211,7 @@ Cabin assemble(const vehicle::Vehicle& vehicle) {
   for (const vehicle::Furnishing& f : vehicle.furnishings)
     cabin.chains.push_back(furnishing_chain(f));
   share_radiation(cabin.chains);
-  cabin.solar_lost_1 = share_sun(cabin.chains);
+  share_gains(vehicle, cabin);
   cabin.volume_m3 = vehicle.volume_m3;
   cabin.air_capacity_factor_1 = vehicle.air_capacity_factor_1;
   cabin.moisture_capacity_factor_1 = vehicle.moisture_capacity_factor_1;

@@ -46,21 +46,21 @@ Lane<L> cube_root(const Lane<L>& x) {
   return y;
 }
 
-/// Linear long-wave coefficient sigma (a^2 + b^2)(a + b), so that it times (a - b) is exact.
 template <int L>
-Lane<L> long_wave(const Lane<L>& a_K, const Lane<L>& b_K) {
-  return kSigma * (a_K * a_K + b_K * b_K) * (a_K + b_K);
+Lane<L> fourth_power(const Lane<L>& T_K) {
+  const Lane<L> square = T_K * T_K;
+  return square * square;
 }
 
 }  // namespace
 
 template <int L>
 Drive<L>::Drive(std::size_t chains) {
-  T_out_K = T_sky_K = T_ground_K = Lane<L>::Constant(293.15);
-  wind_m_s = exchange_W_K = mixing_W_m2K = air_W = radiant_W = Lane<L>::Zero();
-  outer_W.assign(chains, Lane<L>::Zero());
-  inner_W.assign(chains, Lane<L>::Zero());
-  cover_m2K_W.assign(chains, Lane<L>::Zero());
+  T_out_K = T_sky_K = T_ground_K = T_under_K = Lane<L>::Constant(293.15);
+  film_wind_W_m2K = exchange_W_K = mixing_W_m2K = air_W = radiant_W = Lane<L>::Zero();
+  film_still_W_m2K = Lane<L>::Constant(kOutsideFilmStill_W_m2K);
+  const Lane<L> zero = Lane<L>::Zero();
+  at.assign(chains, {zero, zero, zero, zero, zero, Lane<L>::Constant(293.15)});
 }
 
 template <int L>
@@ -89,8 +89,9 @@ void Stepper<L>::add_chain(std::span<const Cabin> cabins, std::size_t c, double 
     for (int l = 0; l < L; ++l) lane[l] = value(cabins[static_cast<std::size_t>(l)].chains[c]);
     return lane;
   };
-  const auto eps = [&](double LongWaveView::*view) {
-    return each([view](const Chain& x) { return x.emittance_out_1 * x.view.*view * x.area_m2; });
+  const auto seen = [&](double LongWaveView::*view) {
+    return each(
+        [view](const Chain& x) { return kSigma * x.emittance_out_1 * x.view.*view * x.area_m2; });
   };
   const Chain& chain = cabins[0].chains[c];
   const std::size_t n = chain.C_J_K.size();
@@ -116,18 +117,21 @@ void Stepper<L>::add_chain(std::span<const Cabin> cabins, std::size_t c, double 
   e.first = nodes_.size() - n;
   e.last = nodes_.size() - 1;
   e.outside = chain.outside;
-  e.covered = chain.cover.side == vehicle::CoverSide::inside;
+  e.inside_cover = chain.inside_cover.side == vehicle::CoverSide::inside;
+  e.outside_cover = chain.outside_cover.side == vehicle::CoverSide::outside;
   e.is_window = chain.group == Group::window;
   e.area = each([](const Chain& x) { return x.area_m2; });
   e.radiant_area = each([](const Chain& x) { return x.radiant_area_m2; });
-  e.eps_sky = eps(&LongWaveView::sky_1);
-  e.eps_air = eps(&LongWaveView::air_1);
-  e.eps_ground = eps(&LongWaveView::ground_1);
-  e.T_fixed = each([](const Chain& x) { return x.T_fixed_K; });
+  e.wind_share = each([](const Chain& x) { return x.wind_share_1; });
+  e.sky = seen(&LongWaveView::sky_1);
+  e.air = seen(&LongWaveView::air_1);
+  e.ground = seen(&LongWaveView::ground_1);
+  e.long_wave = e.sky + e.air + e.ground;
   e.film_warm = each([](const Chain& x) { return x.film.surface_warmer; });
   e.film_cool = each([](const Chain& x) { return x.film.surface_cooler; });
-  e.fixed_outside = each([](const Chain& x) { return x.outside_film_W_m2K; });
-  e.fixed_inside = each([](const Chain& x) { return x.inside_film_W_m2K; });
+  e.fixed_outside = each([](const Chain& x) { return x.films.outside_W_m2K; });
+  e.fixed_inside = each([](const Chain& x) { return x.films.inside_W_m2K; });
+  e.fixed_radiant = each([](const Chain& x) { return x.films.inside_radiant_W_m2K; });
   factor(e);
   ends_.push_back(e);
 }
@@ -180,49 +184,43 @@ void Stepper<L>::start_at(const Lane<L>& T_K) {
 }
 
 template <int L>
-void Stepper<L>::see_outside(Ends& e, const Drive<L>& d) const {
-  const Lane<L>& T_K = nodes_[e.first].T;
-  switch (e.outside) {
-    case vehicle::Outside::open_air: {
-      const Lane<L> film =
-          (e.fixed_outside > 0).select(e.fixed_outside, outside_film_W_m2K(d.wind_m_s));
-      const Lane<L> air = film * e.area + e.eps_air * long_wave<L>(d.T_out_K, T_K);
-      const Lane<L> sky = e.eps_sky * long_wave<L>(d.T_sky_K, T_K);
-      const Lane<L> ground = e.eps_ground * long_wave<L>(d.T_ground_K, T_K);
-      e.G_outside = air + sky + ground;
-      e.GT_outside = air * d.T_out_K + sky * d.T_sky_K + ground * d.T_ground_K;
-      return;
-    }
-    case vehicle::Outside::underbody: {
-      // Shaded ground under the vehicle is taken at outdoor air temperature (plain).
-      const Lane<L> film = outside_film_W_m2K(Lane<L>(kUnderbodyWindShare_1 * d.wind_m_s));
-      e.G_outside = film * e.area + e.eps_ground * long_wave<L>(d.T_out_K, T_K);
-      e.GT_outside = e.G_outside * d.T_out_K;
-      return;
-    }
-    case vehicle::Outside::fixed: {
-      const Lane<L> nominal = Lane<L>::Constant(kNominalOutside_W_m2K);
-      e.G_outside = (e.fixed_outside > 0).select(e.fixed_outside, nominal) * e.area;
-      e.GT_outside = e.G_outside * e.T_fixed;
-      return;
-    }
-    case vehicle::Outside::adiabatic:
-      break;
+void Stepper<L>::see_outside(Ends& e, const Drive<L>& d, const AtChain<L>& at,
+                             const Surroundings& around) const {
+  if (e.outside == vehicle::Outside::adiabatic) {
+    e.G_outside = e.GT_outside = Lane<L>::Zero();
+    return;
   }
-  e.G_outside = e.GT_outside = Lane<L>::Zero();
+  const bool fixed = e.outside == vehicle::Outside::fixed;
+  const Lane<L> law = fixed ? Lane<L>::Constant(kNominalOutside_W_m2K)
+                            : Lane<L>(d.film_still_W_m2K + e.wind_share * d.film_wind_W_m2K);
+  const Lane<L> film = (e.fixed_outside > 0).select(e.fixed_outside, law) * e.area;
+  e.G_outside = film;
+  e.GT_outside = film * (fixed ? at.T_fixed_K : d.T_out_K);
+  if (!fixed) {  // tangent of sigma T^4 at the face's temperature
+    const Lane<L>& T_K = nodes_[e.first].T;
+    const Lane<L> cube = T_K * T_K * T_K;
+    const Lane<L>& below = e.outside == vehicle::Outside::underbody ? around.under : around.ground;
+    e.G_outside += 4.0 * e.long_wave * cube;
+    e.GT_outside +=
+        e.sky * around.sky + e.air * around.air + e.ground * below + 3.0 * e.long_wave * cube * T_K;
+  }
+  if (!e.outside_cover) return;
+  const Lane<L> part = 1.0 / (1.0 + at.outside_cover_m2K_W * e.G_outside / e.area);
+  e.GT_outside = (e.GT_outside + at.outside_cover_W) * part;
+  e.G_outside *= part;
 }
 
 template <int L>
-void Stepper<L>::see_inside(Ends& e, const Drive<L>& d, const Lane<L>& star_W_m2K,
-                            const Lane<L>& cover_m2K_W) const {
+void Stepper<L>::see_inside(Ends& e, const Drive<L>& d, const AtChain<L>& at,
+                            const Lane<L>& star_W_m2K) const {
   const Lane<L> dT = nodes_[e.last].T - T_air_;
   const Lane<L> root = cube_root<L>(dT.abs().max(kLeastDifference_K));
   const Lane<L> natural = (dT > 0).select(e.film_warm, e.film_cool) * root;
   const Lane<L> law = natural.max(kLeastInsideFilm_W_m2K) + d.mixing_W_m2K;
   e.g_air = (e.fixed_inside > 0).select(e.fixed_inside, law) * e.area;
-  e.g_star = e.radiant_area * star_W_m2K;
-  if (!e.covered) return;
-  const Lane<L> part = 1.0 / (1.0 + cover_m2K_W * (e.g_air + e.g_star) / e.area);
+  e.g_star = (e.fixed_radiant > 0).select(e.fixed_radiant * e.area, e.radiant_area * star_W_m2K);
+  if (!e.inside_cover) return;
+  const Lane<L> part = 1.0 / (1.0 + at.inside_cover_m2K_W * (e.g_air + e.g_star) / e.area);
   e.g_air *= part;
   e.g_star *= part;
 }
@@ -234,15 +232,19 @@ Response<L> Stepper<L>::prepare(const Drive<L>& d) {
   Lane<L> air_rhs = K_air_ * T_air_ + d.exchange_W_K * d.T_out_K + d.air_W;
   Lane<L> star_diag = Lane<L>::Constant(kStarTie_W_K), cross = Lane<L>::Zero();
   Lane<L> star_rhs = d.radiant_W + kStarTie_W_K * T_star_;
+  const Surroundings around{fourth_power<L>(d.T_out_K), fourth_power<L>(d.T_sky_K),
+                            fourth_power<L>(d.T_ground_K), fourth_power<L>(d.T_under_K)};
+  placed_W_ = Lane<L>::Zero();
   Node* const nodes = nodes_.data();
   for (std::size_t c = 0; c < ends_.size(); ++c) {
     Ends& e = ends_[c];
-    see_outside(e, d);
-    see_inside(e, d, star_W_m2K, d.cover_m2K_W[c]);
+    const AtChain<L>& at = d.at[c];
+    see_outside(e, d, at, around);
+    see_inside(e, d, at, star_W_m2K);
     const Node& first = nodes[e.first];
     const Node& last = nodes[e.last];
-    Lane<L> outer_rhs = first.K * first.T + e.GT_outside + d.outer_W[c];
-    Lane<L> diag = e.inner_diag + e.g_air + e.g_star, rhs = d.inner_W[c];
+    Lane<L> outer_rhs = first.K * first.T + e.GT_outside + at.outer_W;
+    Lane<L> diag = e.inner_diag + e.g_air + e.g_star, rhs = at.inner_W;
     if (e.last == e.first) {
       diag += e.G_outside;
       rhs += outer_rhs;
@@ -274,8 +276,25 @@ Response<L> Stepper<L>::prepare(const Drive<L>& d) {
   air_per_W_ = star_diag * over;
   air_0_ = air_per_W_ * air_rhs + cross * over * star_rhs;
   star_per_W_ = cross * over;
-  star_0_ = star_per_W_ * air_rhs + air_diag * over * star_rhs;
+  star_per_star_W_ = air_diag * over;
+  star_0_ = star_per_W_ * air_rhs + star_per_star_W_ * star_rhs;
   return {T_air_ + over_theta_air_ * (air_0_ - T_air_), over_theta_air_ * air_per_W_};
+}
+
+template <int L>
+Lane<L> Stepper<L>::face_per_W(std::size_t chain) const {
+  const Ends& e = ends_[chain];
+  return over_theta_air_ * e.over_inner * (air_per_W_ * e.g_air + star_per_W_ * e.g_star);
+}
+
+template <int L>
+void Stepper<L>::heat_face(std::size_t chain, const Lane<L>& W) {
+  Ends& e = ends_[chain];
+  const Lane<L> to_air_W = e.g_air * e.over_inner * W, to_star_W = e.g_star * e.over_inner * W;
+  e.inner_rhs += W;
+  air_0_ += air_per_W_ * to_air_W + star_per_W_ * to_star_W;
+  star_0_ += star_per_W_ * to_air_W + star_per_star_W_ * to_star_W;
+  placed_W_ += W;
 }
 
 template <int L>
@@ -296,12 +315,12 @@ void Stepper<L>::finish(const Drive<L>& d, const Lane<L>& unit_W) {
       follow(nodes[e.last], inner);
     }
     follow(nodes[e.first], outer);
-    const Lane<L> in = e.GT_outside - e.G_outside * outer + d.outer_W[c];
+    const Lane<L> in = e.GT_outside - e.G_outside * outer + d.at[c].outer_W;
     (e.is_window ? windows_W : envelope_W) += in;
-    sun_W += d.inner_W[c];
+    sun_W += d.at[c].inner_W;
   }
   flows_ = {envelope_W, windows_W, sun_W, d.exchange_W_K * (d.T_out_K - Ta), d.air_W + d.radiant_W,
-            unit_W};
+            unit_W,     placed_W_};
   T_air_ += over_theta_air_ * (Ta - T_air_);
   T_star_ = Ts;
 }

@@ -29,8 +29,6 @@ constexpr double kPetRadiant_1 = 0.5;  // engineering judgement: fur keeps the s
 /// 0.83.
 constexpr double kRespiratoryQuotient = 0.83, kOxygen_L_s_m2met = 0.00276;
 constexpr double kCo2Density_kg_L = 1.83e-3;  // at 20 degC, 101325 Pa: 44.01/24.06 g/L
-/// Appliances give half of their heat by radiation; engineering judgement.
-constexpr double kApplianceRadiant_1 = 0.4;
 constexpr double kVaporization_J_kg =
     core::kVaporizationHeat_J_kg - 2326.0 * 34.0;  // at skin temperature, 34 degC
 
@@ -89,8 +87,8 @@ Gains gains(const std::vector<Person>& people, const std::vector<Pet>& pets,
       sum += body(p.count * pet_total_W(p), pet_sensible_share_1(T_K), kPetRadiant_1);
   for (const Appliance& a : appliances) {
     if (!a.on.active(second_of_day)) continue;
-    const double heat_W = a.power_W * a.heat_share_1;
-    sum += {heat_W * (1 - kApplianceRadiant_1), heat_W * kApplianceRadiant_1, a.moisture_kg_s, 0};
+    const double heat_W = a.power_W.at(second_of_day) * a.heat_share_1;
+    sum += {heat_W * (1 - a.radiant_share_1), heat_W * a.radiant_share_1, a.moisture_kg_s, 0};
   }
   return sum;
 }
@@ -98,7 +96,7 @@ Gains gains(const std::vector<Person>& people, const std::vector<Pet>& pets,
 double battery_load_W(const std::vector<Appliance>& appliances, double second_of_day) {
   double sum = 0;
   for (const Appliance& a : appliances)
-    if (a.on_battery && a.on.active(second_of_day)) sum += a.power_W;
+    if (a.on_battery && a.on.active(second_of_day)) sum += a.power_W.at(second_of_day);
   return sum;
 }
 

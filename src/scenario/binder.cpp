@@ -81,6 +81,49 @@ void Binder::quantity(const std::string& key, core::Quantity kind, const char* u
   }
 }
 
+void Binder::maybe(const std::string& key, core::Quantity kind, const char* unit,
+                   std::optional<double>& value, Range range, const char* shown, About about) {
+  const Given* given = given_.find(key);
+  note(key, value ? written(*value, kind, unit) : shown, given, about);
+  if (given == nullptr || given->text == shown) return;
+  try {
+    value = core::parse_quantity(given->text, kind);
+    check_range(key, *given, *value, range, kind, unit);
+  } catch (const core::UnitError& e) {
+    problem(key, e.what());
+  }
+}
+
+void Binder::profile(const std::string& key, core::Quantity kind, const char* unit,
+                     core::DayProfile& value, Range range, About about) {
+  const Given* given = given_.find(key);
+  note(key, written(value.at(0), kind, unit), given, about);
+  if (given == nullptr) return;
+  try {
+    value = core::DayProfile::parse(given->text, kind);
+    for (const double x : {value.lowest(), value.highest()}) {
+      if (x >= range.low && x <= range.high) continue;
+      problem(key, fmt::format("'{}' is out of range, must be {} to {}", given->text,
+                               written(range.low, kind, unit), written(range.high, kind, unit)));
+      break;
+    }
+  } catch (const core::Error& e) {
+    problem(key, e.what());
+  }
+}
+
+void Binder::maybe_profile(const std::string& key, core::Quantity kind, const char* unit,
+                           std::optional<core::DayProfile>& value, Range range, const char* shown,
+                           About about) {
+  const auto at = given_.all().find(key);
+  if (at == given_.all().end() || at->second.text == shown) {
+    note(key, shown, given_.find(key), about);
+    return;
+  }
+  value.emplace();
+  profile(key, kind, unit, *value, range, about);
+}
+
 void Binder::share(const std::string& key, double& value, Range range, About about) {
   quantity(key, core::Quantity::dimensionless, "", value, range, about);
 }

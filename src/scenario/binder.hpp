@@ -25,6 +25,15 @@ class Binder {
   /// @param unit  in which a default is written out: "degC", "cm2"
   void quantity(const std::string& key, core::Quantity kind, const char* unit, double& value_SI,
                 Range range, About about);
+  /// As quantity(), but the value may be left to something else; `shown` names what.
+  void maybe(const std::string& key, core::Quantity kind, const char* unit,
+             std::optional<double>& value_SI, Range range, const char* shown, About about);
+  /// A value by the clock.
+  void profile(const std::string& key, core::Quantity kind, const char* unit,
+               core::DayProfile& value_SI, Range range, About about);
+  void maybe_profile(const std::string& key, core::Quantity kind, const char* unit,
+                     std::optional<core::DayProfile>& value_SI, Range range, const char* shown,
+                     About about);
   void share(const std::string& key, double& value, Range range, About about);
   void whole(const std::string& key, int& value, int low, int high, About about);
   void flag(const std::string& key, bool& value, About about);

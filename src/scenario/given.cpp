@@ -16,7 +16,8 @@ namespace {
 
 /// Tables of which there may be several.
 const std::set<std::string>& arrays() {
-  static const std::set<std::string> names = {"person", "pet", "appliance", "surface", "window"};
+  static const std::set<std::string> names = {"person", "pet",        "appliance", "surface",
+                                              "window", "furnishing", "opening",   "skyline"};
   return names;
 }
 

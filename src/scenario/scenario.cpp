@@ -12,10 +12,11 @@ Scenario bind_all(GivenValues& given) {
   Scenario s;
   Binder b(given, s.entries);
   bind_vehicle(b, s);
-  bind_surfaces(b, s);
+  bind_shell(b, s);
   bind_parking(b, s);
   bind_people(b, s);
   bind_air(b, s);
+  bind_ideal(b, s);
   bind_unit(b, s);
   bind_battery(b, s);
   bind_night(b, s);

@@ -8,15 +8,24 @@
 namespace cabinload::scenario {
 
 void bind_vehicle(Binder& b, Scenario& s);
-void bind_surfaces(Binder& b, Scenario& s);  // [[surface]] and [[window]]
-void bind_parking(Binder& b, Scenario& s);
-void bind_people(Binder& b, Scenario& s);  // [[person]], [[pet]], [[appliance]]
-void bind_air(Binder& b, Scenario& s);
+void bind_shell(Binder& b, Scenario& s);    // [[surface]], [[window]], [[furnishing]]
+void bind_parking(Binder& b, Scenario& s);  // with [[skyline]] and [driving]
+void bind_people(Binder& b, Scenario& s);   // [[person]], [[pet]], [[appliance]]
+void bind_air(Binder& b, Scenario& s);      // with [[opening]] and [fan]
+void bind_ideal(Binder& b, Scenario& s);
 void bind_unit(Binder& b, Scenario& s);
 void bind_battery(Binder& b, Scenario& s);
 void bind_night(Binder& b, Scenario& s);
 void bind_weather(Binder& b, Scenario& s);
 void bind_run(Binder& b, Scenario& s);
+
+/// The keys of a table of what is built in.
+template <class Entries>
+[[nodiscard]] std::vector<std::string> keys_of(const Entries& table) {
+  std::vector<std::string> keys;
+  for (const auto& e : table) keys.push_back(e.key);
+  return keys;
+}
 
 /// Plausible but odd: sentences for the user.
 [[nodiscard]] std::vector<std::string> warnings_of(const Scenario& s);

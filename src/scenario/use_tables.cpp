@@ -24,6 +24,24 @@ std::string indexed(const char* array, int i) {
   return fmt::format("{}[{}].", array, i);
 }
 
+void bind_fan(Binder& b, VentFan& f) {
+  f.hours = core::DaySchedule::always();
+  f.T_wanted_K = to_kelvin(22);
+  b.quantity("fan.flow", Quantity::volume_flow, "m3/h", f.flow_m3_s, {0, 2},
+             {"vent fan: outdoor air it moves", "no fan"});
+  b.quantity("fan.power", Quantity::power, "W", f.power_W, {0, 500},
+             {"electric, from the battery; its heat leaves with the air", "none"});
+  b.hours("fan.hours", f.hours, {"when it may run", "always"});
+  b.flag("fan.only_when_it_helps", f.only_when_it_helps,
+         {"only while the cabin is warmer than fan.wanted and outdoors is cooler by "
+          "fan.start_difference",
+          kPractice});
+  b.quantity("fan.wanted", Quantity::temperature, "degC", f.T_wanted_K,
+             {to_kelvin(-20), to_kelvin(45)}, {"it does not cool below this", kJudgement});
+  b.quantity("fan.start_difference", Quantity::temperature_difference, "K", f.dT_start_K, {0, 20},
+             {"how much cooler outdoors must be", kJudgement});
+}
+
 }  // namespace
 
 void bind_people(Binder& b, Scenario& s) {
@@ -66,11 +84,13 @@ void bind_people(Binder& b, Scenario& s) {
     a.on = DaySchedule::always();
     double litres_h = 0;
     b.text(key + "name", a.name, {"for words only", ""});
-    b.quantity(key + "power", Quantity::power, "W", a.power_W, {0, 10000},
-               {"electric power while on", ""});
+    b.profile(key + "power", Quantity::power, "W", a.power_W, {0, 10000},
+              {"electric power while on; may go by the clock", ""});
     b.share(
         key + "heat_share", a.heat_share_1, {0, 3},
         {"heat into the cabin over its power; above 1 for a burner or a refrigerator", kJudgement});
+    b.share(key + "radiant_share", a.radiant_share_1, {0, 1},
+            {"of that heat, by radiation to the surfaces", kJudgement});
     b.share(key + "moisture_kg_h", litres_h, {0, 5}, {"water vapour while on, kg in an hour", ""});
     b.flag(key + "on_battery", a.on_battery, {"draws from the battery", ""});
     b.hours(key + "on", a.on, {"when it runs", ""});
@@ -81,17 +101,65 @@ void bind_people(Binder& b, Scenario& s) {
 
 void bind_air(Binder& b, Scenario& s) {
   CabinAir& a = s.air;
-  a.fresh_air_m3_s = 25 / 3600.0;
+  a.fresh_air_m3_s = core::DayProfile(25 / 3600.0);
   a.fresh_air_hours = core::DaySchedule::parse("18:00-08:00");
   constexpr const char* kAjar =
       "a vent ajar while people are in: two sleepers need it; engineering judgement";
-  b.quantity("air.fresh_air", Quantity::volume_flow, "m3/h", a.fresh_air_m3_s, {0, 1},
-             {"outdoor air through a vent or fan, on top of the cracks", kAjar});
+  b.profile(
+      "air.fresh_air", Quantity::volume_flow, "m3/h", a.fresh_air_m3_s, {0, 5},
+      {"outdoor air through a vent or fan, on top of the cracks; may go by the clock", kAjar});
+  b.maybe("air.fresh_air_density", Quantity::density, "kg/m3", a.fresh_air_density_kg_m3, {0.3, 2},
+          "outdoor air", {"at which that flow counts", "as the weather has it"});
   b.hours("air.fresh_air_hours", a.fresh_air_hours, {"when that vent is open", kAjar});
   b.quantity("air.bed_offset", Quantity::temperature_difference, "K", a.bed_offset_K, {-5, 10},
              {"bed over mixed cabin air", "well mixed"});
   b.quantity("air.return_offset", Quantity::temperature_difference, "K", a.return_offset_K,
              {-5, 10}, {"return-air sensor over mixed cabin air", "well mixed"});
+  b.quantity("air.speed_at_bed", Quantity::speed, "m/s", a.speed_at_bed_m_s, {0, 5},
+             {"for the operative temperature at the bed", kJudgement});
+  for (int i = 0; i < b.given().count("opening"); ++i) {
+    const std::string key = indexed("opening", i);
+    Opening o;
+    o.name = fmt::format("opening {}", i + 1);
+    o.height_m = 0.3;
+    o.open = core::DaySchedule::always();
+    b.text(key + "name", o.name, {"for words only", ""});
+    b.quantity(key + "area", Quantity::area, "cm2", o.area_m2, {0, 5},
+               {"free area; take a third off for an insect screen", ""});
+    b.quantity(key + "height", Quantity::length, "m", o.height_m, {0, 3},
+               {"of the opening, or between two that work together", kJudgement});
+    b.hours(key + "open", o.open, {"when it stands open", "always"});
+    if (o.area_m2 <= 0) b.problem(key + "area", "an area is needed", "area = \"200 cm2\"");
+    a.openings.push_back(o);
+  }
+  bind_fan(b, a.fan);
+}
+
+void bind_ideal(Binder& b, Scenario& s) {
+  Ideal& x = s.ideal;
+  constexpr const char* kNone = "none";
+  const Binder::Range range{to_kelvin(-30), to_kelvin(60)};
+  b.maybe_profile("ideal.heat_to", Quantity::temperature, "degC", x.heat_to_K, range, kNone,
+                  {"ideal heating of the air to this, by the clock", "for published boxes"});
+  b.maybe_profile("ideal.cool_to", Quantity::temperature, "degC", x.cool_to_K, range, kNone,
+                  {"ideal cooling of the air to this, sensible only", "for published boxes"});
+  std::optional<double> heat, cool;
+  b.maybe("ideal.heat_limit", Quantity::power, "W", heat, {0, 1e6}, "as it takes",
+          {"most heating", ""});
+  b.maybe("ideal.cool_limit", Quantity::power, "W", cool, {0, 1e6}, "as it takes",
+          {"most cooling", ""});
+  x.heat_limit_W = heat.value_or(0);
+  x.cool_limit_W = cool.value_or(0);
+  std::vector<std::string> places = {"air"};
+  for (const auto& surface : s.vehicle.surfaces) places.push_back(surface.name);
+  b.choice("ideal.heat_at", x.heat_place, places, {"the air, or a surface's inner face", "air"});
+  b.choice("ideal.cool_at", x.cool_place, places, {"the air, or a surface's inner face", "air"});
+  for (int slot = 0; x.heat_to_K && x.cool_to_K && slot < 144; ++slot)
+    if (x.heat_to_K->at(600.0 * slot) > x.cool_to_K->at(600.0 * slot)) {
+      b.problem("ideal.heat_to",
+                "heats above what it cools to at " + core::clock_text(600.0 * slot));
+      break;
+    }
 }
 
 void bind_unit(Binder& b, Scenario& s) {
@@ -209,17 +277,48 @@ void bind_night(Binder& b, Scenario& s) {
   date("night.to", n.to, "last evening: 08-31");
 }
 
+namespace {
+
+/// Keys of [weather] that say how a file is read; any other makes a typed day.
+bool is_typed(const std::string& key) {
+  for (const char* k : {"weather.file", "weather.trust", "weather.between_hours",
+                        "weather.sky_as_air", "weather.sky_temperature"})
+    if (key == k) return false;
+  return key.rfind("weather.", 0) == 0;
+}
+
+void bind_trust(Binder& b, Scenario& s) {
+  static const std::vector<std::string> kinds = {"direct-diffuse", "global-direct",
+                                                 "global-diffuse", "global"};
+  std::string trust = kinds[0], between = "line";
+  b.choice(
+      "weather.trust", trust, kinds,
+      {"which of the file's radiation is believed; the others follow", "what most files mean"});
+  for (std::size_t k = 0; k < kinds.size(); ++k)
+    if (trust == kinds[k]) s.site.trust = static_cast<forcing::Trust>(k);
+  b.choice("weather.between_hours", between, {"line", "held"},
+           {"temperature, wind and dew point between hours: straight line, or held for the hour",
+            "line"});
+  s.site.held = between == "held";
+  b.flag("weather.sky_as_air", s.site.sky_as_air,
+         {"long wave from the sky as if it were at air temperature", "for published boxes"});
+  b.maybe_profile("weather.sky_temperature", Quantity::temperature, "degC", s.site.T_sky_K,
+                  {150, 400}, "by weather", {"stated by the clock", ""});
+}
+
+}  // namespace
+
 void bind_weather(Binder& b, Scenario& s) {
   WeatherChoice& w = s.weather;
   b.text("weather.file", w.file,
          {"shipped year (`cabinload list climates`), extreme day, or a path", "shipped"});
+  bind_trust(b, s);
   std::optional<weather::TypedDay> extreme;
   for (const auto& x : weather::extreme_days())
     if (x.key == w.file) extreme = x.day;
   const bool typed = b.given().has_below("weather.") &&
-                     std::any_of(b.given().all().begin(), b.given().all().end(), [](const auto& g) {
-                       return g.first.rfind("weather.", 0) == 0 && g.first != "weather.file";
-                     });
+                     std::any_of(b.given().all().begin(), b.given().all().end(),
+                                 [](const auto& g) { return is_typed(g.first); });
   if (!typed && !extreme) return;
   weather::TypedDay d = extreme.value_or(weather::TypedDay{});
   if (!extreme) {
@@ -246,8 +345,13 @@ void bind_weather(Binder& b, Scenario& s) {
              {"typed day: elevation", "sea level"});
   b.quantity("weather.wind", Quantity::speed, "m/s", d.wind_m_s, {0, 40},
              {"typed day: wind at 10 m", kJudgement});
-  b.choice("weather.sky", sky, {"clear", "cloudy"}, {"typed day: sky", "the sunny side"});
-  d.sky = sky == "clear" ? weather::TypedDay::Sky::clear : weather::TypedDay::Sky::cloudy;
+  b.choice("weather.sky", sky, {"clear", "cloudy", "none"}, {"typed day: sky", "the sunny side"});
+  b.maybe_profile("weather.temperature", Quantity::temperature, "degC", d.T_K,
+                  {to_kelvin(-60), to_kelvin(60)}, "by high and low",
+                  {"typed day: temperature by the clock instead", ""});
+  d.sky = sky == "clear"    ? weather::TypedDay::Sky::clear
+          : sky == "cloudy" ? weather::TypedDay::Sky::cloudy
+                            : weather::TypedDay::Sky::none;
   if (b.was_given("weather.low") && !b.was_given("weather.high") && !extreme)
     b.problem("weather.low", "a typed day needs its high too", "weather.high = \"38 degC\"");
   if (d.T_low_K > d.T_high_K) b.problem("weather.low", "the low is above the high");
@@ -261,6 +365,10 @@ void bind_run(Binder& b, Scenario& s) {
              {"time step; must divide 600 s", "60 s, shown converged in the tests"});
   if (const double n = 600 / s.step_s; std::abs(n - std::round(n)) > 1e-9)
     b.problem("run.step", "the step must divide 600 s", "10 s, 60 s, 120 s");
+  b.whole("run.warm_up_days", s.start.warm_up_days, 0, 60,
+          {"days simulated before the first night and thrown away", "walls forget in less"});
+  b.maybe("run.start_temperature", Quantity::temperature, "degC", s.start.T_K, {200, 350},
+          "outdoors", {"of everything, at the start of the warm-up", "outdoor air"});
 }
 
 std::vector<std::string> warnings_of(const Scenario& s) {
@@ -285,9 +393,9 @@ std::vector<std::string> warnings_of(const Scenario& s) {
                                core::to_celsius(s.unit_settings.T_set_K)));
   for (const auto& p : s.people)
     if (p.asleep_met > 1.2)
-      list.push_back(
-          fmt::format("{:.1f} met is the heat of somebody working, not asleep", p.asleep_met));
-  if (s.air.fresh_air_m3_s <= 0 || s.air.fresh_air_hours.empty())
+      list.push_back(fmt::format("{:.1f} met is the heat of somebody {}, not asleep", p.asleep_met,
+                                 p.asleep_met > 4 ? "running" : "working"));
+  if (s.air.fresh_air_m3_s.highest() <= 0 || s.air.fresh_air_hours.empty())
     list.push_back("no vent is open at night: people and animals use up the air of a closed cabin");
   if (s.people.empty() && s.pets.empty()) list.push_back("nobody is in the cabin at night");
   if (s.battery.capacity_J < 300 * 3600.0) list.push_back("the battery is smaller than 0.3 kWh");

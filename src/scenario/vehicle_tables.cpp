@@ -8,17 +8,8 @@
 namespace cabinload::scenario {
 namespace {
 
-using core::kDegree_rad;
 using core::kPi;
 using core::Quantity;
-using vehicle::Layer;
-
-template <class Entries>
-std::vector<std::string> keys_of(const Entries& table) {
-  std::vector<std::string> keys;
-  for (const auto& e : table) keys.push_back(e.key);
-  return keys;
-}
 
 constexpr const char* kJudgement = "engineering judgement";
 constexpr const char* kOfBody = "of the body";
@@ -31,138 +22,51 @@ double parse_heading(const std::string& text) {
   return core::parse_quantity(text, Quantity::angle);
 }
 
-void bind_layers(Binder& b, const std::string& at, std::vector<Layer>& layers) {
-  int n = 0;
-  while (b.given().has_below(fmt::format("{}[{}]", at, n))) ++n;
-  layers.resize(static_cast<std::size_t>(n));
-  for (int i = 0; i < n; ++i) {
-    Layer& l = layers[static_cast<std::size_t>(i)];
-    const std::string key = fmt::format("{}[{}].", at, i);
-    l.material = "own";
-    if (b.given().all().contains(key + "conductivity"))
-      b.text(key + "material", l.material, {"name of an own material", ""});
-    else {
-      b.choice(key + "material", l.material, keys_of(vehicle::materials()),
-               {"material of the table, or own values below", ""});
-      if (l.material != "own") l = vehicle::layer_of(l.material, 0);
-    }
-    b.quantity(key + "thickness", Quantity::length, "mm", l.thickness_m, {1e-5, 1},
-               {"thickness", ""});
-    b.quantity(key + "conductivity", Quantity::conductivity, "W/(m K)", l.k_W_mK, {1e-3, 500},
-               {"thermal conductivity", "materials table"});
-    b.quantity(key + "density", Quantity::density, "kg/m3", l.rho_kg_m3, {0, 25000},
-               {"density; 0 stores no heat", "materials table"});
-    b.quantity(key + "specific_heat", Quantity::specific_heat, "J/(kg K)", l.c_J_kgK, {0, 10000},
-               {"specific heat", "materials table"});
+void make_vehicle(Binder& b, bool own, Scenario& s) {
+  if (own) {
+    s.vehicle = {};
+    s.vehicle.body = s.vehicle.insulation = s.vehicle.paint = "own";
+    s.vehicle.length_m = s.choice.length_m.value_or(4);
+    s.vehicle.width_m = s.choice.width_m.value_or(2);
+    s.vehicle.height_m = s.choice.height_m.value_or(2);
+    s.vehicle.overall_height_m = s.vehicle.height_m;
+    s.vehicle.floor_area_m2 = s.vehicle.length_m * s.vehicle.width_m;
+    s.vehicle.heading_rad = s.choice.heading_rad;
+    return;
+  }
+  try {
+    s.vehicle = vehicle::make(s.choice);
+  } catch (const core::RangeError& e) {
+    b.problem("vehicle", e.what());
+    s.vehicle = vehicle::make({});
   }
 }
 
-void bind_surface(Binder& b, int i, vehicle::Surface& s) {
-  const std::string key = fmt::format("surface[{}].", i);
-  s.name = fmt::format("surface {}", i + 1);
-  std::string part = "wall", outside = "open-air";
-  double tilt = kPi / 2;
-  b.text(key + "name", s.name, {"name in messages and results", ""});
-  b.choice(key + "part", part, {"roof", "wall", "floor", "partition"}, {"what it is", ""});
-  s.part = part == "roof"        ? vehicle::Part::roof
-           : part == "floor"     ? vehicle::Part::floor
-           : part == "partition" ? vehicle::Part::partition
-                                 : vehicle::Part::wall;
-  if (s.part == vehicle::Part::roof) tilt = 0;
-  if (s.part == vehicle::Part::floor) tilt = kPi, outside = "underbody";
-  if (s.part == vehicle::Part::partition) outside = "adiabatic";
-  s.tilt_rad = tilt;
-  b.quantity(key + "area", Quantity::area, "m2", s.area_m2, {1e-3, 200},
-             {"area with the windows in it", ""});
-  b.quantity(key + "tilt", Quantity::angle, "degree", s.tilt_rad, {0, kPi + 1e-9},
-             {"0 faces up, 90 vertical, 180 down", "by part"});
-  b.quantity(key + "azimuth", Quantity::angle, "degree", s.azimuth_rad, {-2 * kPi, 2 * kPi},
-             {"clockwise from the vehicle's nose", ""});
-  b.choice(key + "outside", outside, {"open-air", "underbody", "adiabatic", "fixed"},
-           {"what the outer face meets", "by part"});
-  s.outside = outside == "open-air"    ? vehicle::Outside::open_air
-              : outside == "underbody" ? vehicle::Outside::underbody
-              : outside == "fixed"     ? vehicle::Outside::fixed
-                                       : vehicle::Outside::adiabatic;
-  s.T_fixed_K = core::to_kelvin(20);
-  b.quantity(key + "fixed_temperature", Quantity::temperature, "degC", s.T_fixed_K, {200, 400},
-             {"behind the outer film, for outside = fixed", ""});
-  b.share(key + "absorptance", s.absorptance_1, {0, 1}, {"solar, outer face", "vehicle.paint"});
-  b.share(key + "emittance", s.emittance_out_1, {0, 1}, {"long-wave, outer face", "vehicle.paint"});
-  b.share(key + "emittance_inside", s.emittance_in_1, {0, 1},
-          {"long-wave, inner face", kJudgement});
-  b.share(key + "framing_fraction", s.framing_fraction, {0, 0.5},
-          {"share of the area that is ribs", ""});
-  bind_layers(b, key + "layers", s.layers);
-  bind_layers(b, key + "ribs", s.framing);
-  if (s.area_m2 <= 0) b.problem(key + "area", "an area is needed", "area = \"2.8 m2\"");
-  if (s.layers.empty())
-    b.problem(key + "layers", "at least one layer is needed, outside first",
-              "layers = [{material = \"steel\", thickness = \"0.8 mm\"}]");
-  if (s.framing_fraction > 0 && s.framing.empty())
-    b.problem(key + "ribs", "a framing fraction needs the layers of the ribs",
-              "ribs = [{material = \"steel\", thickness = \"20 mm\"}]");
-  for (const Layer& l : s.layers)
-    if (!(l.thickness_m > 0))
-      b.problem(key + "layers", "layer '" + l.material + "' needs a thickness above 0",
-                "thickness = \"20 mm\"");
-}
-
-void bind_window(Binder& b, int i, const Scenario& s, vehicle::Window& w) {
-  const std::string key = fmt::format("window[{}].", i);
-  std::string type = "acrylic-double", cover = s.choice.cover;
-  std::string name = fmt::format("window {}", i + 1);
-  core::DaySchedule hours = s.choice.cover_hours;
-  b.text(key + "name", name, {"name in messages and results", ""});
-  b.choice(key + "type", type, keys_of(vehicle::glazings()), {"glazing of the table", "built-in"});
-  w = vehicle::window_of(type);
-  w.name = name;
-  w.tilt_rad = kPi / 2;
-  b.quantity(key + "area", Quantity::area, "m2", w.area_m2, {1e-3, 50}, {"glass area", ""});
-  b.quantity(key + "tilt", Quantity::angle, "degree", w.tilt_rad, {0, kPi + 1e-9},
-             {"0 faces up, 90 vertical", ""});
-  b.quantity(key + "azimuth", Quantity::angle, "degree", w.azimuth_rad, {-2 * kPi, 2 * kPi},
-             {"clockwise from the vehicle's nose", ""});
-  b.quantity(key + "u_value", Quantity::conductance, "W/(m2 K)", w.U_W_m2K, {0.3, 8},
-             {"centre of glass, with still-air films", "glazing table"});
-  b.share(key + "solar_transmittance", w.solar_transmittance_1, {0, 1},
-          {"at normal incidence", "glazing table"});
-  b.share(key + "solar_absorptance", w.solar_absorptance_1, {0, 0.95},
-          {"at normal incidence", "glazing table"});
-  b.choice(key + "cover", cover, keys_of(vehicle::covers()),
-           {"cover of the table", "vehicle.cover"});
-  b.hours(key + "cover_hours", hours, {"when the cover is in place", "vehicle.cover_hours"});
-  w.cover = vehicle::cover_of(cover, hours);
-  if (w.area_m2 <= 0) b.problem(key + "area", "an area is needed", "area = \"0.35 m2\"");
-}
-
-/// A surface's area was given with its windows: take them out.
-void take_out_windows(Binder& b, vehicle::Vehicle& v) {
-  for (std::size_t i = 0; i < v.surfaces.size(); ++i) {
-    vehicle::Surface& s = v.surfaces[i];
-    if (s.outside != vehicle::Outside::open_air) continue;
-    const double gross_m2 = s.area_m2;
-    for (const vehicle::Window& w : v.windows) {
-      const bool same =
-          std::abs(w.tilt_rad - s.tilt_rad) < kDegree_rad &&
-          (s.tilt_rad < kDegree_rad ||
-           std::abs(std::remainder(w.azimuth_rad - s.azimuth_rad, 2 * kPi)) < kDegree_rad);
-      if (same) s.area_m2 -= w.area_m2;
-    }
-    if (gross_m2 > 0 && s.area_m2 <= 0)
-      b.problem(fmt::format("surface[{}].area", i),
-                fmt::format("its windows are larger than the wall: {:.2f} m2 of glass in {:.2f} m2",
-                            gross_m2 - s.area_m2, gross_m2));
-  }
-}
+/// One row of `cabinload`'s parking shades: what passes while it stands there.
+struct Shade {
+  const char* key;
+  double beam_1, diffuse_1, sky_view_1;
+};
+constexpr Shade kShades[] = {
+    {"none", 1, 1, 1},
+    {"tree", 0.15, 0.4, 0.4},     // dense crown in leaf; engineering judgement
+    {"carport", 0.0, 0.35, 0.3},  // opaque roof, open sides; engineering judgement
+    {"cloth", 0.25, 0.5, 0.4},    // a shade sail or net of 75 %; engineering judgement
+    {"building", 0.0, 0.5, 0.5},  // the shadow of a wall beside it; engineering judgement
+};
 
 }  // namespace
 
 void bind_vehicle(Binder& b, Scenario& s) {
   vehicle::Choice& c = s.choice;
   b.text("name", s.name, {"name of the scenario, for headings", "built-in"});
-  b.choice("vehicle.body", c.body, keys_of(vehicle::bodies()),
-           {"built-in body: `cabinload list vehicles`", "invented"});
+  std::vector<std::string> body_keys = keys_of(vehicle::bodies());
+  body_keys.push_back("own");
+  b.choice("vehicle.body", c.body, body_keys,
+           {"built-in body: `cabinload list vehicles`; own: only what [[surface]], [[window]] and "
+            "[[furnishing]] describe",
+            "invented"});
+  const bool own = c.body == "own";
   b.choice("vehicle.insulation", c.insulation, keys_of(vehicle::insulations()),
            {"insulation level: `cabinload list insulation`", kJudgement});
   b.choice("vehicle.paint", c.paint, keys_of(vehicle::paints()),
@@ -171,6 +75,9 @@ void bind_vehicle(Binder& b, Scenario& s) {
            {"cover on every window: `cabinload list covers`", "none unless said"});
   b.hours("vehicle.cover_hours", c.cover_hours,
           {"when the covers are in place", "always, once there is a cover"});
+  if (c.cover_hours.overlaps())
+    b.problem("vehicle.cover_hours", "'" + c.cover_hours.text() + "': two spans share hours",
+              "say each hour once");
   const auto body = [&] {
     for (const auto& x : vehicle::bodies())
       if (x.key == c.body) return x;
@@ -192,72 +99,100 @@ void bind_vehicle(Binder& b, Scenario& s) {
   b.quantity("vehicle.width", Quantity::length, "m", width_m, {0.8, 3}, {"inside width", kOfBody});
   b.quantity("vehicle.height", Quantity::length, "m", height_m, {0.6, 3.5},
              {"inside height", kOfBody});
-  b.custom("vehicle.heading", "N", [&](const std::string& t) { c.heading_rad = parse_heading(t); },
-           {"where the nose points: N, NE .. or degree clockwise from north", kJudgement});
+  b.custom("vehicle.heading", "N",
+           [&](const std::string& t) {
+             s.heading_worst = t == "worst";
+             if (!s.heading_worst) c.heading_rad = parse_heading(t);
+           },
+           {"where the nose points: N, NE .. or degree clockwise from north; worst: the hardest of "
+            "eight",
+            kJudgement});
   if (b.was_given("vehicle.length")) c.length_m = length_m;
   if (b.was_given("vehicle.width")) c.width_m = width_m;
   if (b.was_given("vehicle.height")) c.height_m = height_m;
-  try {
-    s.vehicle = vehicle::make(c);
-  } catch (const core::RangeError& e) {
-    b.problem("vehicle", e.what());
-    s.vehicle = vehicle::make({});
-  }
+  make_vehicle(b, own, s);
   vehicle::Vehicle& v = s.vehicle;
   b.quantity("vehicle.volume", Quantity::volume, "m3", v.volume_m3, {0.3, 400},
-             {"air in the cabin", "inside box less 10 % of contents"});
+             {"air in the cabin", "inside box less 10 % of contents; own: to be stated"});
+  if (own && !b.was_given("vehicle.volume"))
+    b.problem("vehicle.body", "a body of one's own needs its air volume",
+              "volume = \"12 m3\" under [vehicle]");
+  if (own && b.given().count("surface") == 0)
+    b.problem("vehicle.body",
+              "the cabin has no surface: a body of one's own needs [[surface]] tables",
+              "or take a built-in body: `cabinload list vehicles`");
   b.quantity("vehicle.leakage_area", Quantity::area, "cm2", v.leakage_area_m2, {0, 0.5},
              {"all cracks together, effective at 4 Pa", kJudgement});
-  b.share("vehicle.air_capacity_factor", v.air_capacity_factor_1, {1, 50},
-          {"heat capacity of the air with what is really light in it", kJudgement});
+  b.share("vehicle.air_capacity_factor", v.air_capacity_factor_1, {0, 50},
+          {"heat capacity of the air with what is really light in it, over air alone", kJudgement});
   b.share("vehicle.moisture_capacity_factor", v.moisture_capacity_factor_1, {1, 100},
           {"vapour stored in air, bedding and wood over air alone", kJudgement});
-}
-
-void bind_surfaces(Binder& b, Scenario& s) {
-  const int surfaces = b.given().count("surface"), windows = b.given().count("window");
-  if (windows > 0) {
-    s.vehicle.windows.assign(static_cast<std::size_t>(windows), {});
-    for (int i = 0; i < windows; ++i)
-      bind_window(b, i, s, s.vehicle.windows[static_cast<std::size_t>(i)]);
-  }
-  if (surfaces > 0) {
-    const vehicle::Surface roof = s.vehicle.surfaces.front();
-    s.vehicle.surfaces.assign(static_cast<std::size_t>(surfaces), {});
-    for (int i = 0; i < surfaces; ++i) {
-      auto& surface = s.vehicle.surfaces[static_cast<std::size_t>(i)];
-      surface.absorptance_1 = roof.absorptance_1;
-      surface.emittance_out_1 = roof.emittance_out_1;
-      bind_surface(b, i, surface);
-    }
-    s.vehicle.body = "own";
-    s.vehicle.insulation = "own";
-    take_out_windows(b, s.vehicle);
-  }
-  if (b.failed()) return;
-  for (const std::string& sentence : vehicle::problems(s.vehicle))
-    b.problem(surfaces > 0 ? "surface" : "vehicle", sentence);
+  b.share("vehicle.sun_floor", v.sun_inside.floor_1, {0, 1},
+          {"of the sun that entered and missed the furnishings: to the floor", kJudgement});
+  b.share("vehicle.sun_walls", v.sun_inside.shell_1, {0, 1},
+          {"the same: to walls, roof and partitions by area; the rest leaves by the glass",
+           kJudgement});
+  if (v.sun_inside.floor_1 + v.sun_inside.shell_1 > 1 + 1e-9)
+    b.problem("vehicle.sun_walls",
+              fmt::format("sun_floor and sun_walls add to {:g}, must be at most 1",
+                          v.sun_inside.floor_1 + v.sun_inside.shell_1));
+  b.share("vehicle.sun_air", v.sun_inside.air_1, {0, 1},
+          {"of the sun that entered, at once to the air; where surfaces state their solar_share",
+           "none"});
+  b.maybe("vehicle.sun_lost", Quantity::dimensionless, "", v.sun_inside.lost_1, {0, 1}, "the rest",
+          {"of the sun that entered, out again by the glass; where surfaces state theirs",
+           "nothing unless stated"});
 }
 
 void bind_parking(Binder& b, Scenario& s) {
   forcing::Site& p = s.site;
+  std::string shade = "none", ground = "asphalt";
+  std::vector<std::string> shades;
+  for (const Shade& x : kShades) shades.push_back(x.key);
+  if (b.was_given("parking.shade_hours") && !b.was_given("parking.shade")) shade = "building";
+  b.choice("parking.shade", shade, shades, {"what it stands under", "the unsafe side: no shade"});
+  if (shade != "none") p.shade_hours = core::DaySchedule::always();
+  for (const Shade& x : kShades)
+    if (shade == x.key)
+      p.shade_beam_1 = x.beam_1, p.shade_diffuse_1 = x.diffuse_1, p.shade_sky_view_1 = x.sky_view_1;
   b.hours("parking.shade_hours", p.shade_hours,
-          {"when the vehicle stands in shade", "the unsafe side: no shade"});
-  if (b.was_given("parking.shade_hours"))
-    p.shade_beam_1 = 0.1, p.shade_diffuse_1 = 0.5, p.shade_sky_view_1 = 0.5;
+          {"when it stands in that shade", "always, once there is a shade"});
   b.share("parking.shade_beam", p.shade_beam_1, {0, 1},
           {"share of direct sun that comes through while shaded", kJudgement});
   b.share("parking.shade_diffuse", p.shade_diffuse_1, {0, 1},
           {"share of sky light that comes through while shaded", kJudgement});
   b.share("parking.shade_sky_view", p.shade_sky_view_1, {0, 1},
           {"share of the cold sky seen while shaded", kJudgement});
+  b.choice("parking.ground", ground, {"asphalt", "soil", "grass", "as-air"},
+           {"what it stands on; as-air: the ground is as warm as the air", "the hottest"});
+  p.ground = ground == "soil"     ? forcing::Ground::soil
+             : ground == "grass"  ? forcing::Ground::grass
+             : ground == "as-air" ? forcing::Ground::as_air
+                                  : forcing::Ground::asphalt;
   b.share("parking.ground_albedo", p.ground_albedo_1, {0, 1},
           {"reflectance of the ground where the file has none",
            "common practice, no published source"});
-  b.share("parking.ground_absorptance", p.ground_absorptance_1, {0, 1},
-          {"of the sunlit ground around, which warms the walls", kJudgement});
+  b.maybe("parking.ground_absorptance", Quantity::dimensionless, "", p.ground_absorptance_1, {0, 1},
+          "of the ground", {"of the sunlit ground around, which warms the walls", kJudgement});
+  b.maybe_profile("parking.ground_temperature", Quantity::temperature, "degC", p.T_ground_K,
+                  {200, 400}, "computed", {"of the ground around and under it, stated", ""});
   b.share("parking.wind_factor", p.wind_factor_1, {0, 2},
           {"wind at the vehicle over the file's 10 m wind", kJudgement});
+  for (int i = 0; i < b.given().count("skyline"); ++i) {
+    const std::string key = fmt::format("skyline[{}].", i);
+    forcing::SkylinePoint point;
+    b.quantity(key + "azimuth", Quantity::angle, "degree", point.azimuth_rad, {-2 * kPi, 2 * kPi},
+               {"direction, clockwise from north", ""});
+    b.quantity(key + "elevation", Quantity::angle, "degree", point.elevation_rad, {0, kPi / 2},
+               {"height of hills or buildings there; straight lines between points", "flat"});
+    p.skyline.push_back(point);
+  }
+  b.hours("driving.hours", p.driving_hours,
+          {"when it drives: wind of the road on the shell", "parked all day"});
+  b.quantity("driving.speed", Quantity::speed, "km/h", p.driving_speed_m_s, {0, 45},
+             {"mean speed then", "none"});
+  if (!p.driving_hours.empty() && p.driving_speed_m_s <= 0)
+    b.problem("driving.hours", "driving needs a speed", "speed = \"80 km/h\" under [driving]");
 }
 
 }  // namespace cabinload::scenario

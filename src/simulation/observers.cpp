@@ -1,5 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <algorithm>
+#include <cabinload/air/comfort.hpp>
+#include <cabinload/air/moist_air.hpp>
 #include <cabinload/core/calendar.hpp>
 #include <cabinload/simulation/observers.hpp>
 #include <cmath>
@@ -9,6 +11,11 @@ namespace cabinload::simulation {
 namespace {
 constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
 constexpr double kNoon_s = 12 * core::kSecondsInHour;
+
+/// Heat index at the bed.
+double heat_index_K(const Step& s) {
+  return air::heat_index_K(s.T_bed_K, air::relative_humidity_1(s.T_bed_K, s.W_air_1, s.p_Pa));
+}
 }  // namespace
 
 HourlyObserver::HourlyObserver(Hourly& out, double start_s) : out_(out) {
@@ -23,7 +30,10 @@ void HourlyObserver::step(const Step& s) {
   const double dt = s.dt_s;
   sum_.T_air += s.T_air_K * dt;
   sum_.T_bed += s.T_bed_K * dt;
+  sum_.T_operative += s.T_operative_K * dt;
   sum_.T_out += s.T_out_K * dt;
+  sum_.heating += s.ideal_heating_W * dt;
+  sum_.cooling += s.ideal_cooling_W * dt;
   sum_.W += s.W_air_1 * dt;
   sum_.co2 += s.co2_ppm * dt;
   sum_.unit += s.unit_electric_W * dt;
@@ -43,7 +53,11 @@ void HourlyObserver::close_hour(const Step& last) {
   out_.T_air_min_K.push_back(sum_.low);
   out_.T_air_max_K.push_back(sum_.high);
   out_.T_bed_mean_K.push_back(sum_.T_bed * per_s);
+  out_.T_operative_mean_K.push_back(sum_.T_operative * per_s);
+  out_.heat_index_end_K.push_back(heat_index_K(last));
   out_.T_out_mean_K.push_back(sum_.T_out * per_s);
+  out_.ideal_heating_W.push_back(sum_.heating * per_s);
+  out_.ideal_cooling_W.push_back(sum_.cooling * per_s);
   out_.W_air_1.push_back(sum_.W * per_s);
   out_.co2_ppm.push_back(sum_.co2 * per_s);
   out_.unit_electric_W.push_back(sum_.unit * per_s);
@@ -131,6 +145,8 @@ void NightObserver::judge(const Step& s, double into_s) {
     n.bed_peak_K = s.T_bed_K;
     n.bed_peak_second_of_day = std::fmod(s.t_s, core::kSecondsInDay);
   }
+  n.operative_peak_K = std::max(n.operative_peak_K, s.T_operative_K);
+  n.heat_index_peak_K = std::max(n.heat_index_peak_K, heat_index_K(s));
   if (s.T_bed_K <= T_limit_K_ + kLimitTolerance_K) return;
   const double minutes = s.dt_s / 60.0;
   n.minutes_above += minutes;

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cabinload/air/comfort.hpp>
 #include <cabinload/air/moist_air.hpp>
 #include <cabinload/core/constants.hpp>
 #include <cabinload/network/stepper.hpp>
@@ -28,7 +29,7 @@ double co2_ppm(double mass_1) {
 
 /// The world around the cabin in the middle of a step.
 struct Outdoors {
-  double T_K, W_1, p_Pa, wind_m_s, T_sky_K, T_ground_K;
+  double T_K, W_1, p_Pa, wind_m_s, T_sky_K, T_ground_K, T_under_K;
 };
 
 class Runner {
@@ -47,6 +48,9 @@ class Runner {
     const double air_changes_1_h =
         scenario.unit.air_flow_m3_s * core::kSecondsInHour / cabin.volume_m3;
     mixing_W_m2K_ = network::mixing_film_W_m2K(air_changes_1_h);
+    sun_inner_W_.assign(cabin.chains.size(), 0.0);
+    heat_place_ = place_of(scenario.ideal.heat_place);
+    cool_place_ = place_of(scenario.ideal.cool_place);
     for (const occupants::Appliance& a : scenario.appliances)
       if (!a.on_battery) off_battery_.push_back(a);
   }
@@ -55,10 +59,16 @@ class Runner {
 
  private:
   [[nodiscard]] Outdoors outdoors_at(double t_s) const;
-  void set_sun(long slot, double second_of_day);
+  [[nodiscard]] int place_of(const std::string& name) const;
+  void set_slot(long slot, double second_of_day);
+  void set_surfaces(std::size_t slot, double second_of_day);
+  double set_windows(std::size_t slot, double second_of_day);
   void set_surroundings(const Outdoors& out, double second_of_day);
+  void set_air(const Outdoors& out, double second_of_day);
+  double vent_fan_m3_s(const Outdoors& out, double second_of_day);
   Step step(double t_s);
   unit::Delivered cool(const network::Response<1>& response, const Outdoors& out, Step& step);
+  void hold_ideally(const network::Response<1>& response, double unit_W, Step& step);
   void account_heat();
   void close_balance(Trace& trace) const;
 
@@ -74,7 +84,10 @@ class Runner {
   std::vector<occupants::Appliance> off_battery_;  // those that still run when it is empty
   MixedAir vapour_, co2_;
   double mixing_W_m2K_ = 0;
-  double sun_to_cover_W_ = 0;  // absorbed by inside covers, to the air
+  std::vector<double> sun_inner_W_;        // per chain, of the current slot
+  double sun_to_air_W_ = 0;                // absorbed by inside covers, or stated to go to the air
+  int heat_place_ = -1, cool_place_ = -1;  // chain at which ideal heat acts; -1: the air
+  double vent_fan_W_ = 0, ideal_air_W_ = 0;
   long slot_ = -1'000'000'000;
   bool fan_running_ = false;
   double exchange_kg_s_ = 0, air_kg_ = 0;
@@ -82,64 +95,129 @@ class Runner {
   double heat_in_J_ = 0, heat_throughput_J_ = 0, stored_at_start_J_ = 0;
 };
 
+int Runner::place_of(const std::string& name) const {
+  if (name == "air") return -1;
+  for (std::size_t c = 0; c < cabin_.chains.size(); ++c)
+    if (cabin_.chains[c].name == name) return static_cast<int>(c);
+  throw core::RangeError("no surface is named '" + name + "', where ideal heat should act");
+}
+
 Outdoors Runner::outdoors_at(double t_s) const {
   const double hours = t_s / core::kSecondsInHour;
   const double whole = std::floor(hours);
-  const double f = hours - whole;
+  const double f = forcing_.held ? 0.0 : hours - whole;
   const long n = static_cast<long>(forcing_.hours);
   const long k = ((static_cast<long>(whole) % n) + n) % n;
   const auto a = static_cast<std::size_t>(k), b = static_cast<std::size_t>((k + 1) % n);
   const auto at = [&](const std::vector<double>& v) { return v[a] + f * (v[b] - v[a]); };
   return {at(forcing_.T_out_K),  at(forcing_.W_out_1), at(forcing_.p_Pa),
-          at(forcing_.wind_m_s), at(forcing_.T_sky_K), at(forcing_.T_ground_K)};
+          at(forcing_.wind_m_s), at(forcing_.T_sky_K), at(forcing_.T_ground_K),
+          at(forcing_.T_under_K)};
 }
 
-void Runner::set_sun(long slot, double second_of_day) {
+/// What changes every 10 min only: sun, covers, stated temperatures.
+void Runner::set_slot(long slot, double second_of_day) {
   if (slot == slot_) return;
   slot_ = slot;
   const long n = static_cast<long>(forcing_.hours) * forcing::kSlotsPerHour;
   const auto s = static_cast<std::size_t>(((slot % n) + n) % n);
+  sun_to_air_W_ = 0;
+  const double entered_W = set_windows(s, second_of_day);
+  sun_to_air_W_ += cabin_.solar_air_1 * entered_W;
+  for (std::size_t c = 0; c < cabin_.chains.size(); ++c)
+    if (cabin_.chains[c].window < 0) sun_inner_W_[c] = cabin_.chains[c].solar_share_1 * entered_W;
+  set_surfaces(s, second_of_day);
+  for (std::size_t c = 0; c < cabin_.chains.size(); ++c) drive_.at[c].inner_W = sun_inner_W_[c];
+}
+
+/// @return sun that entered through all windows [W]
+double Runner::set_windows(std::size_t s, double second_of_day) {
   double entered_W = 0;
-  sun_to_cover_W_ = 0;
   for (std::size_t c = 0; c < cabin_.chains.size(); ++c) {
     const network::Chain& chain = cabin_.chains[c];
-    if (chain.surface >= 0 && chain.outside == vehicle::Outside::open_air) {
-      const auto& sun = forcing_.surfaces[static_cast<std::size_t>(chain.surface)];
-      drive_.outer_W[c] = chain.absorptance_1 * sun.incident_W_m2[s] * chain.area_m2;
-    }
     if (chain.window < 0) continue;
     const auto& sun = forcing_.windows[static_cast<std::size_t>(chain.window)];
-    // The panes' share is split evenly between the outer and the inner pane node.
-    drive_.outer_W[c] = 0.5 * sun.absorbed_W_m2[s] * chain.area_m2;
-    drive_.inner_W[c] = 0.5 * sun.absorbed_W_m2[s] * chain.area_m2;
+    const auto in_place = [&](const vehicle::Cover& cover) {
+      return cover.side != vehicle::CoverSide::none && cover.hours.active(second_of_day);
+    };
+    network::AtChain<1>& at = drive_.at[c];
+    at.outer_W = sun.absorbed_outer_W_m2[s] * chain.area_m2;
+    sun_inner_W_[c] = sun.absorbed_inner_W_m2[s] * chain.area_m2;
+    at.outside_cover_W = sun.outside_cover_W_m2[s] * chain.area_m2;
+    at.inside_cover_m2K_W =
+        in_place(chain.inside_cover) ? chain.inside_cover.resistance_m2K_W : 0.0;
+    at.outside_cover_m2K_W =
+        in_place(chain.outside_cover) ? chain.outside_cover.resistance_m2K_W : 0.0;
     entered_W += sun.transmitted_W_m2[s] * chain.area_m2;
-    sun_to_cover_W_ += sun.cover_W_m2[s] * chain.area_m2;
-    const bool covered =
-        chain.cover.side == vehicle::CoverSide::inside && chain.cover.hours.active(second_of_day);
-    drive_.cover_m2K_W[c] = covered ? chain.cover.resistance_m2K_W : 0.0;
+    sun_to_air_W_ += sun.inside_cover_W_m2[s] * chain.area_m2;
   }
-  for (std::size_t c = 0; c < cabin_.chains.size(); ++c)
-    if (cabin_.chains[c].window < 0) drive_.inner_W[c] = cabin_.chains[c].solar_share_1 * entered_W;
+  return entered_W;
+}
+
+void Runner::set_surfaces(std::size_t s, double second_of_day) {
+  for (std::size_t c = 0; c < cabin_.chains.size(); ++c) {
+    const network::Chain& chain = cabin_.chains[c];
+    if (chain.surface < 0) continue;
+    const auto& sun = forcing_.surfaces[static_cast<std::size_t>(chain.surface)];
+    network::AtChain<1>& at = drive_.at[c];
+    at.outer_W = chain.absorptance_1 * sun.incident_W_m2[s] * chain.area_m2;
+    if (!sun.inside_W_m2.empty()) sun_inner_W_[c] += sun.inside_W_m2[s] * chain.area_m2;
+    if (chain.outside == vehicle::Outside::fixed) at.T_fixed_K = chain.T_fixed_K.at(second_of_day);
+  }
+}
+
+/// Flow of the vent fan, and its power in vent_fan_W_.
+double Runner::vent_fan_m3_s(const Outdoors& out, double second_of_day) {
+  const scenario::VentFan& fan = scenario_.air.fan;
+  vent_fan_W_ = 0;
+  if (fan.flow_m3_s <= 0 || !fan.hours.active(second_of_day)) return 0;
+  if (fan.power_W > 0 && !battery_.connected()) return 0;
+  const double T_air_K = stepper_.T_air_K()[0];
+  const bool helps = T_air_K > fan.T_wanted_K && out.T_K < T_air_K - fan.dT_start_K;
+  if (fan.only_when_it_helps && !helps) return 0;
+  vent_fan_W_ = fan.power_W;
+  return fan.flow_m3_s;
+}
+
+/// Outdoor air that comes in: cracks, openings, vents, fan.
+void Runner::set_air(const Outdoors& out, double second_of_day) {
+  const double dT_K = stepper_.T_air_K()[0] - out.T_K;
+  double flow_m3_s = network::leakage_m3_s(cabin_.leakage_area_m2, dT_K, out.wind_m_s) +
+                     vent_fan_m3_s(out, second_of_day);
+  for (const scenario::Opening& o : scenario_.air.openings)
+    if (o.open.active(second_of_day))
+      flow_m3_s += network::opening_m3_s(o.area_m2, o.height_m, dT_K, out.wind_m_s);
+  const double density_kg_m3 = air::density_kg_m3(out.T_K, out.W_1, out.p_Pa);
+  exchange_kg_s_ = flow_m3_s * density_kg_m3;
+  if (scenario_.air.fresh_air_hours.active(second_of_day))
+    exchange_kg_s_ += scenario_.air.fresh_air_m3_s.at(second_of_day) *
+                      scenario_.air.fresh_air_density_kg_m3.value_or(density_kg_m3);
+  air_kg_ = cabin_.volume_m3 * density_kg_m3;
+  drive_.exchange_W_K = exchange_kg_s_ * air::specific_heat_J_kgK(out.W_1);
 }
 
 void Runner::set_surroundings(const Outdoors& out, double second_of_day) {
-  const double T_air_K = stepper_.T_air_K()[0];
   const auto& appliances = battery_.connected() ? scenario_.appliances : off_battery_;
-  gains_ = occupants::gains(scenario_.people, scenario_.pets, appliances, second_of_day, T_air_K);
-  double flow_m3_s = network::leakage_m3_s(cabin_.leakage_area_m2, T_air_K - out.T_K, out.wind_m_s);
-  if (scenario_.air.fresh_air_hours.active(second_of_day))
-    flow_m3_s += scenario_.air.fresh_air_m3_s;
-  const double density_kg_m3 = air::density_kg_m3(out.T_K, out.W_1, out.p_Pa);
-  exchange_kg_s_ = flow_m3_s * density_kg_m3;
-  air_kg_ = cabin_.volume_m3 * density_kg_m3;
+  gains_ = occupants::gains(scenario_.people, scenario_.pets, appliances, second_of_day,
+                            stepper_.T_air_K()[0]);
+  set_air(out, second_of_day);
   drive_.T_out_K = out.T_K;
   drive_.T_sky_K = out.T_sky_K;
   drive_.T_ground_K = out.T_ground_K;
-  drive_.wind_m_s = out.wind_m_s;
-  drive_.exchange_W_K = exchange_kg_s_ * air::specific_heat_J_kgK(out.W_1);
+  drive_.T_under_K = out.T_under_K;
+  const bool driving = scenario_.site.driving_hours.active(second_of_day);
+  const network::OutsideFilm film =
+      driving ? network::driving_film(scenario_.site.driving_speed_m_s, out.wind_m_s,
+                                      scenario_.vehicle.length_m)
+              : network::parked_film(out.wind_m_s);
+  drive_.film_still_W_m2K = film.still_W_m2K;
+  drive_.film_wind_W_m2K = film.wind_W_m2K;
   drive_.mixing_W_m2K = fan_running_ ? mixing_W_m2K_ : 0.0;
-  drive_.air_W = gains_.convective_W + sun_to_cover_W_;
-  drive_.radiant_W = gains_.radiant_W;
+  drive_.air_W = gains_.convective_W + sun_to_air_W_;
+  drive_.radiant_W = cabin_.radiant_shares ? 0.0 : gains_.radiant_W;
+  if (!cabin_.radiant_shares) return;
+  for (std::size_t c = 0; c < cabin_.chains.size(); ++c)
+    drive_.at[c].inner_W = sun_inner_W_[c] + cabin_.chains[c].radiant_share_1 * gains_.radiant_W;
 }
 
 /// The unit's part of a step: what would hold the set point, what it gives, what the battery
@@ -179,6 +257,28 @@ unit::Delivered Runner::cool(const network::Response<1>& response, const Outdoor
   return given;
 }
 
+/// Ideal heating or cooling: exactly what brings the air to its set point by the end of the step.
+void Runner::hold_ideally(const network::Response<1>& response, double unit_W, Step& s) {
+  const scenario::Ideal& ideal = scenario_.ideal;
+  const double T_K = response.free_K[0] + response.per_W[0] * unit_W;
+  const auto act = [&](double T_set_K, double limit_W, int place) {
+    const double per_W =
+        place < 0 ? response.per_W[0] : stepper_.face_per_W(static_cast<std::size_t>(place))[0];
+    double W = (T_set_K - T_K) / per_W;
+    if (limit_W > 0) W = std::clamp(W, -limit_W, limit_W);
+    if (place < 0)
+      ideal_air_W_ = W;
+    else
+      stepper_.heat_face(static_cast<std::size_t>(place), network::Lane<1>::Constant(W));
+    return W;
+  };
+  ideal_air_W_ = 0;
+  if (ideal.heat_to_K && T_K < ideal.heat_to_K->at(s.second_of_day))
+    s.ideal_heating_W = act(ideal.heat_to_K->at(s.second_of_day), ideal.heat_limit_W, heat_place_);
+  else if (ideal.cool_to_K && T_K > ideal.cool_to_K->at(s.second_of_day))
+    s.ideal_cooling_W = -act(ideal.cool_to_K->at(s.second_of_day), ideal.cool_limit_W, cool_place_);
+}
+
 Step Runner::step(double t_s) {
   const double middle_s = t_s + 0.5 * dt_s_;
   const double second_of_day =
@@ -189,13 +289,16 @@ Step Runner::step(double t_s) {
   s.second_of_day = second_of_day;
   battery_.tick(second_of_day - 0.5 * dt_s_, dt_s_);
   const Outdoors out = outdoors_at(middle_s);
-  set_sun(std::lround(std::floor(middle_s / forcing::kSlot_s)), second_of_day);
+  set_slot(std::lround(std::floor(middle_s / forcing::kSlot_s)), second_of_day);
   set_surroundings(out, second_of_day);
-  s.other_W = battery_.draw(occupants::battery_load_W(scenario_.appliances, second_of_day), dt_s_);
+  s.other_W = battery_.draw(
+      occupants::battery_load_W(scenario_.appliances, second_of_day) + vent_fan_W_, dt_s_);
   s.unit_scheduled = options_.unit_enabled && scenario_.unit_on.active(second_of_day);
   const network::Response<1> response = stepper_.prepare(drive_);
   const unit::Delivered given = cool(response, out, s);
-  stepper_.finish(drive_, network::Lane<1>::Constant(given.fan_heat_W - given.sensible_W));
+  const double unit_W = given.fan_heat_W - given.sensible_W;
+  hold_ideally(response, unit_W, s);
+  stepper_.finish(drive_, network::Lane<1>::Constant(unit_W + ideal_air_W_));
   account_heat();
   vapour_.step(air_kg_ * cabin_.moisture_capacity_factor_1, exchange_kg_s_, out.W_1,
                gains_.moisture_kg_s - given.moisture_kg_s, dt_s_);
@@ -203,7 +306,11 @@ Step Runner::step(double t_s) {
   fan_running_ = given.fan_heat_W > 0;
   s.T_air_K = stepper_.T_air_K()[0];
   s.T_bed_K = s.T_air_K + scenario_.air.bed_offset_K;
+  s.T_operative_K = air::operative_temperature_K(s.T_bed_K, stepper_.T_star_K()[0],
+                                                 scenario_.air.speed_at_bed_m_s);
+  s.p_Pa = out.p_Pa;
   s.T_out_K = out.T_K;
+  s.exchange_kg_s = exchange_kg_s_;
   s.W_air_1 = vapour_.value();
   s.co2_ppm = co2_ppm(co2_.value());
   s.unit_electric_W = given.electric_W;
@@ -217,8 +324,8 @@ Step Runner::step(double t_s) {
 
 void Runner::account_heat() {
   const network::Flows<1>& f = stepper_.flows();
-  for (const auto* flow :
-       {&f.envelope_W, &f.windows_W, &f.sun_inside_W, &f.exchange_W, &f.gains_W, &f.unit_W}) {
+  for (const auto* flow : {&f.envelope_W, &f.windows_W, &f.sun_inside_W, &f.exchange_W, &f.gains_W,
+                           &f.unit_W, &f.placed_W}) {
     heat_in_J_ += (*flow)[0] * dt_s_;
     heat_throughput_J_ += std::abs((*flow)[0]) * dt_s_;
   }
@@ -242,10 +349,10 @@ Trace Runner::run() {
   const double cut_s = NightObserver::account_cut_s(scenario_.night);
   const double observe_s = nights.first * core::kSecondsInDay;
   const double judge_s = observe_s + cut_s;
-  const double start_s = observe_s - options_.warm_up_days * core::kSecondsInDay;
+  const double start_s = observe_s - scenario_.start.warm_up_days * core::kSecondsInDay;
   const double end_s = judge_s + nights.count * core::kSecondsInDay;
   const Outdoors out = outdoors_at(start_s);
-  stepper_.start_at(network::Lane<1>::Constant(out.T_K));
+  stepper_.start_at(network::Lane<1>::Constant(scenario_.start.T_K.value_or(out.T_K)));
   vapour_.start_at(out.W_1);
   co2_.start_at(co2_mass_1(kOutdoorCo2_ppm));
   stored_at_start_J_ = stepper_.stored_J()[0];

@@ -55,15 +55,27 @@ PerezSky perez_sky(double zenith_rad, double dni_W_m2, double dhi_W_m2, double e
   return {F1, F2};
 }
 
+namespace {
+/// a / b of [Perez1990] eq. 9.
+double around_sun_1(double cos_zenith_1, double cos_incidence) {
+  static const double kLeastCosZenith = std::cos(85 * kDegree_rad);
+  return std::max(0.0, cos_incidence) / std::max(kLeastCosZenith, cos_zenith_1);
+}
+}  // namespace
+
+double circumsolar_W_m2(const PerezSky& sky, double cos_zenith_1, double cos_incidence,
+                        double dhi_W_m2) {
+  return std::max(0.0, dhi_W_m2 * sky.F1 * around_sun_1(cos_zenith_1, cos_incidence));
+}
+
 Tilted tilted(const PerezSky& sky, double cos_zenith_1, double cos_incidence, double cos_tilt,
               double sin_tilt, double dni_W_m2, double dhi_W_m2, double ghi_W_m2, double albedo_1) {
-  static const double kLeastCosZenith = std::cos(85 * kDegree_rad);
   const double a = std::max(0.0, cos_incidence);
-  const double b = std::max(kLeastCosZenith, cos_zenith_1);
   Tilted t;
   t.beam_W_m2 = dni_W_m2 * a;
   t.sky_W_m2 = std::max(
-      0.0, dhi_W_m2 * ((1 - sky.F1) * 0.5 * (1 + cos_tilt) + sky.F1 * a / b + sky.F2 * sin_tilt));
+      0.0, dhi_W_m2 * ((1 - sky.F1) * 0.5 * (1 + cos_tilt) +
+                       sky.F1 * around_sun_1(cos_zenith_1, cos_incidence) + sky.F2 * sin_tilt));
   t.ground_W_m2 = albedo_1 * ghi_W_m2 * 0.5 * (1 - cos_tilt);
   return t;
 }

@@ -127,7 +127,7 @@ class Builder {
     w.area_m2 = area_m2;
     w.tilt_rad = tilt_deg * kDegree_rad;
     w.azimuth_rad = azimuth_rad;
-    w.cover = cover_;
+    (cover_.side == CoverSide::outside ? w.outside_cover : w.inside_cover) = cover_;
     v_.windows.push_back(w);
   }
   void add_windows() {
@@ -207,7 +207,12 @@ class Builder {
     }
   }
   void furnish(const char* name, double area_m2, std::vector<Layer> layers, double share_1) {
-    v_.furnishings.push_back({name, area_m2, std::move(layers), 0.9, share_1});
+    Furnishing f;
+    f.name = name;
+    f.area_m2 = area_m2;
+    f.layers = std::move(layers);
+    f.solar_share_1 = share_1;
+    v_.furnishings.push_back(std::move(f));
   }
   void add_furnishings() {
     // Areas and shares of the sun: engineering judgement.

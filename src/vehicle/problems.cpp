@@ -50,8 +50,8 @@ void check(const Surface& s, Findings& f) {
   f.layers(what, s.layers);
   if (s.framing_fraction > 0) f.layers(what + ", ribs", s.framing);
   if (s.outside == Outside::fixed)
-    f.rule(s.T_fixed_K > 150 && s.T_fixed_K < 400, what, "fixed temperature in K", s.T_fixed_K,
-           "between 150 and 400");
+    f.rule(s.T_fixed_K.lowest() > 150 && s.T_fixed_K.highest() < 400, what,
+           "fixed temperature in K", s.T_fixed_K.lowest(), "between 150 and 400");
 }
 
 void check(const Window& w, Findings& f) {
@@ -66,11 +66,13 @@ void check(const Window& w, Findings& f) {
   f.rule(w.solar_transmittance_1 + w.solar_absorptance_1 <= 1, what,
          "transmittance plus absorptance", w.solar_transmittance_1 + w.solar_absorptance_1,
          "at most 1");
-  f.rule(w.cover.solar_transmittance_1 + w.cover.solar_reflectance_1 <= 1 + 1e-12, what,
-         "cover transmittance plus reflectance",
-         w.cover.solar_transmittance_1 + w.cover.solar_reflectance_1, "at most 1");
-  f.rule(w.cover.resistance_m2K_W >= 0, what, "cover resistance in m2 K/W",
-         w.cover.resistance_m2K_W, "0 or above");
+  for (const Cover* c : {&w.inside_cover, &w.outside_cover}) {
+    f.rule(c->solar_transmittance_1 + c->solar_reflectance_1 <= 1 + 1e-12, what,
+           "cover transmittance plus reflectance",
+           c->solar_transmittance_1 + c->solar_reflectance_1, "at most 1");
+    f.rule(c->resistance_m2K_W >= 0, what, "cover resistance in m2 K/W", c->resistance_m2K_W,
+           "0 or above");
+  }
 }
 
 }  // namespace
@@ -82,8 +84,8 @@ std::vector<std::string> problems(const Vehicle& v) {
          "between 0.2 and 500");
   f.rule(v.leakage_area_m2 >= 0 && v.leakage_area_m2 < 1, "cabin", "leakage area in m2",
          v.leakage_area_m2, "between 0 and 1");
-  f.rule(v.air_capacity_factor_1 >= 1 && v.air_capacity_factor_1 <= 50, "cabin",
-         "air capacity factor", v.air_capacity_factor_1, "between 1 and 50");
+  f.rule(v.air_capacity_factor_1 >= 0 && v.air_capacity_factor_1 <= 50, "cabin",
+         "air capacity factor", v.air_capacity_factor_1, "between 0 and 50");
   f.rule(v.moisture_capacity_factor_1 >= 1 && v.moisture_capacity_factor_1 <= 100, "cabin",
          "moisture capacity factor", v.moisture_capacity_factor_1, "between 1 and 100");
   for (const Surface& s : v.surfaces) check(s, f);

@@ -62,16 +62,20 @@ Series make(const TypedDay& d) {
   s.format = Format::typed_day;
   s.how_recognised = "typed, no file";
   s.time_convention = "one day that repeats; temperature at the hour, sun as the mean of the hour";
-  s.source = d.sky == TypedDay::Sky::clear ? "clear sky" : "cloudy sky";
+  s.source = d.sky == TypedDay::Sky::clear    ? "clear sky"
+             : d.sky == TypedDay::Sky::cloudy ? "cloudy sky"
+                                              : "no sun";
   s.file = "typed day";
   s.first_day = core::day_index(d.date);
   const double p_Pa = air::standard_pressure_Pa(d.elevation_m);
-  const double cloud = d.sky == TypedDay::Sky::clear ? 0.0 : kCloudy_1;
-  const double cloudy_share = 1 - 0.75 * std::pow(cloud, 3.4);
+  const double cloud = d.sky == TypedDay::Sky::cloudy ? kCloudy_1 : 0.0;
+  const double cloudy_share = d.sky == TypedDay::Sky::none ? 0.0 : 1 - 0.75 * std::pow(cloud, 3.4);
+  const bool beam = d.sky == TypedDay::Sky::clear;
   for (int h = 0; h < 24; ++h) {
     const double below =
         kBelowMaximum[static_cast<std::size_t>((h + 23) % 24)];  // row 0 is midnight: hour 24
-    const double T_K = d.T_high_K - below * (d.T_high_K - d.T_low_K);
+    const double T_K =
+        d.T_K ? d.T_K->at(core::kSecondsInHour * h) : d.T_high_K - below * (d.T_high_K - d.T_low_K);
     s.year.push_back(kAnyYear);
     s.T_dry_K.push_back(T_K);
     s.T_dew_K.push_back(std::min(d.T_dew_K, T_K));
@@ -81,8 +85,8 @@ Series make(const TypedDay& d) {
     double ghi = 0;
     const sun::Split clear = mean_clear(d, h, ghi);
     s.ghi_W_m2.push_back(ghi * cloudy_share);
-    s.dni_W_m2.push_back(cloud > 0 ? 0.0 : clear.dni_W_m2);
-    s.dhi_W_m2.push_back(cloud > 0 ? ghi * cloudy_share : clear.dhi_W_m2);
+    s.dni_W_m2.push_back(beam ? clear.dni_W_m2 : 0.0);
+    s.dhi_W_m2.push_back(beam ? clear.dhi_W_m2 : ghi * cloudy_share);
     s.infrared_W_m2.push_back(std::numeric_limits<double>::quiet_NaN());
     s.cloud_1.push_back(cloud);
     s.albedo_1.push_back(std::numeric_limits<double>::quiet_NaN());

@@ -132,17 +132,18 @@ TEST_CASE("forcing: shade and covers take what they say", "[forcing][unit]") {
   CHECK_RELATIVE(sum(shade.ghi_W_m2) / 6, 0.5 * dhi, 1e-9);
   CHECK(shade.T_sky_K[0] == open.T_sky_K[0]);
   for (auto& w : v.windows)
-    w.cover = {"x", vehicle::CoverSide::outside, 0.25, 0.5, 0, core::DaySchedule::always()};
+    w.outside_cover = {"x", vehicle::CoverSide::outside, 0.25, 0.5, 0, core::DaySchedule::always()};
   const auto outside = forcing::make(day, {}, v);
   CHECK_RELATIVE(sum(outside.windows[0].transmitted_W_m2),
                  0.25 * sum(open.windows[0].transmitted_W_m2), 1e-9);
+  for (auto& w : v.windows) w.outside_cover = {};
   for (auto& w : v.windows)
-    w.cover = {"x", vehicle::CoverSide::inside, 0.1, 0.6, 0.1, core::DaySchedule::always()};
+    w.inside_cover = {"x", vehicle::CoverSide::inside, 0.1, 0.6, 0.1, core::DaySchedule::always()};
   const auto inside = forcing::make(day, {}, v);
   CHECK_RELATIVE(sum(inside.windows[0].transmitted_W_m2),
                  0.1 * sum(open.windows[0].transmitted_W_m2), 1e-9);
-  CHECK_RELATIVE(sum(inside.windows[0].cover_W_m2), 0.3 * sum(open.windows[0].transmitted_W_m2),
-                 1e-9);
+  CHECK_RELATIVE(sum(inside.windows[0].inside_cover_W_m2),
+                 0.3 * sum(open.windows[0].transmitted_W_m2), 1e-9);
 }
 
 TEST_CASE("forcing: glass passes less at a slant", "[forcing][property]") {

@@ -27,9 +27,9 @@ network::Chain lump(const char* name, double C_J_K, double inside_W_K, double ou
   c.name = name;
   c.area_m2 = 1.0;
   c.C_J_K = {C_J_K};
-  c.inside_film_W_m2K = inside_W_K;
+  c.films.inside_W_m2K = inside_W_K;
   c.outside = outside_W_K > 0 ? vehicle::Outside::open_air : vehicle::Outside::adiabatic;
-  c.outside_film_W_m2K = outside_W_K;
+  c.films.outside_W_m2K = outside_W_K;
   return c;
 }
 
@@ -63,8 +63,8 @@ TEST_CASE("network: three nodes follow the exact step response", "[network][tabl
       drive.T_out_K = 273.15 + 35.0;
       drive.exchange_W_K = exchange_W_K;
       drive.air_W = 150.0;
-      drive.inner_W[0] = 500.0;
-      drive.inner_W[1] = 600.0;
+      drive.at[0].inner_W = 500.0;
+      drive.at[1].inner_W = 600.0;
       stepper.start_at(Lane<1>::Constant(273.15 + 25.0));
       double t_s = 0;
       for (std::size_t i = 0; i < t.rows(); ++i) {
@@ -169,7 +169,7 @@ TEST_CASE("network: walls conduct as ISO 13791 and the exact solution say", "[ne
     s.emittance_in_1 = s.emittance_out_1 = 0;
     box.surfaces = {s};
     network::Cabin cabin = network::assemble(box);
-    cabin.chains[0].inside_film_W_m2K = cabin.chains[0].outside_film_W_m2K = 8.0;
+    cabin.chains[0].films = {8.0, 8.0, 0.0};
     for (const double dt_s : {10.0, 60.0}) {
       network::Stepper<1> stepper(std::span(&cabin, 1), dt_s);
       network::Drive<1> drive(1);

@@ -87,15 +87,16 @@ TEST_CASE("network: eight lanes equal eight single runs", "[network][property]")
       drive8.T_out_K[l] = d.T_out_K[0];
       drive8.T_sky_K[l] = d.T_sky_K[0];
       drive8.T_ground_K[l] = d.T_ground_K[0];
-      drive8.wind_m_s[l] = d.wind_m_s[0];
+      drive8.T_under_K[l] = d.T_under_K[0];
+      drive8.film_wind_W_m2K[l] = d.film_wind_W_m2K[0];
       drive8.exchange_W_K[l] = d.exchange_W_K[0];
       drive8.mixing_W_m2K[l] = d.mixing_W_m2K[0];
       drive8.air_W[l] = d.air_W[0];
       drive8.radiant_W[l] = d.radiant_W[0];
-      for (std::size_t c = 0; c < d.outer_W.size(); ++c) {
-        drive8.outer_W[c][l] = d.outer_W[c][0];
-        drive8.inner_W[c][l] = d.inner_W[c][0];
-        drive8.cover_m2K_W[c][l] = d.cover_m2K_W[c][0];
+      for (std::size_t c = 0; c < d.at.size(); ++c) {
+        drive8.at[c].outer_W[l] = d.at[c].outer_W[0];
+        drive8.at[c].inner_W[l] = d.at[c].inner_W[0];
+        drive8.at[c].inside_cover_m2K_W[l] = d.at[c].inside_cover_m2K_W[0];
       }
       unit8_W[l] = -100.0 * l;
     }
@@ -139,8 +140,8 @@ TEST_CASE("network: no gains and a constant world end at the world's temperature
   const network::Cabin cabin = network::assemble(test::sample_vehicle());
   network::Stepper<1> stepper(std::span(&cabin, 1), 60);
   network::Drive<1> drive(cabin.chains.size());
-  drive.T_out_K = drive.T_sky_K = drive.T_ground_K = Lane<1>::Constant(308.0);
-  drive.wind_m_s = 3.0;
+  drive.T_out_K = drive.T_sky_K = drive.T_ground_K = drive.T_under_K = Lane<1>::Constant(308.0);
+  drive.film_wind_W_m2K = network::parked_film(3.0).wind_W_m2K;
   drive.exchange_W_K = 5.0;
   for (int i = 0; i < 20 * 1440; ++i) {
     (void)stepper.prepare(drive);

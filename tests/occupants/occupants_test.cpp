@@ -84,8 +84,9 @@ TEST_CASE("occupants: schedules, counts and appliances", "[occupants][unit]") {
   CHECK(heat_W(occupants::gains({two}, {}, {}, 12 * 3600.0, 295)) == 0);
   CHECK_RELATIVE(heat_W(occupants::gains({two}, {}, {}, 19 * 3600.0, 295)),
                  2 * heat_W(occupants::gains({person()}, {}, {}, 19 * 3600.0, 295)), 1e-12);
-  occupants::Appliance stove{"stove", 1000, 0.8, 1e-4, true, DaySchedule::parse("19:00-20:00")};
-  occupants::Appliance lamp{"lamp", 10, 1, 0, false, DaySchedule::always()};
+  occupants::Appliance stove{"stove", core::DayProfile(1000),           0.8, 0.4, 1e-4,
+                             true,    DaySchedule::parse("19:00-20:00")};
+  occupants::Appliance lamp{"lamp", core::DayProfile(10), 1, 0.4, 0, false, DaySchedule::always()};
   CHECK(occupants::battery_load_W({stove, lamp}, 19.5 * 3600) == 1000);
   CHECK(occupants::battery_load_W({stove, lamp}, 20 * 3600.0) == 0);
   const auto g = occupants::gains({}, {}, {stove, lamp}, 19.5 * 3600, 295);

@@ -80,7 +80,7 @@ TEST_CASE("scenario: ten lines are enough", "[scenario][unit]") {
   CHECK_WITHIN(s.night.T_limit_K, 299.261, 0.001);
   CHECK(s.pets.size() == 1);
   CHECK_WITHIN(s.pets[0].mass_kg, 22, 1e-9);
-  CHECK(s.vehicle.windows[0].cover.side == cabinload::vehicle::CoverSide::inside);
+  CHECK(s.vehicle.windows[0].inside_cover.side == cabinload::vehicle::CoverSide::inside);
 }
 
 TEST_CASE("scenario: what is written out reads back the same", "[scenario][property]") {
@@ -88,10 +88,17 @@ TEST_CASE("scenario: what is written out reads back the same", "[scenario][prope
       "[vehicle]\npaint = \"black\"\n[[surface]]\nname = \"roof\"\npart = \"roof\"\narea = \"5 "
       "m2\"\nlayers = [{material = \"steel\", thickness = \"0.8 mm\"}, {material = \"own foam\", "
       "thickness = \"20 mm\", conductivity = \"0.04 "
-      "W/(m K)\", density = \"30 kg/m3\", specific_heat = \"1400 J/(kg K)\"}]\n[[window]]\narea = "
-      "\"0.4 m2\"\n[[pet]]\nmass = \"44 lb\"\n[[appliance]]\nname = \"lamp\"\npower = \"10 W\"\non "
+      "W/(m K)\", density = \"30 kg/m3\", specific_heat = \"1400 J/(kg K)\"}]\n[[window]]\nazimuth "
+      "= \"90 "
+      "degree\"\narea = \"0.4 m2\"\n[[pet]]\nmass = \"44 lb\"\n[[appliance]]\nname = "
+      "\"lamp\"\npower = \"10 W\"\non "
       "= \"20:00-22:00\"\n";
-  for (const std::string& text : {std::string(), own}) {
+  const auto file = [](const char* path) {
+    std::ifstream in(std::string(CABINLOAD_SOURCE_DIR) + "/tests/data/" + path);
+    return std::string(std::istreambuf_iterator<char>(in), {});
+  };
+  for (const std::string& text : {std::string(), own, file("envelope/older/630.toml"),
+                                  file("envelope/y2020/660.toml"), file("rooms/11.toml")}) {
     const auto first = read(text);
     const std::string toml = scenario::effective_toml(first);
     const auto second = read(toml);
@@ -205,7 +212,8 @@ TEST_CASE("scenario: bad input is refused by name", "[scenario][unit]") {
        "thickness = \"1 mm\"}]\n",
        "layers of the ribs"},
       {"[[window]]\ntype = \"side-glass\"\n", "an area is needed"},
-      {"[[window]]\narea = \"0.3 m2\"\nsolar_transmittance = 0.9\nsolar_absorptance = 0.3\n",
+      {"[[window]]\narea = \"0.3 m2\"\nazimuth = \"90 degree\"\nsolar_transmittance = "
+       "0.9\nsolar_absorptance = 0.3\n",
        "transmittance plus absorptance"},
       {"[vehicle\n", "case.toml:1"},
       {"[vehicle]\nbody = \"a\"\nbody = \"b\"\n", "case.toml:3"},

@@ -127,7 +127,8 @@ TEST_CASE("simulation: an empty battery stops what hangs on it, heat included",
   scenario.battery.full_at_s = std::nan("");  // empty after the first hours of the warm-up
   const auto forcing = test::sample_forcing(kWeek_h, 30, 6);
   const auto bare = run(scenario, forcing, false);
-  scenario.appliances = {{"heater", 400, 1, 0, true, core::DaySchedule::always()}};
+  scenario.appliances = {
+      {"heater", core::DayProfile(400), 1, 0.4, 0, true, core::DaySchedule::always()}};
   const auto dead = run(scenario, forcing, false);
   CHECK_WITHIN(dead.hourly.T_air_mean_K.back(), bare.hourly.T_air_mean_K.back(), 0.05);
   CHECK(dead.hourly.other_W.back() == 0);

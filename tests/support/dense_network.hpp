@@ -43,9 +43,6 @@ class DenseNetwork {
 
  private:
   static Eigen::Index index(std::size_t i) { return static_cast<Eigen::Index>(i); }
-  static double long_wave(double a_K, double b_K) {
-    return core::kStefanBoltzmann_W_m2K4 * (a_K * a_K + b_K * b_K) * (a_K + b_K);
-  }
   // Nominal films 20 and 8 W/m2K: the rule that stepper.hpp documents for fast nodes.
   void choose_theta() {
     double inside_W_K = 0;
@@ -73,21 +70,27 @@ class DenseNetwork {
     A_(index(i), index(i)) += G;
     b_[index(i)] += G * T_K;
   }
+  /// Tangent of sigma (T_seen^4 - T^4) at the face's temperature: h (T_eff - T).
+  void radiate(std::size_t i, double area_eps, double T_seen_K) {
+    const double T = T_[index(i)], sigma = core::kStefanBoltzmann_W_m2K4;
+    const double h = 4 * sigma * area_eps * T * T * T;
+    A_(index(i), index(i)) += h;
+    b_[index(i)] += sigma * area_eps * (std::pow(T_seen_K, 4) - std::pow(T, 4)) + h * T;
+  }
   void outside(const network::Chain& chain, std::size_t i, const network::Drive<1>& d) {
-    const double T = T_[index(i)], A = chain.area_m2, e = chain.emittance_out_1 * A;
-    const double wind = d.wind_m_s[0];
+    const double A = chain.area_m2, e = chain.emittance_out_1 * A;
+    const double law = d.film_still_W_m2K[0] + chain.wind_share_1 * d.film_wind_W_m2K[0];
+    const double stated = chain.films.outside_W_m2K;
     if (chain.outside == vehicle::Outside::open_air) {
-      const double film = chain.outside_film_W_m2K > 0 ? chain.outside_film_W_m2K
-                                                       : network::outside_film_W_m2K(wind);
-      boundary(i, film * A + e * chain.view.air_1 * long_wave(d.T_out_K[0], T), d.T_out_K[0]);
-      boundary(i, e * chain.view.sky_1 * long_wave(d.T_sky_K[0], T), d.T_sky_K[0]);
-      boundary(i, e * chain.view.ground_1 * long_wave(d.T_ground_K[0], T), d.T_ground_K[0]);
+      boundary(i, (stated > 0 ? stated : law) * A, d.T_out_K[0]);
+      radiate(i, e * chain.view.air_1, d.T_out_K[0]);
+      radiate(i, e * chain.view.sky_1, d.T_sky_K[0]);
+      radiate(i, e * chain.view.ground_1, d.T_ground_K[0]);
     } else if (chain.outside == vehicle::Outside::underbody) {
-      const double film = network::outside_film_W_m2K(network::kUnderbodyWindShare_1 * wind);
-      boundary(i, film * A + e * chain.view.ground_1 * long_wave(d.T_out_K[0], T), d.T_out_K[0]);
+      boundary(i, (stated > 0 ? stated : law) * A, d.T_out_K[0]);
+      radiate(i, e * chain.view.ground_1, d.T_under_K[0]);
     } else if (chain.outside == vehicle::Outside::fixed) {
-      boundary(i, (chain.outside_film_W_m2K > 0 ? chain.outside_film_W_m2K : 20.0) * A,
-               chain.T_fixed_K);
+      boundary(i, (stated > 0 ? stated : 20.0) * A, chain.T_fixed_K.at(0));
     }
   }
   void assemble(const network::Drive<1>& d) {
@@ -104,17 +107,19 @@ class DenseNetwork {
       const auto& chain = cabin_.chains[c];
       const std::size_t n = chain.C_J_K.size(), last = first_[c] + n - 1;
       outside(chain, first_[c], d);
-      b_[index(first_[c])] += d.outer_W[c][0];
-      b_[index(last)] += d.inner_W[c][0];
+      b_[index(first_[c])] += d.at[c].outer_W[0];
+      b_[index(last)] += d.at[c].inner_W[0];
       for (std::size_t i = 0; i + 1 < n; ++i)
         couple(first_[c] + i, first_[c] + i + 1, chain.G_W_K[i]);
       const double dT = T_[index(last)] - T_[index(air_)];
       double film = (dT > 0 ? chain.film.surface_warmer : chain.film.surface_cooler) *
                     std::cbrt(std::abs(dT));
       film = std::max(film, network::kLeastInsideFilm_W_m2K) + d.mixing_W_m2K[0];
-      if (chain.inside_film_W_m2K > 0) film = chain.inside_film_W_m2K;
+      if (chain.films.inside_W_m2K > 0) film = chain.films.inside_W_m2K;
       double ga = film * chain.area_m2, gs = chain.radiant_area_m2 * star;
-      const double part = 1.0 / (1.0 + d.cover_m2K_W[c][0] * (ga + gs) / chain.area_m2);
+      if (chain.films.inside_radiant_W_m2K > 0)
+        gs = chain.films.inside_radiant_W_m2K * chain.area_m2;
+      const double part = 1.0 / (1.0 + d.at[c].inside_cover_m2K_W[0] * (ga + gs) / chain.area_m2);
       couple(last, air_, ga * part);
       couple(last, star_, gs * part);
     }

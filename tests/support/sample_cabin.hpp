@@ -43,12 +43,16 @@ inline vehicle::Vehicle sample_vehicle() {
   w.name = "window";
   w.area_m2 = 1.0;
   w.tilt_rad = 0.5 * core::kPi;
-  w.cover.side = vehicle::CoverSide::inside;
-  w.cover.resistance_m2K_W = 0.2;
-  w.cover.hours = core::DaySchedule();
+  w.inside_cover.side = vehicle::CoverSide::inside;
+  w.inside_cover.resistance_m2K_W = 0.2;
+  w.inside_cover.hours = core::DaySchedule();
   v.windows = {w};
-  v.furnishings = {
-      {"bed", 3.0, {{"foam", 0.08, 0.04, 30, 1400}, {"cloth", 0.003, 0.06, 200, 1300}}, 0.9, 0.4}};
+  vehicle::Furnishing bed;
+  bed.name = "bed";
+  bed.area_m2 = 3.0;
+  bed.layers = {{"foam", 0.08, 0.04, 30, 1400}, {"cloth", 0.003, 0.06, 200, 1300}};
+  bed.solar_share_1 = 0.4;
+  v.furnishings = {bed};
   return v;
 }
 
@@ -59,19 +63,22 @@ inline void sample_drive(const network::Cabin& cabin, double t_s, network::Drive
   d.T_out_K = 302.0 - 8.0 * std::cos(day - 0.6) + 3.0 * std::sin(day / 17.0);
   d.T_sky_K = d.T_out_K - 18.0;
   d.T_ground_K = d.T_out_K + 15.0 * sun;
-  d.wind_m_s = 2.0 + 1.5 * std::sin(5.3 * day);
-  d.exchange_W_K = 6.0 + d.wind_m_s;
+  d.T_under_K = d.T_out_K + 4.0 * sun;
+  const double wind_m_s = 2.0 + 1.5 * std::sin(5.3 * day);
+  d.film_wind_W_m2K = network::parked_film(wind_m_s).wind_W_m2K;
+  d.exchange_W_K = 6.0 + wind_m_s;
   d.mixing_W_m2K = std::fmod(t_s, 7200.0) < 3600.0 ? 3.0 : 0.0;
   d.air_W = 80.0;
   d.radiant_W = 60.0;
   for (std::size_t c = 0; c < cabin.chains.size(); ++c) {
     const network::Chain& chain = cabin.chains[c];
-    d.outer_W[c] = chain.surface >= 0
-                       ? chain.absorptance_1 * 800.0 * sun * chain.view.sky_1 * chain.area_m2
-                       : 0.0;
-    d.inner_W[c] = chain.solar_share_1 * 400.0 * sun;
-    const bool covered = chain.cover.side == vehicle::CoverSide::inside && sun == 0.0;
-    d.cover_m2K_W[c] = covered ? 0.2 : 0.0;
+    network::AtChain<1>& at = d.at[c];
+    at.outer_W = chain.surface >= 0
+                     ? chain.absorptance_1 * 800.0 * sun * chain.view.sky_1 * chain.area_m2
+                     : 0.0;
+    at.inner_W = chain.solar_share_1 * 400.0 * sun;
+    const bool covered = chain.inside_cover.side == vehicle::CoverSide::inside && sun == 0.0;
+    at.inside_cover_m2K_W = covered ? 0.2 : 0.0;
   }
 }
 

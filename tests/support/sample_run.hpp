@@ -22,6 +22,7 @@ inline forcing::Forcing sample_forcing(std::size_t hours, double mean_degC, doub
     f.T_out_K.push_back(T_K);
     f.T_sky_K.push_back(T_K - 15.0);
     f.T_ground_K.push_back(T_K + 10.0 * std::max(0.0, -std::cos(day)));
+    f.T_under_K.push_back(T_K);
     f.W_out_1.push_back(0.010);
     f.p_Pa.push_back(95000.0);
     f.wind_m_s.push_back(1.5);
@@ -41,8 +42,10 @@ inline forcing::Forcing sample_forcing(std::size_t hours, double mean_degC, doub
     }
     for (auto& w : f.windows) {
       w.transmitted_W_m2.push_back(280 * sun);
-      w.absorbed_W_m2.push_back(30 * sun);
-      w.cover_W_m2.push_back(0);
+      w.absorbed_outer_W_m2.push_back(15 * sun);
+      w.absorbed_inner_W_m2.push_back(15 * sun);
+      w.inside_cover_W_m2.push_back(0);
+      w.outside_cover_W_m2.push_back(0);
     }
   }
   return f;

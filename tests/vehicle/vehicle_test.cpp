@@ -112,7 +112,7 @@ TEST_CASE("vehicle: what is asked for is built", "[vehicle][unit]") {
   int side = 0;
   for (const auto& w : v.windows) {
     side += w.name.rfind("side window", 0) == 0 ? 1 : 0;
-    CHECK(w.cover.side == vehicle::CoverSide::inside);
+    CHECK(w.inside_cover.side == vehicle::CoverSide::inside);
   }
   CHECK(side == 5);
   CHECK(v.length_m == 5.0);
@@ -172,7 +172,8 @@ TEST_CASE("vehicle: impossible vehicles are told in sentences", "[vehicle][unit]
   v.windows[0].panes = 3;
   CHECK(said(v, "panes"));
   v = good;
-  v.windows[0].cover.solar_transmittance_1 = v.windows[0].cover.solar_reflectance_1 = 0.8;
+  v.windows[0].inside_cover.solar_transmittance_1 = v.windows[0].inside_cover.solar_reflectance_1 =
+      0.8;
   CHECK(said(v, "cover transmittance"));
   v = good;
   v.furnishings[0].solar_share_1 = 0.9;

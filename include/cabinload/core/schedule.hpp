@@ -1,11 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 #include <cabinload/core/error.hpp>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
 
 namespace cabinload::core {
+
+/// "7", "07:30", "24:00" as minutes after midnight; nothing when it is no clock.
+[[nodiscard]] std::optional<int> parse_clock_min(std::string_view text);
 
 /// Hours of the day in local standard time, as written "22:00-07:00, 12:30-14:00"; "always";
 /// "never". An interval may pass midnight. Start is included, end is not.
@@ -25,6 +29,8 @@ class DaySchedule {
   [[nodiscard]] bool active(double second_of_day) const;
   /// Hours covered in a day [h], overlaps counted once.
   [[nodiscard]] double hours() const;
+  /// Whether two of its spans share a minute.
+  [[nodiscard]] bool overlaps() const;
   [[nodiscard]] bool empty() const { return intervals_.empty(); }
   [[nodiscard]] const std::vector<Interval>& intervals() const { return intervals_; }
   [[nodiscard]] std::string text() const;

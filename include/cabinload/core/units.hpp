@@ -32,6 +32,7 @@ enum class Quantity {
   specific_heat,           ///< J/(kg K)
   areal_heat_capacity,     ///< J/(m2 K)
   heat_rate_per_K,         ///< W/K
+  irradiance,              ///< W/m2
 };
 
 /// Which units text output uses.

@@ -24,20 +24,21 @@ struct Chain {
   std::vector<double> G_W_K;  ///< between neighbours, n - 1, > 0
 
   vehicle::Outside outside = vehicle::Outside::adiabatic;
-  double T_fixed_K = 0;  ///< for Outside::fixed
+  core::DayProfile T_fixed_K;  ///< for Outside::fixed
   double emittance_out_1 = 0;
   LongWaveView view;         ///< of the outside face
   double absorptance_1 = 0;  ///< of sun on the outside face
   int surface = -1;          ///< index in Forcing::surfaces, or -1
   int window = -1;           ///< index in Forcing::windows, or -1
 
-  double outside_film_W_m2K = 0;  ///< > 0: fixed; 0: by the wind law
-  NaturalFilm film;               ///< inside convection by law
-  double inside_film_W_m2K = 0;   ///< > 0: fixed convection instead of the law, fan included
+  double wind_share_1 = 1;  ///< of the wind part of the outside film
+  vehicle::Films films;     ///< where stated instead of the laws
+  NaturalFilm film;         ///< inside convection by law
   double emittance_in_1 = 0;
   double radiant_area_m2 = 0;  ///< G to the star = radiant_area * 4 sigma T^3
   double solar_share_1 = 0;    ///< of the sun that entered, landing on the inner face
-  vehicle::Cover cover;        ///< inside cover: resistance between inner face and cabin
+  double radiant_share_1 = 0;  ///< of radiant gains, where Cabin::radiant_shares
+  vehicle::Cover inside_cover, outside_cover;  ///< a resistance beside the face
 };
 
 struct Cabin {
@@ -46,7 +47,9 @@ struct Cabin {
   double air_capacity_factor_1 = 1;
   double moisture_capacity_factor_1 = 1;
   double leakage_area_m2 = 0;
-  double solar_lost_1 = 0;  ///< share of the sun that entered and leaves by the glass again
+  double solar_air_1 = 0;       ///< share of the sun that entered and warms the air at once
+  double solar_lost_1 = 0;      ///< share of it that leaves by the glass again
+  bool radiant_shares = false;  ///< radiant gains go by shares to faces, not to the star
 
   [[nodiscard]] std::size_t nodes() const;
 };
@@ -59,10 +62,6 @@ struct Cabin {
 inline constexpr double kSliceDepth_1 = 0.5;
 inline constexpr double kSlicePeriod_s = 3600.0;
 inline constexpr double kThinResistance_m2K_W = 0.004;
-
-/// Sun that entered and is not taken by furnishings: how the rest is shared (plain; engineering
-/// judgement): floor, other opaque faces by area, lost by the glass.
-inline constexpr double kSunFloor_1 = 0.55, kSunShell_1 = 0.35, kSunLost_1 = 0.10;
 
 /// @throws core::RangeError  no surface at all, or a layer without thickness or conductivity
 [[nodiscard]] Cabin assemble(const vehicle::Vehicle& vehicle);

@@ -5,13 +5,29 @@
 /// Surface films: the laws, each with its source and range, and nothing else.
 namespace cabinload::network {
 
-/// Outside convection of a parked vehicle [W m-2 K-1], wind at the vehicle 0..10 m/s.
-/// h = 4 + 4 v. Source: [ISO6946] annex C, eq. C.5.
+/// Outside convection: still part plus wind part [W m-2 K-1]. A face feels still + share * wind,
+/// its share of the wind being 1 in the open.
+struct OutsideFilm {
+  double still_W_m2K = 0, wind_W_m2K = 0;
+};
+
+/// Parked: h = 4 + 4 v, wind at the vehicle 0..10 m/s. Source: [ISO6946] annex C, eq. C.5.
 inline constexpr double kOutsideFilmStill_W_m2K = 4.0;
 inline constexpr double kOutsideFilmWind_J_m3K = 4.0;
-template <class Number>
-[[nodiscard]] Number outside_film_W_m2K(const Number& wind_m_s) {
-  return kOutsideFilmStill_W_m2K + kOutsideFilmWind_J_m3K * wind_m_s;
+[[nodiscard]] inline OutsideFilm parked_film(double wind_m_s) {
+  return {kOutsideFilmStill_W_m2K, kOutsideFilmWind_J_m3K * wind_m_s};
+}
+
+/// Driving: mean over a plate of `length_m` in a turbulent stream, Nu = 0.037 Re^0.8 Pr^(1/3), for
+/// 5..40 m/s; air at 300 K (k 0.0263 W/(m K), nu 1.589e-5 m2/s, Pr 0.707). Speed and wind are
+/// added as squares (the wind blows from anywhere). Never less than parked in that wind.
+/// Source: [Incropera2007] eq. 7.38 and table A.4, from memory; a real body has edges and wakes.
+[[nodiscard]] inline OutsideFilm driving_film(double speed_m_s, double wind_m_s, double length_m) {
+  constexpr double k_W_mK = 0.0263, nu_m2_s = 1.589e-5, Pr_1 = 0.707;
+  const double Re_1 = std::hypot(speed_m_s, wind_m_s) * length_m / nu_m2_s;
+  const double plate_W_m2K = 0.037 * std::pow(Re_1, 0.8) * std::cbrt(Pr_1) * k_W_mK / length_m;
+  const OutsideFilm parked = parked_film(wind_m_s);
+  return {parked.still_W_m2K, std::fmax(plate_W_m2K - parked.still_W_m2K, parked.wind_W_m2K)};
 }
 
 /// Share of the wind that reaches the underbody; engineering judgement.
@@ -63,6 +79,15 @@ inline constexpr double kStack_m2_s2K = 0.0145;
 inline constexpr double kWind_1 = 0.0319;
 [[nodiscard]] inline double leakage_m3_s(double area_m2, double dT_K, double wind_m_s) {
   return area_m2 * std::sqrt(kStack_m2_s2K * std::abs(dT_K) + kWind_1 * wind_m_s * wind_m_s);
+}
+
+/// Volume flow through an opening on one side [m3/s]: q = A / 2 sqrt(Ct + Cw v^2 + Cs H |dT|).
+/// Source: [EN15242] eq. for single-sided airing, Ct 0.01, Cw 0.001, Cs 0.0035 (m/s)2/(m K); from
+/// memory. v at the opening; the 0.01 stands for the air's own restlessness.
+[[nodiscard]] inline double opening_m3_s(double area_m2, double height_m, double dT_K,
+                                         double wind_m_s) {
+  return 0.5 * area_m2 *
+         std::sqrt(0.01 + 0.001 * wind_m_s * wind_m_s + 0.0035 * height_m * std::abs(dT_K));
 }
 
 }  // namespace cabinload::network

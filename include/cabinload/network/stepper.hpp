@@ -12,18 +12,27 @@ namespace cabinload::network {
 template <int L>
 using Lane = Eigen::Array<double, L, 1>;
 
+/// What acts at one chain during a step.
+template <int L>
+struct AtChain {
+  Lane<L> outer_W;             ///< sun absorbed at the outside node
+  Lane<L> inner_W;             ///< sun and radiant gains absorbed at the inner face
+  Lane<L> inside_cover_m2K_W;  ///< resistance between the inner face and the cabin; 0: none
+  Lane<L> outside_cover_m2K_W, outside_cover_W;  ///< the same outside, and the sun it absorbs
+  Lane<L> T_fixed_K;                             ///< for Outside::fixed
+};
+
 /// What acts on the cabin during one step: means over the step (or values at its middle).
 /// The caller keeps one object and changes only what changes.
 template <int L>
 struct Drive {
-  Lane<L> T_out_K, T_sky_K, T_ground_K;
-  Lane<L> wind_m_s;                  ///< at the vehicle
-  Lane<L> exchange_W_K;              ///< air exchange: mass flow x specific heat
-  Lane<L> mixing_W_m2K;              ///< added to every inside film while a fan runs
-  Lane<L> air_W, radiant_W;          ///< gains to the air and to the radiant star, without the unit
-  std::vector<Lane<L>> outer_W;      ///< per chain: sun absorbed at the outside node
-  std::vector<Lane<L>> inner_W;      ///< per chain: sun absorbed at the inner face
-  std::vector<Lane<L>> cover_m2K_W;  ///< per chain: resistance of an inside cover, 0 without
+  Lane<L> T_out_K, T_sky_K;
+  Lane<L> T_ground_K, T_under_K;  ///< sunlit ground around; shaded ground under the vehicle
+  Lane<L> film_still_W_m2K, film_wind_W_m2K;  ///< outside convection, see OutsideFilm
+  Lane<L> exchange_W_K;                       ///< air exchange: mass flow x specific heat
+  Lane<L> mixing_W_m2K;      ///< added to every inside film by law while a fan runs
+  Lane<L> air_W, radiant_W;  ///< gains to the air and to the radiant star, without the unit
+  std::vector<AtChain<L>> at;
   explicit Drive(std::size_t chains);
 };
 
@@ -42,6 +51,7 @@ struct Flows {
   Lane<L> exchange_W;    ///< air exchange
   Lane<L> gains_W;       ///< people, pets, appliances, covers
   Lane<L> unit_W;        ///< as given to finish()
+  Lane<L> placed_W;      ///< as given to heat_face()
 };
 
 /// Steps the network by a semi-implicit rule, O(nodes).
@@ -51,7 +61,8 @@ struct Flows {
 ///   T_i)/theta_i.
 /// theta = 1/2 is the midpoint rule (second order); nodes faster than the step (dt sum G > 2 C)
 /// take theta = 1, so that they follow instead of ringing. Stored heat changes by exactly the flows
-/// at T*. Films and long wave are linear in T* with coefficients taken at the start of the step.
+/// at T*. Films are linear in T* with coefficients taken at the start of the step; long wave
+/// outside by its tangent there, long wave inside by the star's temperature there.
 ///
 /// Inside a chain nothing changes from step to step but the history, so its inner nodes are solved
 /// once as T*_i = p_i + q_i T*_outer + s_i T*_inner with q, s constant and p by two sweeps of
@@ -72,6 +83,10 @@ class Stepper {
 
   /// Eliminates everything but the unit; call finish() next.
   [[nodiscard]] Response<L> prepare(const Drive<L>& drive);
+  /// T_air at the end of the step per watt given to the inner face of a chain; after prepare().
+  [[nodiscard]] Lane<L> face_per_W(std::size_t chain) const;
+  /// Gives heat to the inner face of a chain during the step; between prepare() and finish().
+  void heat_face(std::size_t chain, const Lane<L>& W);
   /// Completes the step with the unit's heat to the air (negative cools).
   void finish(const Drive<L>& drive, const Lane<L>& unit_W);
 
@@ -104,24 +119,31 @@ class Stepper {
   struct Ends {
     std::size_t first, last;
     vehicle::Outside outside;
-    bool covered, is_window;
-    Lane<L> area, radiant_area, eps_sky, eps_air, eps_ground, T_fixed;
-    Lane<L> film_warm, film_cool, fixed_outside, fixed_inside;
+    bool inside_cover, outside_cover, is_window;
+    Lane<L> area, radiant_area, wind_share;
+    Lane<L> sky, air, ground, long_wave;  // sigma x emittance x area, by view and in all
+    Lane<L> film_warm, film_cool, fixed_outside, fixed_inside, fixed_radiant;
     Lane<L> outer_diag, inner_diag, through;  // without films; coupling through the chain
     Lane<L> G_outside, GT_outside;            // sum of conductances outside, and of G T
     Lane<L> outer_rhs, over_outer, inner_rhs, over_inner, g_air, g_star;
   };
   void add_chain(std::span<const Cabin> cabins, std::size_t chain, double dt_s);
   void factor(Ends& ends);
-  void see_outside(Ends& ends, const Drive<L>& drive) const;
-  void see_inside(Ends& ends, const Drive<L>& drive, const Lane<L>& star_W_m2K,
-                  const Lane<L>& cover_m2K_W) const;
+  /// Fourth powers of what the outside faces see [K4].
+  struct Surroundings {
+    Lane<L> air, sky, ground, under;
+  };
+  void see_outside(Ends& ends, const Drive<L>& drive, const AtChain<L>& at,
+                   const Surroundings& around) const;
+  void see_inside(Ends& ends, const Drive<L>& drive, const AtChain<L>& at,
+                  const Lane<L>& star_W_m2K) const;
 
   std::vector<Node> nodes_;
   std::vector<Ends> ends_;
   Lane<L> C_air_, K_air_, over_theta_air_;
   Lane<L> T_air_, T_star_;
   Lane<L> air_0_, air_per_W_, star_0_, star_per_W_;  // of the current step: T* = _0 + _per_W Q
+  Lane<L> star_per_star_W_, placed_W_;  // star per watt at the star; heat_face() so far
   Flows<L> flows_;
 };
 

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
+#include <cabinload/core/profile.hpp>
 #include <cabinload/core/schedule.hpp>
 #include <string>
 #include <vector>
@@ -35,8 +36,9 @@ struct Pet {
 
 struct Appliance {
   std::string name;
-  double power_W = 0;       ///< electric, >= 0
-  double heat_share_1 = 1;  ///< of the power that ends in the cabin
+  core::DayProfile power_W;      ///< electric while on, >= 0, by the clock
+  double heat_share_1 = 1;       ///< of the power that ends in the cabin
+  double radiant_share_1 = 0.4;  ///< of that heat, by radiation; engineering judgement
   double moisture_kg_s = 0;
   bool on_battery = true;
   core::DaySchedule on;

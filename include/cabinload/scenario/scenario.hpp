@@ -32,12 +32,48 @@ struct Night {
   std::optional<core::Date> from, to;   ///< evenings, both included; default all of the file
 };
 
+/// A door, window or vent that stands open. Flow by wind and stack through its area.
+struct Opening {
+  std::string name;
+  double area_m2 = 0;   ///< free area
+  double height_m = 0;  ///< of the opening, or between two that work together; for the stack
+  core::DaySchedule open;
+};
+
+/// A fan that brings outdoor air in, or takes cabin air out and lets outdoor air in.
+struct VentFan {
+  double flow_m3_s = 0;
+  double power_W = 0;  ///< from the battery; its heat leaves with the air
+  core::DaySchedule hours;
+  bool only_when_it_helps = true;  ///< cabin above T_wanted_K and outdoors cooler by dT_start_K
+  double T_wanted_K = 0;
+  double dT_start_K = 1;
+};
+
 /// Cabin air settings that are not the vehicle's shell.
 struct CabinAir {
-  double bed_offset_K = 0;     ///< bed minus mixed air
-  double return_offset_K = 0;  ///< return-air sensor minus mixed air
-  double fresh_air_m3_s = 0;   ///< opened vent or fan, constant, during fresh_air_hours
+  double bed_offset_K = 0;                        ///< bed minus mixed air
+  double return_offset_K = 0;                     ///< return-air sensor minus mixed air
+  double speed_at_bed_m_s = 0.1;                  ///< for the operative temperature
+  core::DayProfile fresh_air_m3_s;                ///< opened vent or fan, during fresh_air_hours
+  std::optional<double> fresh_air_density_kg_m3;  ///< of that flow; unset: outdoor air's
   core::DaySchedule fresh_air_hours;
+  std::vector<Opening> openings;
+  VentFan fan;
+};
+
+/// Ideal heating and cooling: exactly what holds set points, sensible only; for published boxes and
+/// for honest winter lines. Where it acts: the air, or the inner face of a surface.
+struct Ideal {
+  std::optional<core::DayProfile> heat_to_K, cool_to_K;  ///< of the mixed air; unset: none
+  double heat_limit_W = 0, cool_limit_W = 0;             ///< 0: as much as it takes
+  std::string heat_place = "air", cool_place = "air";    ///< or a surface's name
+};
+
+/// How a run starts.
+struct Start {
+  std::optional<double> T_K;  ///< every node and the air; unset: outdoor air
+  int warm_up_days = 4;       ///< simulated before the first night and thrown away
 };
 
 /// One resolved key: for `show`, for `new`, for the record in result files.
@@ -60,12 +96,15 @@ struct Scenario {
   std::vector<occupants::Pet> pets;
   std::vector<occupants::Appliance> appliances;
   CabinAir air;
+  Ideal ideal;
   unit::Description unit;
   unit::Settings unit_settings;
   core::DaySchedule unit_on;
   power::BatteryDescription battery;
   Night night;
   double step_s = 60;  ///< divides 600
+  Start start;
+  bool heading_worst = false;  ///< try eight headings, answer with the worst
 
   std::vector<Entry> entries;         ///< every key of the scenario, in the documented order
   std::vector<std::string> warnings;  ///< plausible but odd

@@ -17,8 +17,8 @@ class HourlyObserver {
   Hourly& out_;
   double seconds_ = 0;
   struct {
-    double T_air = 0, T_bed = 0, T_out = 0, W = 0, co2 = 0, unit = 0, sensible = 0, latent = 0,
-           on = 0, other = 0, low = 0, high = 0;
+    double T_air = 0, T_bed = 0, T_operative = 0, T_out = 0, heating = 0, cooling = 0, W = 0,
+           co2 = 0, unit = 0, sensible = 0, latent = 0, on = 0, other = 0, low = 0, high = 0;
   } sum_;
 };
 

@@ -22,7 +22,6 @@ struct Nights {
 
 struct Options {
   bool unit_enabled = true;             ///< false: the vehicle left as it is
-  int warm_up_days = 4;                 ///< simulated before the first night and thrown away
   std::optional<int> step_trace_night;  ///< index as Nights::first: keep every step of this night
   /// Called about 20 times in a run with the share done; may be empty.
   std::function<void(double share_1)> progress;

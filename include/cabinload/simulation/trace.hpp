@@ -19,7 +19,9 @@ struct Step {
   double second_of_day = 0;  ///< of the step's start
   double T_air_K = 0;        ///< mixed cabin air
   double T_bed_K = 0;
+  double T_operative_K = 0;  ///< at the bed: air and radiant temperature together
   double T_out_K = 0;
+  double p_Pa = 101325;
   double W_air_1 = 0;  ///< humidity ratio
   double co2_ppm = 0;  ///< by volume
   double unit_electric_W = 0;
@@ -27,8 +29,10 @@ struct Step {
   double latent_W = 0;
   double condensate_kg_s = 0;
   double compressor_on_1 = 0;
-  double other_W = 0;            ///< other loads on the battery
-  double state_of_charge_1 = 0;  ///< end of the step
+  double ideal_heating_W = 0, ideal_cooling_W = 0;  ///< both >= 0
+  double exchange_kg_s = 0;                         ///< outdoor air coming in
+  double other_W = 0;                               ///< other loads on the battery
+  double state_of_charge_1 = 0;                     ///< end of the step
   bool unit_scheduled = false;
   Limit limit = Limit::none;
 };
@@ -36,9 +40,9 @@ struct Step {
 /// Hour by hour; row i covers start_s + i h. Means unless named min, max or end.
 struct Hourly {
   double start_s = 0;  ///< seconds after 00:00 of the series' first day
-  std::vector<double> T_air_mean_K, T_air_min_K, T_air_max_K, T_bed_mean_K, T_out_mean_K, W_air_1,
-      co2_ppm, unit_electric_W, sensible_W, latent_W, compressor_on_1, other_W,
-      state_of_charge_end_1;
+  std::vector<double> T_air_mean_K, T_air_min_K, T_air_max_K, T_bed_mean_K, T_operative_mean_K,
+      heat_index_end_K, T_out_mean_K, W_air_1, co2_ppm, unit_electric_W, sensible_W, latent_W,
+      compressor_on_1, ideal_heating_W, ideal_cooling_W, other_W, state_of_charge_end_1;
 };
 
 /// One night. Its account runs from noon to noon (midnight to midnight when the sleep window holds
@@ -48,7 +52,9 @@ struct NightRecord {
   // Judged span: the sleep window less the pull-down allowance at its start.
   double bed_peak_K = 0;  ///< highest in the judged span
   double bed_peak_second_of_day = 0;
-  double minutes_above = 0;                              ///< above the limit in the judged span
+  double operative_peak_K = 0;   ///< highest operative temperature at the bed
+  double heat_index_peak_K = 0;  ///< highest heat index at the bed
+  double minutes_above = 0;      ///< above the limit in the judged span
   std::array<double, kLimits> minutes_above_by_limit{};  ///< the same by Limit
   double minutes_above_pulling_down =
       0;                       ///< part of the above: unit at its limit, limit not yet reached

@@ -52,6 +52,10 @@ struct PerezSky {
 };  ///< circumsolar and horizon brightening [1]
 [[nodiscard]] PerezSky perez_sky(double zenith_rad, double dni_W_m2, double dhi_W_m2,
                                  double extraterrestrial_W_m2);
+/// The part of the tilted sky's diffuse that comes from around the sun [W/m2]: shaded with the
+/// beam. Source: [Perez1990] eq. 9, second term.
+[[nodiscard]] double circumsolar_W_m2(const PerezSky& sky, double cos_zenith_1,
+                                      double cos_incidence_1, double dhi_W_m2);
 /// As tilted() above with the sky and the cosines already known.
 [[nodiscard]] Tilted tilted(const PerezSky& sky, double cos_zenith_1, double cos_incidence_1,
                             double cos_tilt_1, double sin_tilt_1, double dni_W_m2, double dhi_W_m2,

@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 #include <cabinload/core/calendar.hpp>
+#include <cabinload/core/profile.hpp>
 #include <cabinload/weather/series.hpp>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -19,11 +21,13 @@ struct TypedDay {
   double time_zone_h = 0;    ///< longitude = 15 deg * time_zone
   double elevation_m = 0;
   double wind_m_s = 2.0;
-  enum class Sky { clear, cloudy } sky = Sky::clear;
+  std::optional<core::DayProfile> T_K;  ///< by the clock, instead of high and low
+  enum class Sky { clear, cloudy, none } sky = Sky::clear;
 };
 
 /// Hourly series of the day: temperature by the ASHRAE fractions of the daily range
-/// ([ASHRAE-F2017] ch. 14 table 6), sun by the ASHRAE clear-sky model, cloudy: stated reduction.
+/// ([ASHRAE-F2017] ch. 14 table 6), sun by the ASHRAE clear-sky model, cloudy: stated reduction;
+/// none: no sun.
 /// @throws core::RangeError  low above high, dew point above high, |latitude| > 90 deg
 [[nodiscard]] Series make(const TypedDay& day);
 
