@@ -8,6 +8,7 @@ namespace {
 constexpr const char* kIso10456 = "EN ISO 10456:2007 / EN ISO 10077-2:2003";
 constexpr const char* kCibse = "CIBSE Guide A tables 3.36 and 3.37";
 constexpr const char* kIso10456Memory = "EN ISO 10456:2007 tables 3 and 4, from memory";
+constexpr const char* kHeatMemory = "EN ISO 10456:2007; specific heat from memory";
 constexpr const char* kJudgement = "engineering judgement";
 constexpr const char* kInvented = "invented, generic dimensions of no maker";
 
@@ -16,10 +17,14 @@ constexpr const char* kInvented = "invented, generic dimensions of no maker";
 const std::vector<Material>& materials() {
   static const std::vector<Material> table = {
       {"steel", 50, 7800, 450, kIso10456},
+      {"stainless-steel", 17, 7900, 460, kIso10456},
       {"aluminium", 160, 2800, 880, kIso10456},
       {"grp", 0.4, 1900, 1200,
        "EN ISO 10456:2007 glass-fibre composite; specific heat engineering judgement"},
       {"plywood", 0.13, 500, 1600, kIso10456Memory},
+      {"birch-plywood", 0.17, 700, 1600,
+       "EN ISO 10456:2007 plywood of 700 kg/m3, from memory; birch is about that dense: common "
+       "practice, no published source"},
       {"hardwood", 0.18, 700, 1600, kIso10456},
       {"softwood", 0.13, 500, 1600, kIso10456},
       {"pvc-foam", 0.035, 37, 1470, kCibse},
@@ -27,16 +32,25 @@ const std::vector<Material>& materials() {
       {"phenolic-foam", 0.04, 30, 1400, kCibse},
       {"polystyrene-foam", 0.036, 30, 1450,
        "EN ISO 10456:2007 (specific heat, from memory); conductivity engineering judgement"},
-      {"elastomeric-foam", 0.05, 70, 1500, kIso10456},
+      {"extruded-polystyrene", 0.034, 33, 1450,
+       "specific heat EN ISO 10456:2007, from memory; the rest engineering judgement, aged board"},
+      {"expanded-polystyrene", 0.038, 20, 1450,
+       "specific heat EN ISO 10456:2007, from memory; the rest engineering judgement"},
+      {"polyethylene-foam", 0.040, 30, 2300,
+       "closed-cell sheet; engineering judgement, specific heat of polyethylene from memory"},
+      {"elastomeric-foam", 0.05, 70, 1500, kHeatMemory},
       {"sheep-wool", 0.04, 20, 1700,
        "Materials 2024, 17, 3339 (conductivity 0.033 to 0.044); density and specific heat "
        "engineering judgement"},
       {"mineral-wool", 0.038, 30, 1030,
        "specific heat EN ISO 10456:2007, from memory; the rest engineering judgement"},
+      {"cork", 0.05, 150, 1800,
+       "expanded cork board; engineering judgement near EN ISO 10456:2007 (specific heat 1560 "
+       "to 2000), from memory"},
       {"felt", 0.05, 120, 1300,
        "EN ISO 10456:2007 felt underlay; specific heat engineering judgement"},
       {"carpet", 0.06, 200, 1300, kIso10456Memory},
-      {"vinyl", 0.25, 1700, 1400, kIso10456},
+      {"vinyl", 0.25, 1700, 1400, kHeatMemory},
       {"pvc", 0.17, 1390, 900, kIso10456},
       {"rubber", 0.17, 1200, 1400,
        "EN ISO 10456:2007 rubber floor covering; specific heat engineering judgement"},
@@ -50,7 +64,8 @@ const std::vector<Material>& materials() {
        "two 1 mm steel webs over 60 mm of width and air: area-weighted steel; engineering "
        "judgement"},
       {"air-gap", 0.11, 0, 0,
-       "ISO 6946 table 8: 0.18 m2 K/W for 20 mm and more; use a thickness of 20 mm"},
+       "ISO 6946, unventilated, horizontal heat flow: 0.17 m2 K/W for 15 mm, 0.18 for 25 mm and "
+       "more, from memory; use a thickness of 20 mm"},
   };
   return table;
 }
@@ -95,8 +110,8 @@ const std::vector<Glazing>& glazings() {
       {"dark-glass", "tempered, dark", 1, 0.004, 5.7, 0.30, 0.62, 7500, 0.84, kJudgement},
       {"acrylic-double", "hinged caravan window, two acrylic sheets", 2, 0.003, 3.0, 0.70, 0.10,
        10600, 0.88,
-       "single 3 mm sheet 5.56 W/m2K from a sheet maker's data page; double by a 20 mm air space "
-       "(ISO 6946); optics engineering judgement"},
+       "two 3 mm sheets (EN ISO 10456) and an ISO 6946 air space give 2.6 W/m2K; edges and hinges "
+       "to 3.0 and optics: engineering judgement"},
       {"roof-vent", "opal acrylic double dome", 2, 0.003, 3.2, 0.40, 0.20, 10600, 0.88, kJudgement},
   };
   return table;
@@ -110,9 +125,10 @@ const std::vector<CoverType>& covers() {
        "foil on thin foam, loosely fitted; engineering judgement"},
       {"thermal-mat", CoverSide::inside, 0.0, 0.55, 0.30,
        "foil on 10 mm foam, fitted; engineering judgement"},
-      {"outside-mat", CoverSide::outside, 0.05, 0.60, 0.0,
-       "reflective mat outside the glass; its resistance is left out (plain); engineering "
-       "judgement"},
+      {"outside-mat", CoverSide::outside, 0.05, 0.60, 0.12,
+       "reflective mat with thin foam, outside the glass, loosely fitted; engineering judgement"},
+      {"outside-cloth", CoverSide::outside, 0.10, 0.45, 0.03,
+       "light awning cloth hung clear of the glass, air behind it; engineering judgement"},
       {"outside-mesh", CoverSide::outside, 0.35, 0.30, 0.0,
        "dark mesh outside the glass; engineering judgement"},
   };
@@ -121,13 +137,14 @@ const std::vector<CoverType>& covers() {
 
 const std::vector<Body>& bodies() {
   static const std::vector<Body> table = {
-      {"small-van", "small delivery van, no standing height", 3.0, 1.50, 1.25, 1.85, kInvented},
+      {"small-van", "small delivery van, no standing height, cab open to the back", 3.0, 1.50, 1.25,
+       1.85, kInvented},
       {"medium-van", "medium high-roof van, cab open to the back", 4.3, 1.75, 1.85, 2.60,
        kInvented},
       {"long-van", "long high-roof van, cab open to the back", 5.3, 1.80, 1.95, 2.80, kInvented},
       {"box-body", "insulated box behind a closed cab", 4.0, 2.10, 2.00, 3.20, kInvented},
-      {"pop-top", "small van with a lifting roof and canvas sides, raised", 3.6, 1.55, 1.30, 2.00,
-       kInvented},
+      {"pop-top", "small van, lifting roof raised on canvas sides; overall height with it down",
+       3.6, 1.55, 1.30, 2.00, kInvented},
       {"trailer", "travel trailer", 4.6, 2.10, 1.95, 2.65, kInvented},
   };
   return table;

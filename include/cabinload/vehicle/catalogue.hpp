@@ -69,9 +69,10 @@ struct Choice {
   double heading_rad = 0;
 };
 
-/// The vehicle of a choice, with its surfaces, windows and furnishings.
-/// @throws core::RangeError  unknown key (with the nearest), a dimension <= 0, more windows than
-/// fit
+/// The vehicle of a choice, with its surfaces, windows and furnishings. Leakage grows with the
+/// shell when dimensions are overridden.
+/// @throws core::RangeError  unknown key (with the nearest), a dimension <= 0, windows that do not
+/// fit their face, more than 20 side windows
 [[nodiscard]] Vehicle make(const Choice& choice);
 
 /// Air-to-air transmittance of layers with ISO 6946 films for the direction of heat flow [W m-2

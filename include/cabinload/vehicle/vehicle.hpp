@@ -77,7 +77,8 @@ struct Surface {
 
 enum class CoverSide { none, inside, outside };
 
-/// A cover on a window, in place during `hours`.
+/// A cover on a window, in place during `hours`: a resistance beside the glass, and what it takes
+/// of the sun.
 struct Cover {
   std::string type;  ///< key in the covers table, "none"
   CoverSide side = CoverSide::none;
@@ -128,6 +129,10 @@ struct Window {
 };
 
 /// Things the sun lands on inside: a thin skin over a bulk.
+///
+/// Shares are of the sun that entered through all windows together (what covers absorb is not in
+/// it). They sum to at most 1; what they leave over lands on floor and shell, and part of it leaves
+/// by the glass again, as the network shares it (network/cabin.hpp).
 struct Furnishing {
   std::string name;
   double area_m2 = 0;         ///< exposed to air and radiation
