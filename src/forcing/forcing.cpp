@@ -147,6 +147,9 @@ Glass glass_of(const vehicle::Window& w) {
   return Glass(w.panes, w.solar_absorptance_1);
 }
 
+/// Of the inner face, for sharing what a cover absorbs. [ISO6946]
+constexpr double kInsideFilm_m2K_W = 0.13;
+
 /// One window's optics for the run.
 struct Pane {
   explicit Pane(const vehicle::Window& w)
@@ -185,10 +188,14 @@ void pass_window(const vehicle::Window& w, const Pane& pane, const Sunlight& lig
   out.transmitted_W_m2[s] = through;
   if (inner.side == vehicle::CoverSide::inside && inner.hours.active(second_of_day)) {
     // Part goes on, part is absorbed by the cover, part returns and meets the inner pane again.
+    // What the cover absorbs arises in the middle of the resistance it adds: most of it goes to the
+    // pane.
+    const double absorbed = through * (1 - inner.solar_transmittance_1 - inner.solar_reflectance_1);
+    const double to_pane = (0.5 * inner.resistance_m2K_W + kInsideFilm_m2K_W) /
+                           (inner.resistance_m2K_W + kInsideFilm_m2K_W);
     out.transmitted_W_m2[s] = through * inner.solar_transmittance_1;
-    out.inside_cover_W_m2[s] =
-        through * (1 - inner.solar_transmittance_1 - inner.solar_reflectance_1);
-    absorbed_inner += through * inner.solar_reflectance_1 * pane.absorptance_1;
+    out.inside_cover_W_m2[s] = absorbed * (1 - to_pane);
+    absorbed_inner += absorbed * to_pane + through * inner.solar_reflectance_1 * pane.absorptance_1;
   }
   out.absorbed_inner_W_m2[s] = absorbed_inner;
 }

@@ -69,7 +69,8 @@ Chain shell_chain(const vehicle::Surface& surface, int index, std::span<const La
       surface.outside == vehicle::Outside::underbody ? kUnderbodyWindShare_1 : 1.0);
   chain.films = surface.films;
   chain.emittance_out_1 = surface.emittance_out_1;
-  chain.view = long_wave_view(surface.tilt_rad);
+  chain.view = surface.outside == vehicle::Outside::underbody ? LongWaveView{0, 0, 1}
+                                                              : long_wave_view(surface.tilt_rad);
   chain.absorptance_1 = surface.absorptance_1;
   chain.surface = index;
   chain.film = natural_film(-std::cos(surface.tilt_rad));

@@ -45,9 +45,6 @@ class Runner {
         drive_(cabin.chains.size()),
         machine_(scenario.unit, scenario.unit_settings),
         battery_(scenario.battery) {
-    const double air_changes_1_h =
-        scenario.unit.air_flow_m3_s * core::kSecondsInHour / cabin.volume_m3;
-    mixing_W_m2K_ = network::mixing_film_W_m2K(air_changes_1_h);
     sun_inner_W_.assign(cabin.chains.size(), 0.0);
     heat_place_ = place_of(scenario.ideal.heat_place);
     cool_place_ = place_of(scenario.ideal.cool_place);
@@ -65,6 +62,7 @@ class Runner {
   double set_windows(std::size_t slot, double second_of_day);
   void set_surroundings(const Outdoors& out, double second_of_day);
   void set_air(const Outdoors& out, double second_of_day);
+  void stir(double flow_m3_s);
   double vent_fan_m3_s(const Outdoors& out, double second_of_day);
   Step step(double t_s);
   unit::Delivered cool(const network::Response<1>& response, const Outdoors& out, Step& step);
@@ -83,7 +81,7 @@ class Runner {
   power::Battery battery_;
   std::vector<occupants::Appliance> off_battery_;  // those that still run when it is empty
   MixedAir vapour_, co2_;
-  double mixing_W_m2K_ = 0;
+  double stirred_m3_s_ = -1;               // flow for which drive_.mixing_W_m2K stands
   std::vector<double> sun_inner_W_;        // per chain, of the current slot
   double sun_to_air_W_ = 0;                // absorbed by inside covers, or stated to go to the air
   int heat_place_ = -1, cool_place_ = -1;  // chain at which ideal heat acts; -1: the air
@@ -179,19 +177,29 @@ double Runner::vent_fan_m3_s(const Outdoors& out, double second_of_day) {
   return fan.flow_m3_s;
 }
 
+/// Air moved by fans, vents and openings stirs the films inside; what seeps through cracks does
+/// not.
+void Runner::stir(double flow_m3_s) {
+  if (flow_m3_s == stirred_m3_s_) return;
+  stirred_m3_s_ = flow_m3_s;
+  drive_.mixing_W_m2K =
+      network::mixing_film_W_m2K(flow_m3_s * core::kSecondsInHour / cabin_.volume_m3);
+}
+
 /// Outdoor air that comes in: cracks, openings, vents, fan.
 void Runner::set_air(const Outdoors& out, double second_of_day) {
   const double dT_K = stepper_.T_air_K()[0] - out.T_K;
-  double flow_m3_s = network::leakage_m3_s(cabin_.leakage_area_m2, dT_K, out.wind_m_s) +
-                     vent_fan_m3_s(out, second_of_day);
+  double flow_m3_s = vent_fan_m3_s(out, second_of_day);
   for (const scenario::Opening& o : scenario_.air.openings)
     if (o.open.active(second_of_day))
       flow_m3_s += network::opening_m3_s(o.area_m2, o.height_m, dT_K, out.wind_m_s);
   const double density_kg_m3 = air::density_kg_m3(out.T_K, out.W_1, out.p_Pa);
-  exchange_kg_s_ = flow_m3_s * density_kg_m3;
   if (scenario_.air.fresh_air_hours.active(second_of_day))
-    exchange_kg_s_ += scenario_.air.fresh_air_m3_s.at(second_of_day) *
-                      scenario_.air.fresh_air_density_kg_m3.value_or(density_kg_m3);
+    flow_m3_s += scenario_.air.fresh_air_m3_s.at(second_of_day) *
+                 scenario_.air.fresh_air_density_kg_m3.value_or(density_kg_m3) / density_kg_m3;
+  stir(flow_m3_s + (fan_running_ ? scenario_.unit.air_flow_m3_s : 0.0));
+  flow_m3_s += network::leakage_m3_s(cabin_.leakage_area_m2, dT_K, out.wind_m_s);
+  exchange_kg_s_ = flow_m3_s * density_kg_m3;
   air_kg_ = cabin_.volume_m3 * density_kg_m3;
   drive_.exchange_W_K = exchange_kg_s_ * air::specific_heat_J_kgK(out.W_1);
 }
@@ -212,7 +220,6 @@ void Runner::set_surroundings(const Outdoors& out, double second_of_day) {
               : network::parked_film(out.wind_m_s);
   drive_.film_still_W_m2K = film.still_W_m2K;
   drive_.film_wind_W_m2K = film.wind_W_m2K;
-  drive_.mixing_W_m2K = fan_running_ ? mixing_W_m2K_ : 0.0;
   drive_.air_W = gains_.convective_W + sun_to_air_W_;
   drive_.radiant_W = cabin_.radiant_shares ? 0.0 : gains_.radiant_W;
   if (!cabin_.radiant_shares) return;

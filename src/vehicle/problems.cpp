@@ -65,8 +65,8 @@ void check(const Surface& s, const std::vector<Window>& windows, Findings& f) {
                       glass_m2, s.area_m2 + glass_m2));
   f.rule(s.tilt_rad >= 0 && s.tilt_rad <= core::kPi + 1e-9, what, "tilt in degree",
          s.tilt_rad / core::kDegree_rad, "between 0 and 180");
-  f.rule(std::isfinite(s.azimuth_rad), what, "azimuth in degree",
-         s.azimuth_rad / core::kDegree_rad, "a number");
+  f.rule(std::isfinite(s.azimuth_rad), what, "azimuth in degree", s.azimuth_rad / core::kDegree_rad,
+         "a number");
   f.share(what, "absorptance", s.absorptance_1);
   f.share(what, "emittance outside", s.emittance_out_1);
   f.share(what, "emittance inside", s.emittance_in_1);
@@ -93,8 +93,8 @@ void check(const Window& w, Findings& f) {
   f.rule(w.area_m2 > 0 && w.area_m2 < 50, what, "area in m2", w.area_m2, "above 0 and below 50");
   f.rule(w.tilt_rad >= 0 && w.tilt_rad <= core::kPi + 1e-9, what, "tilt in degree",
          w.tilt_rad / core::kDegree_rad, "between 0 and 180");
-  f.rule(std::isfinite(w.azimuth_rad), what, "azimuth in degree",
-         w.azimuth_rad / core::kDegree_rad, "a number");
+  f.rule(std::isfinite(w.azimuth_rad), what, "azimuth in degree", w.azimuth_rad / core::kDegree_rad,
+         "a number");
   f.rule(w.panes == 1 || w.panes == 2, what, "panes", w.panes, "1 or 2");
   f.rule(w.pane_thickness_m > 0 && w.pane_thickness_m < 0.1, what, "pane thickness in m",
          w.pane_thickness_m, "above 0 and below 0.1");
@@ -130,8 +130,8 @@ void check_cabin(const Vehicle& v, Findings& f) {
   for (const auto& size : sizes)
     f.rule(size.value_m > 0 && size.value_m < 100, "cabin", size.key, size.value_m,
            "above 0 and below 100");
-  f.rule(v.floor_area_m2 > 0 && v.floor_area_m2 < 500, "cabin", "floor area in m2",
-         v.floor_area_m2, "above 0 and below 500");
+  f.rule(v.floor_area_m2 > 0 && v.floor_area_m2 < 500, "cabin", "floor area in m2", v.floor_area_m2,
+         "above 0 and below 500");
   f.rule(std::isfinite(v.heading_rad), "cabin", "heading in degree",
          v.heading_rad / core::kDegree_rad, "a number");
   f.rule(v.volume_m3 > 0.2 && v.volume_m3 < 500, "cabin", "air volume in m3", v.volume_m3,

@@ -57,6 +57,8 @@ const std::vector<Material>& materials() {
       {"acrylic", 0.18, 1180, 1500, kIso10456},
       {"polycarbonate", 0.2, 1200, 1200, kIso10456},
       {"glass", 1.0, 2500, 750, kIso10456},
+      {"polypropylene", 0.22, 910, 1800, kIso10456Memory},
+      {"seat-foam", 0.045, 55, 1400, "moulded seat foam is denser than a mattress; " "engineering judgement"},
       {"foam-mattress", 0.04, 35, 1400, kJudgement},
       {"cloth", 0.06, 200, 1300, "as carpet, EN ISO 10456:2007, from memory"},
       {"canvas", 0.1, 500, 1300, kJudgement},
@@ -90,10 +92,11 @@ const std::vector<Paint>& paints() {
 
 const std::vector<Insulation>& insulations() {
   static const std::vector<Insulation> table = {
-      {"bare", "sheet metal, thin lining, rubber mat", kJudgement},
-      {"thin", "20 mm foam between the ribs, ribs bridging (10 % of the area)", kJudgement},
-      {"good", "40 mm foam, ribs covered with 5 mm", kJudgement},
-      {"very-good", "60 mm foam, ribs covered with 20 mm", kJudgement},
+      {"bare", "sheet metal, thin lining", kJudgement},
+      {"thin", "20 mm foam between the ribs, ribs bridging (10 % of the area); the cab as made",
+       kJudgement},
+      {"good", "40 mm foam, ribs covered with 5 mm; the cab as made", kJudgement},
+      {"very-good", "60 mm foam, ribs covered with 20 mm; the cab as made", kJudgement},
   };
   return table;
 }
@@ -102,11 +105,14 @@ const std::vector<Glazing>& glazings() {
   // Areal heat capacity: thickness x density x specific heat of EN ISO 10456 glass (2500, 750) or
   // acrylic (1180, 1500).
   static const std::vector<Glazing> table = {
-      {"windscreen", "laminated, lightly tinted", 1, 0.005, 5.6, 0.60, 0.33, 9400, 0.84,
-       "total solar transmittance near 0.7; engineering judgement between clear laminated glass "
-       "and the 0.50 limit of California's 2009 draft rule"},
-      {"side-glass", "tempered, lightly tinted", 1, 0.004, 5.7, 0.65, 0.27, 7500, 0.84,
-       "engineering judgement; California's 2009 draft rule limits total transmittance to 0.60"},
+      {"windscreen", "laminated, green tint", 1, 0.005, 5.6, 0.50, 0.43, 9400, 0.84,
+       "green laminated glass transmits about half of the sun and lets 0.6 in all through, from "
+       "memory; the limit of California's 2009 draft rule is 0.50 in all"},
+      {"side-glass", "tempered, green tint", 1, 0.004, 5.7, 0.54, 0.40, 7500, 0.84,
+       "4 mm green float glass, from memory: 0.65 in all; California's 2009 draft rule limits that "
+       "to 0.60"},
+      {"clear-glass", "tempered, clear", 1, 0.004, 5.7, 0.82, 0.10, 7500, 0.84,
+       "4 mm clear float glass, from memory"},
       {"dark-glass", "tempered, dark", 1, 0.004, 5.7, 0.30, 0.62, 7500, 0.84, kJudgement},
       {"acrylic-double", "hinged caravan window, two acrylic sheets", 2, 0.003, 3.0, 0.70, 0.10,
        10600, 0.88,
@@ -146,6 +152,10 @@ const std::vector<Body>& bodies() {
       {"pop-top", "small van, lifting roof raised on canvas sides; overall height with it down",
        3.6, 1.55, 1.30, 2.00, kInvented},
       {"trailer", "travel trailer", 4.6, 2.10, 1.95, 2.65, kInvented},
+      {"sleeper-cab", "truck cab with a bunk behind the seats, much glass in front", 2.2, 2.10,
+       1.80, 3.40, kInvented},
+      {"car", "glazed saloon car, for the published closed-vehicle studies", 2.3, 1.40, 1.10, 1.45,
+       kInvented},
   };
   return table;
 }

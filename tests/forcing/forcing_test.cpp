@@ -142,8 +142,11 @@ TEST_CASE("forcing: shade and covers take what they say", "[forcing][unit]") {
   const auto inside = forcing::make(day, {}, v);
   CHECK_RELATIVE(sum(inside.windows[0].transmitted_W_m2),
                  0.1 * sum(open.windows[0].transmitted_W_m2), 1e-9);
+  // 0.3 of what came through is absorbed in the middle of the cover's 0.1 m2K/W; inside of it lies
+  // half the cover and the film of 0.13, so (0.05 + 0.13) / 0.23 of it goes to the pane.
+  constexpr double kToAir_1 = 1 - (0.05 + 0.13) / 0.23;
   CHECK_RELATIVE(sum(inside.windows[0].inside_cover_W_m2),
-                 0.3 * sum(open.windows[0].transmitted_W_m2), 1e-9);
+                 0.3 * kToAir_1 * sum(open.windows[0].transmitted_W_m2), 1e-9);
 }
 
 TEST_CASE("forcing: glass passes less at a slant", "[forcing][property]") {

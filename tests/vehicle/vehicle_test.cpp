@@ -79,7 +79,7 @@ TEST_CASE("vehicle: every body with every insulation is free of problems and pla
       }
       for (const auto& f : v.furnishings) shares += f.solar_share_1;
       CHECK_WITHIN(floor_m2, v.floor_area_m2, 1e-9);
-      CHECK_WITHIN(roof_m2, v.floor_area_m2, 1e-9);
+      if (body.key != "car") CHECK_WITHIN(roof_m2, v.floor_area_m2, 1e-9);  // a car's glass slopes
       CHECK_WITHIN(left_m2, right_m2, 1e-9);  // walls with their windows mirror each other
       CHECK(shares < 1);
       // 10 to 40 m2 of thin shell between 1 and 6 W/m2K: 15 to 250 W/K; engineering judgement.
@@ -90,6 +90,7 @@ TEST_CASE("vehicle: every body with every insulation is free of problems and pla
 
 TEST_CASE("vehicle: more insulation always loses less", "[vehicle][property]") {
   for (const auto& body : vehicle::bodies()) {
+    if (body.key == "car") continue;  // trimmed as made, whatever is asked for
     double before = 1e9;
     for (const char* level : {"bare", "thin", "good", "very-good"}) {
       vehicle::Choice choice;
@@ -149,8 +150,7 @@ TEST_CASE("vehicle: what is not known or does not fit is refused with a hint", "
   CHECK_THROWS_WITH(vehicle::make(choice), contains("width"));
   choice = {};
   choice.height_m = 0.6;  // lower than its windscreen
-  CHECK_THROWS_WITH(vehicle::make(choice),
-                    contains("windows of the front") && contains("do not fit"));
+  CHECK_THROWS_WITH(vehicle::make(choice), contains("front: 1.19 m2 of windows do not fit 1.05"));
   choice.height_m = -1;
   CHECK_THROWS_WITH(vehicle::make(choice), contains("height"));
   CHECK_THROWS_WITH(vehicle::layer_of("corc", 0.01), contains("did you mean 'cork'"));
@@ -227,7 +227,7 @@ TEST_CASE("vehicle: glazing and covers of the tables do not create sun", "[vehic
     INFO(g.key);
     CHECK(g.solar_transmittance_1 > 0);
     CHECK(g.solar_transmittance_1 + g.solar_absorptance_1 < 1);  // some is always reflected
-    CHECK(g.U_W_m2K < 1 / 0.17);  // films of ISO 6946 alone
+    CHECK(g.U_W_m2K < 1 / 0.17);                                 // films of ISO 6946 alone
     // Heat capacity is that of its panes, glass 1.875 or acrylic 1.770 MJ/m3K; rounded to 100.
     const double per_m3 = g.areal_heat_capacity_J_m2K / (g.panes * g.pane_thickness_m);
     CHECK(std::min(std::abs(per_m3 - 1.875e6), std::abs(per_m3 - 1.770e6)) < 2e4);
@@ -304,7 +304,8 @@ TEST_CASE("vehicle: impossible windows are told in sentences", "[vehicle][unit]"
       {"transmittance plus absorptance", [](V v) { v.windows[0].solar_transmittance_1 = 0.9; }},
       {"emittance", [](V v) { v.windows[0].emittance_1 = 1.5; }},
       {"heat capacity", [](V v) { v.windows[0].areal_heat_capacity_J_m2K = -1; }},
-      {"cover transmittance =", [](V v) { v.windows[0].inside_cover.solar_transmittance_1 = -0.1; }},
+      {"cover transmittance =",
+       [](V v) { v.windows[0].inside_cover.solar_transmittance_1 = -0.1; }},
       {"cover reflectance", [](V v) { v.windows[0].inside_cover.solar_reflectance_1 = 1.1; }},
       {"cover transmittance plus reflectance",
        [](V v) {

@@ -59,7 +59,7 @@ struct SurfaceSun {
 struct WindowSun {
   std::vector<double> transmitted_W_m2;  ///< into the cabin, after pane and cover
   std::vector<double> absorbed_outer_W_m2, absorbed_inner_W_m2;  ///< in the panes
-  std::vector<double> inside_cover_W_m2;   ///< absorbed by an inside cover, to the cabin air
+  std::vector<double> inside_cover_W_m2;   ///< absorbed by an inside cover, part to the air
   std::vector<double> outside_cover_W_m2;  ///< absorbed by an outside cover
 };
 

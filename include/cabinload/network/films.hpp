@@ -53,11 +53,11 @@ struct NaturalFilm {
 /// engineering judgement.
 inline constexpr double kLeastInsideFilm_W_m2K = 0.3;
 
-/// Added to the inside film while a fan of `air_changes_1_h` mixes the air [W m-2 K-1]:
-/// h = 0.19 n^0.8, the wall law of a ventilated room, 3..100 1/h. Source: [Fisher1997], from
-/// memory.
+/// Added to the inside film while moved air of `air_changes_1_h` stirs the cabin [W m-2 K-1]:
+/// h = 0.19 n^0.8, the wall law of a ventilated room, 3..100 1/h; nothing below, no more above.
+/// Source: [Fisher1997], from memory.
 [[nodiscard]] inline double mixing_film_W_m2K(double air_changes_1_h) {
-  return air_changes_1_h > 0 ? 0.19 * std::pow(air_changes_1_h, 0.8) : 0.0;
+  return air_changes_1_h < 3 ? 0.0 : 0.19 * std::pow(std::fmin(air_changes_1_h, 100.0), 0.8);
 }
 
 /// How an outside face of tilt t (0 up, pi down) sees sky, air and ground in the long wave.

@@ -25,7 +25,7 @@ enum class Part { roof, wall, floor, partition };  ///< partition: cab bulkhead 
 /// What the outer face of a surface meets.
 enum class Outside {
   open_air,   ///< wind, sun, sky, ground
-  underbody,  ///< sheltered air and shaded ground
+  underbody,  ///< sheltered air and shaded ground, whatever the tilt
   adiabatic,  ///< nothing passes
   fixed,      ///< a stated temperature behind the film
 };
