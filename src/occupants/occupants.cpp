@@ -9,14 +9,18 @@ namespace {
 
 /// 1 met. Source: [ISO8996] / [ASHRAE-55], 58.2 W/m2.
 constexpr double kMet_W_m2 = 58.2;
-/// Sensible share of a seated or sleeping person's heat: 0.667 (70 W of 105 W) at 24 degC, about 20
-/// % lower at 27 degC, total unchanged. Source: [ASHRAE-F2013] ch. 18 table 1 (very light work: 70
-/// W of 115 W is 0.61; night: 70 of 100 W is 0.70) and its note; straight line, kept within 0.05 ..
-/// 0.9 (engineering judgement beyond 20 to 30 degC).
+/// Sensible share of a person's heat at 24 degC: seated quietly (1 met of an average adult, 105 W)
+/// 70 W of 105 W. It falls with activity as sweating sets in: the straight line to light bench work
+/// (80 W of 220 W), then level: the table's busier rows lie between 0.36 and 0.40. Below 1 met
+/// nothing is printed; kept at the seated share. Source: [ASHRAE-F2013] ch. 18 table 1.
 constexpr double kPersonShare24_1 = 70.0 / 105.0;
-constexpr double kPersonSharePerK_1 = -0.2 * kPersonShare24_1 / 3.0;
-/// Of a person's sensible heat, the radiant part at low air speed. Source: [ASHRAE-F2013] ch. 18
-/// table 1, 60 %.
+constexpr double kSharePerMet_1 = (80.0 / 220.0 - 70.0 / 105.0) / (220.0 / 105.0 - 1.0);
+constexpr double kBusyShare24_1 = 0.37;
+/// About 20 % lower at 27 degC, the total unchanged: the same table's note. A straight line through
+/// both, beyond 20 to 30 degC engineering judgement, as are the bounds 0.05 and 0.9.
+constexpr double kPersonFallPerK_1 = 0.2 / 3.0;
+/// Of a person's sensible heat, the radiant part at low air speed: 60 %, the same table's column
+/// for seated people, from memory.
 constexpr double kPersonRadiant_1 = 0.6;
 /// Animals. Basal 3.5 W/kg^0.75. Source: [ASHRAE-F2013] laboratory animals (M = 3.5 m^0.75), from
 /// memory.
@@ -29,8 +33,12 @@ constexpr double kPetRadiant_1 = 0.5;  // engineering judgement: fur keeps the s
 /// 0.83.
 constexpr double kRespiratoryQuotient = 0.83, kOxygen_L_s_m2met = 0.00276;
 constexpr double kCo2Density_kg_L = 1.83e-3;  // at 20 degC, 101325 Pa: 44.01/24.06 g/L
+/// Heat of vaporization at the skin's 34 degC: vapour less liquid enthalpy, [ASHRAE-F2017] ch. 1
+/// (2501 + 1.86 t - 4.186 t kJ/kg). The skin's temperature: engineering judgement.
+constexpr double kSpecificHeatWater_J_kgK = 4186.0, kSkin_degC = 34.0;
 constexpr double kVaporization_J_kg =
-    core::kVaporizationHeat_J_kg - 2326.0 * 34.0;  // at skin temperature, 34 degC
+    core::kVaporizationHeat_J_kg +
+    (core::kSpecificHeatVapour_J_kgK - kSpecificHeatWater_J_kgK) * kSkin_degC;
 
 double co2_of(double metabolic_W) {
   const double met_m2 = metabolic_W / kMet_W_m2;  // met times body area
@@ -63,9 +71,11 @@ double pet_total_W(const Pet& p) {
   return kBasal_W * std::pow(p.mass_kg, kBasalExponent) * p.activity_factor;
 }
 
-double person_sensible_share_1(double T_air_K) {
-  return std::clamp(kPersonShare24_1 + kPersonSharePerK_1 * (core::to_celsius(T_air_K) - 24.0),
-                    0.05, 0.9);
+double person_sensible_share_1(double T_air_K, double met) {
+  const double at_24_1 =
+      std::max(kPersonShare24_1 + kSharePerMet_1 * std::max(met - 1.0, 0.0), kBusyShare24_1);
+  const double warmer_K = core::to_celsius(T_air_K) - 24.0;
+  return std::clamp(at_24_1 * (1.0 - kPersonFallPerK_1 * warmer_K), 0.05, 0.9);
 }
 
 double pet_sensible_share_1(double T_air_K) {
@@ -79,8 +89,9 @@ Gains gains(const std::vector<Person>& people, const std::vector<Pet>& pets,
   const double T_K = std::clamp(T_air_K, 250.0, 330.0);
   for (const Person& p : people) {
     if (!p.present.active(second_of_day)) continue;
-    const double total_W = p.count * person_total_W(p, p.asleep.active(second_of_day));
-    sum += body(total_W, person_sensible_share_1(T_K), kPersonRadiant_1);
+    const bool asleep = p.asleep.active(second_of_day);
+    const double share_1 = person_sensible_share_1(T_K, asleep ? p.asleep_met : p.awake_met);
+    sum += body(p.count * person_total_W(p, asleep), share_1, kPersonRadiant_1);
   }
   for (const Pet& p : pets)
     if (p.present.active(second_of_day))

@@ -49,8 +49,9 @@ struct Appliance {
 /// Metabolic heat [W] of one animal: 3.5 m^0.75 times the activity factor. Source: [ASHRAE-F2013],
 /// from memory.
 [[nodiscard]] double pet_total_W(const Pet& pet);
-/// Share of the heat that is sensible; the rest leaves as vapour. Sources beside the constants.
-[[nodiscard]] double person_sensible_share_1(double T_air_K);
+/// Share of the heat that is sensible; the rest leaves as vapour. Falls as the air warms and, for
+/// people, as they work harder (`met` above 1). Sources beside the constants.
+[[nodiscard]] double person_sensible_share_1(double T_air_K, double met = 1.0);
 [[nodiscard]] double pet_sensible_share_1(double T_air_K);
 
 /// Gains of all at a moment. Sensible share falls as the air warms; the total stays.
