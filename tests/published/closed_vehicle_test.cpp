@@ -83,7 +83,10 @@ TEST_CASE("published: a closed car heats as measured", "[published][table]") {
     const std::string what =
         "the same from a cold start, by " + std::to_string(int(minutes)) + " min";
     judge(what.c_str(), kTable, share - kShape_1, share + kShape_1,
-          rise_K(cold, minutes) / rise_K(cold, 60), "1");
+          rise_K(cold, minutes) / rise_K(cold, 60), "1",
+          minutes < 15 ? "a start from cold structure was never measured: it checks that the shape "
+                         "does not come from the warm start alone"
+                       : "");
   }
 }
 
