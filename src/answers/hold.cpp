@@ -7,6 +7,7 @@
 #include <cabinload/core/version.hpp>
 #include <cmath>
 #include <limits>
+#include <tuple>
 
 namespace cabinload::answers {
 namespace {
@@ -64,6 +65,8 @@ HoldNight night_of(const NightRecord& on, const NightRecord& off) {
   n.co2_peak_ppm = on.co2_peak_ppm;
   n.outdoor_at_start_K = on.outdoor_at_start_K;
   n.outdoor_min_K = on.outdoor_min_K;
+  n.operative_peak_K = on.operative_peak_K;
+  n.heat_index_peak_K = on.heat_index_peak_K;
   n.bed_peak_unit_off_K = off.bed_peak_K;
   return n;
 }
@@ -162,6 +165,22 @@ void rank_nights(Hold& h) {
       [&](std::size_t a, std::size_t b) { return harder(h.each_night[a], h.each_night[b]); });
 }
 
+std::size_t hardest_of(const std::vector<Hold>& answers) {
+  CABINLOAD_ASSERT(!answers.empty());
+  const auto sums = [](const Hold& h) {
+    double minutes = 0, Wh = 0;
+    for (const HoldNight& n : h.each_night) {
+      minutes += n.needs_cooling ? n.minutes_above : 0.0;
+      Wh += n.electric_Wh;
+    }
+    return std::tuple(h.needing_cooling - h.held, minutes, Wh);
+  };
+  std::size_t hardest = 0;
+  for (std::size_t i = 1; i < answers.size(); ++i)
+    if (sums(answers[i]) > sums(answers[hardest])) hardest = i;
+  return hardest;
+}
+
 Hold hold(const simulation::Trace& unit_on, const simulation::Trace& unit_off,
           const scenario::Scenario& scenario, const weather::Series& weather) {
   CABINLOAD_ASSERT(unit_on.nights.size() == unit_off.nights.size() && !unit_on.nights.empty());
@@ -169,6 +188,7 @@ Hold hold(const simulation::Trace& unit_on, const simulation::Trace& unit_off,
   h.header = header_of("hold", scenario, weather);
   h.header.from = unit_on.nights.front().date;
   h.header.to = unit_on.nights.back().date;
+  h.heading_rad = scenario.vehicle.heading_rad;
   h.T_limit_K = scenario.night.T_limit_K;
   h.in_period = static_cast<int>(unit_on.nights.size());
   for (std::size_t i = 0; i < unit_on.nights.size(); ++i)

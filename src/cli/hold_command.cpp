@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <cabinload/answers/hold.hpp>
+#include <cabinload/core/constants.hpp>
 #include <cabinload/forcing/forcing.hpp>
 #include <cabinload/network/cabin.hpp>
 #include <cabinload/report/json.hpp>
@@ -7,6 +8,7 @@
 #include <cabinload/study/runner.hpp>
 #include <chrono>
 #include <cstdio>
+#include <functional>
 #include <memory>
 
 #include "command.hpp"
@@ -57,32 +59,66 @@ std::optional<int> step_night(const std::string& date, const scenario::Scenario&
   return simulation::nights_of(night, forcing.hours, forcing.first_day).first;
 }
 
+/// One vehicle as it stands: both runs and what they say.
+struct Standing {
+  std::vector<simulation::Trace> traces;  // unit on, unit off
+  answers::Hold answer;
+};
+
 /// The whole way of the data, once.
+Standing stand(const scenario::Scenario& scenario, const weather::Series& weather,
+               const std::string& steps, const std::function<void(double)>& progress) {
+  const forcing::Forcing forcing = forcing::make(weather, scenario.site, scenario.vehicle);
+  const network::Cabin cabin = network::assemble(scenario.vehicle);
+  simulation::Options on, off;
+  off.unit_enabled = false;
+  on.step_trace_night = step_night(steps, scenario, forcing);
+  on.progress = progress;
+  const study::Case cases[] = {{"unit on", &cabin, &forcing, &scenario, on},
+                               {"unit off", &cabin, &forcing, &scenario, off}};
+  Standing result;
+  result.traces = study::run(cases);
+  result.answer = answers::hold(result.traces[0], result.traces[1], scenario, weather);
+  return result;
+}
+
+/// Eight headings, one after the other so that memory does not grow; the hardest is the answer.
+Standing stand_worst(scenario::Scenario& scenario, const weather::Series& weather,
+                     const std::string& steps, ProgressLine& line) {
+  constexpr int kHeadings = 8;
+  std::vector<answers::Hold> all;
+  std::vector<answers::Hold::Heading> headings;
+  Standing worst;
+  for (int i = 0; i < kHeadings; ++i) {
+    scenario.vehicle.heading_rad = i * 2 * core::kPi / kHeadings;
+    Standing one = stand(scenario, weather, steps,
+                         [&](double share_1) { line.show((i + share_1) / kHeadings); });
+    headings.push_back({scenario.vehicle.heading_rad, one.answer.held, one.answer.needing_cooling});
+    all.push_back(one.answer);
+    if (answers::hardest_of(all) + 1 == all.size()) worst = std::move(one);
+  }
+  scenario.vehicle.heading_rad = worst.answer.heading_rad;
+  worst.answer.headings = headings;
+  return worst;
+}
+
 void hold(Context& context, const HoldOptions& options) {
   const OutputOptions& output = options.output;
   if (!output.out_file.empty()) store::probe(output.out_file, output.force);
 
-  const scenario::Scenario scenario =
-      scenario::read(options.scenario.file, options.scenario.overrides);
+  scenario::Scenario scenario = scenario::read(options.scenario.file, options.scenario.overrides);
   const weather::Series weather = weather_of(scenario);
-  const forcing::Forcing forcing = forcing::make(weather, scenario.site, scenario.vehicle);
-  const network::Cabin cabin = network::assemble(scenario.vehicle);
-
-  simulation::Options on, off;
-  off.unit_enabled = false;
-  on.step_trace_night = step_night(options.steps, scenario, forcing);
   ProgressLine line(context.surroundings.err_is_terminal && !output.quiet && !output.json);
-  on.progress = [&line](double share_1) { line.show(share_1); };
-  const study::Case cases[] = {{"unit on", &cabin, &forcing, &scenario, on},
-                               {"unit off", &cabin, &forcing, &scenario, off}};
-  const std::vector<simulation::Trace> traces = study::run(cases);
-
-  const answers::Hold answer = answers::hold(traces[0], traces[1], scenario, weather);
+  const Standing result = scenario.heading_worst
+                              ? stand_worst(scenario, weather, options.steps, line)
+                              : stand(scenario, weather, options.steps,
+                                      [&line](double share_1) { line.show(share_1); });
+  const answers::Hold& answer = result.answer;
   const std::string json = report::json(answer);
   if (!output.out_file.empty())
     store::write(output.out_file,
                  {scenario::effective_toml(scenario), json, context.command_line, weather.first_day,
-                  answer, traces[0], traces[1]},
+                  answer, result.traces[0], result.traces[1]},
                  output.force);
   context.out = output.json ? json : report::terminal(answer, output.style(context));
   if (!output.out_file.empty() && !output.quiet)

@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 #include <algorithm>
 #include <array>
+#include <cabinload/core/constants.hpp>
 #include <cmath>
 
 #include "text.hpp"
@@ -120,6 +121,19 @@ std::string hardest(const Hold& a, const Style& style) {
     text += fmt::format(" and is above {} for {}. {} Outdoors {} at the start of the night.",
                         degrees(a.T_limit_K, style), duration(n.minutes_above), why_sentence(n),
                         degrees(n.outdoor_at_start_K, style));
+  text += fmt::format(
+      " At its hottest it feels like {} (operative, air and walls together); heat index {}.",
+      degrees(n.operative_peak_K, style), degrees(n.heat_index_peak_K, style));
+  return "\n" + wrapped(text, kWidth, 0);
+}
+
+std::string heading_line(const Hold& a) {
+  if (a.headings.empty()) return "";
+  std::string text = fmt::format("Worst of eight headings: nose to {:.0f} degree. Held by heading:",
+                                 a.heading_rad / core::kDegree_rad);
+  for (const auto& h : a.headings)
+    text += fmt::format(" {:.0f}: {},", h.heading_rad / core::kDegree_rad, h.held);
+  text.back() = '.';
   return "\n" + wrapped(text, kWidth, 0);
 }
 
@@ -202,8 +216,8 @@ std::string energy_lines(const Hold& a, const Style& style) {
 }  // namespace
 
 std::string terminal(const Hold& a, const Style& style) {
-  std::string out = opening(a, style) + hardest(a, style) + month_table(a, style) +
-                    lost_table(a, style) + energy_lines(a, style);
+  std::string out = opening(a, style) + hardest(a, style) + heading_line(a) +
+                    month_table(a, style) + lost_table(a, style) + energy_lines(a, style);
   out += "\nWhat this rests on\n";
   for (const auto& x : a.header.assumptions) out += wrapped("  " + x.text, kWidth, 4);
   out += warnings_text(a.header);

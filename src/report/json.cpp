@@ -86,6 +86,8 @@ Json night_json(const answers::HoldNight& n) {
           {"why", why_json(n.why)},
           {"bed_peak_degC", number(to_celsius(n.bed_peak_K))},
           {"bed_peak_at", clock(n.bed_peak_second_of_day)},
+          {"operative_peak_degC", number(to_celsius(n.operative_peak_K))},
+          {"heat_index_peak_degC", number(to_celsius(n.heat_index_peak_K))},
           {"minutes_above", n.minutes_above},
           {"electric_Wh", n.electric_Wh},
           {"cooling_Wh", n.cooling_Wh},
@@ -114,6 +116,8 @@ answers::HoldNight night_of(const Json& j) {
   n.why = why_of(j.at("why"));
   n.bed_peak_K = to_kelvin(number_of(j.at("bed_peak_degC")));
   n.bed_peak_second_of_day = clock_of(j.at("bed_peak_at"));
+  n.operative_peak_K = to_kelvin(number_of(j.at("operative_peak_degC")));
+  n.heat_index_peak_K = to_kelvin(number_of(j.at("heat_index_peak_degC")));
   n.minutes_above = j.at("minutes_above");
   n.electric_Wh = j.at("electric_Wh");
   n.cooling_Wh = j.at("cooling_Wh");
@@ -154,6 +158,12 @@ std::string json(const answers::Hold& a, int indent) {
   j["limit_degC"] = to_celsius(a.T_limit_K);
   j["nights"] = {
       {"in_period", a.in_period}, {"needing_cooling", a.needing_cooling}, {"held", a.held}};
+  j["heading_deg"] = a.heading_rad / core::kDegree_rad;
+  j["headings"] = Json::array();
+  for (const auto& h : a.headings)
+    j["headings"].push_back({{"heading_deg", h.heading_rad / core::kDegree_rad},
+                             {"held", h.held},
+                             {"needing_cooling", h.needing_cooling}});
   j["by_month"] = Json::array();
   for (const auto& m : a.by_month) j["by_month"].push_back(month_json(m));
   j["worst_night"] = nullptr;
@@ -161,6 +171,8 @@ std::string json(const answers::Hold& a, int indent) {
     const auto& n = a.each_night[*a.worst_night];
     j["worst_night"] = {{"date", core::iso_text(n.date)},
                         {"bed_peak_degC", number(to_celsius(n.bed_peak_K))},
+                        {"operative_peak_degC", number(to_celsius(n.operative_peak_K))},
+                        {"heat_index_peak_degC", number(to_celsius(n.heat_index_peak_K))},
                         {"minutes_above", n.minutes_above},
                         {"why", why_json(n.why)}};
   }
@@ -194,6 +206,10 @@ answers::Hold hold_from_json(const std::string& text, const std::string& file) {
     answers::Hold a;
     a.header = header_of(j);
     a.T_limit_K = to_kelvin(j.at("limit_degC"));
+    a.heading_rad = j.at("heading_deg").get<double>() * core::kDegree_rad;
+    for (const Json& h : j.at("headings"))
+      a.headings.push_back({h.at("heading_deg").get<double>() * core::kDegree_rad, h.at("held"),
+                            h.at("needing_cooling")});
     a.in_period = j.at("nights").at("in_period");
     a.needing_cooling = j.at("nights").at("needing_cooling");
     a.held = j.at("nights").at("held");

@@ -82,6 +82,9 @@ void write_hourly(H5::Group& trace, const simulation::Hourly& h, int first_day) 
       {{"T_air_min", "K", "mixed cabin air, lowest step of the hour"}, h.T_air_min_K},
       {{"T_air_max", "K", "mixed cabin air, highest step of the hour"}, h.T_air_max_K},
       {{"T_bed_mean", "K", "air at the bed, hour mean"}, h.T_bed_mean_K},
+      {{"T_operative_mean", "K", "operative temperature at the bed, hour mean"},
+       h.T_operative_mean_K},
+      {{"heat_index_end", "K", "heat index at the bed at the end of the hour"}, h.heat_index_end_K},
       {{"T_out_mean", "K", "outdoor air, hour mean"}, h.T_out_mean_K},
       {{"humidity_ratio", "1", "cabin air, kg of vapour per kg of dry air, hour mean"}, h.W_air_1},
       {{"co2", "1e-6", "carbon dioxide by volume, hour mean"}, h.co2_ppm},
@@ -89,6 +92,8 @@ void write_hourly(H5::Group& trace, const simulation::Hourly& h, int first_day) 
       {{"sensible_cooling", "W", "sensible heat removed by the coil, hour mean"}, h.sensible_W},
       {{"latent_cooling", "W", "latent heat removed by the coil, hour mean"}, h.latent_W},
       {{"compressor_on", "1", "share of the hour that the compressor runs"}, h.compressor_on_1},
+      {{"ideal_heating", "W", "ideal heating, hour mean"}, h.ideal_heating_W},
+      {{"ideal_cooling", "W", "ideal cooling, hour mean"}, h.ideal_cooling_W},
       {{"other_power", "W", "other loads on the battery, hour mean"}, h.other_W},
       {{"state_of_charge", "1", "battery charge at the end of the hour over capacity"},
        h.state_of_charge_end_1},
@@ -169,6 +174,9 @@ void write_nights(H5::Group& root, const answers::Hold& a) {
       {"condensate", "kg", "water from the coil", Precision::full},
       {"co2_peak", "1e-6", "highest carbon dioxide by volume in the sleep window", Precision::full},
       {"outdoor_at_start", "K", "outdoor air at the start of the sleep window", Precision::full},
+      {"operative_peak", "K", "highest operative temperature at the bed in the judged span",
+       Precision::full},
+      {"heat_index_peak", "K", "highest heat index at the bed in the judged span", Precision::full},
       {"outdoor_min", "K", "lowest outdoor air in the sleep window", Precision::full}};
   const std::vector<double> values[] = {
       pick([](const Night& n) { return n.needs_cooling ? 1.0 : 0.0; }),
@@ -185,6 +193,8 @@ void write_nights(H5::Group& root, const answers::Hold& a) {
       pick([](const Night& n) { return n.condensate_L; }),
       pick([](const Night& n) { return n.co2_peak_ppm; }),
       pick([](const Night& n) { return n.outdoor_at_start_K; }),
+      pick([](const Night& n) { return n.operative_peak_K; }),
+      pick([](const Night& n) { return n.heat_index_peak_K; }),
       pick([](const Night& n) { return n.outdoor_min_K; })};
   for (std::size_t i = 0; i < std::size(full); ++i) put_column(g, full[i], values[i], axis);
 }

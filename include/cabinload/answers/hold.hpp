@@ -24,6 +24,8 @@ struct HoldNight {
   Why why = Why::none;  ///< none when held
   double bed_peak_K = 0;
   double bed_peak_second_of_day = 0;
+  double operative_peak_K = 0;   ///< highest operative temperature at the bed
+  double heat_index_peak_K = 0;  ///< highest heat index at the bed
   double minutes_above = 0;
   double electric_Wh = 0, cooling_Wh = 0;
   double duty_1 = 0;  ///< compressor hours over scheduled hours
@@ -67,12 +69,23 @@ struct Hold {
   double condensate_L_median = 0;  ///< over nights needing cooling
   double co2_peak_ppm = 0;
   double residual_relative = 0;
+  /// Asked for the worst of eight headings: each one's nights held, and which was the worst.
+  struct Heading {
+    double heading_rad = 0;
+    int held = 0, needing_cooling = 0;
+  };
+  std::vector<Heading> headings;  ///< empty unless asked for
+  double heading_rad = 0;         ///< of this answer
 
   [[nodiscard]] bool met() const { return held == needing_cooling; }
 };
 
 /// Finds the hardest night and the order of the lost ones from each_night.
 void rank_nights(Hold& answer);
+
+/// The hardest of several answers: fewest nights held of those that need cooling, then the most
+/// minutes above the limit, then the most electricity. @pre at least one
+[[nodiscard]] std::size_t hardest_of(const std::vector<Hold>& answers);
 
 /// @pre both traces cover the same nights; asserted
 [[nodiscard]] Hold hold(const simulation::Trace& unit_on, const simulation::Trace& unit_off,
