@@ -17,10 +17,8 @@ double regression_degF(double T, double R) {
 
 double heat_index_K(double T_K, double rh_1) {
   const double T = 32 + 1.8 * core::to_celsius(T_K), R = 100 * std::clamp(rh_1, 0.0, 1.0);
-  // The page takes the mean of the simple formula and the temperature, and asks whether it is 80.
-  const double simple = 0.5 * (T + 61.0 + (T - 68.0) * 1.2 + R * 0.094);
-  double index = 0.5 * (simple + T);
-  if (index >= 80) {
+  double index = 0.5 * (T + 61.0 + (T - 68.0) * 1.2 + R * 0.094);
+  if (0.5 * (index + T) >= 80) {  // the simple formula's mean with the temperature decides
     index = regression_degF(T, R);
     if (R < 13 && T >= 80 && T <= 112)
       index -= (13 - R) / 4 * std::sqrt((17 - std::abs(T - 95)) / 17);
