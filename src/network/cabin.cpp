@@ -14,9 +14,10 @@ using vehicle::Layer;
 int slices(const Layer& layer) {
   const double capacity = layer.rho_kg_m3 * layer.c_J_kgK;
   if (capacity <= 0) return 1;
-  const double depth_m =
-      kSliceDepth_1 * std::sqrt(layer.k_W_mK / capacity * kSlicePeriod_s / core::kPi);
-  return std::max(1, static_cast<int>(std::ceil(layer.thickness_m / depth_m)));
+  const double depth_m = std::sqrt(layer.k_W_mK / capacity * kSlicePeriod_s / core::kPi);
+  const double slice_m =
+      depth_m * std::min(kSliceDepth_1, std::sqrt(kSliceError_1 * depth_m / layer.thickness_m));
+  return std::max(1, static_cast<int>(std::ceil(layer.thickness_m / slice_m)));
 }
 
 /// Appends the layers' nodes and conductances to a chain of the given area.
