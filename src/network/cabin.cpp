@@ -11,24 +11,24 @@ namespace {
 
 using vehicle::Layer;
 
-int slices(const Layer& layer) {
+int slices(const Layer& layer, double period_s) {
   const double capacity = layer.rho_kg_m3 * layer.c_J_kgK;
   if (capacity <= 0) return 1;
-  const double depth_m = std::sqrt(layer.k_W_mK / capacity * kSlicePeriod_s / core::kPi);
+  const double depth_m = std::sqrt(layer.k_W_mK / capacity * period_s / core::kPi);
   const double slice_m =
       depth_m * std::min(kSliceDepth_1, std::sqrt(kSliceError_1 * depth_m / layer.thickness_m));
   return std::max(1, static_cast<int>(std::ceil(layer.thickness_m / slice_m)));
 }
 
 /// Appends the layers' nodes and conductances to a chain of the given area.
-void lump(std::span<const Layer> layers, double area_m2, Chain& chain) {
+void lump(std::span<const Layer> layers, double area_m2, double period_s, Chain& chain) {
   chain.C_J_K.assign(1, 0.0);
   chain.G_W_K.clear();
   for (const Layer& layer : layers) {
     if (!(layer.thickness_m > 0) || !(layer.k_W_mK > 0))
       throw core::RangeError(chain.name + ": layer '" + layer.material +
                              "' needs a thickness and a conductivity above zero");
-    const int n = slices(layer);
+    const int n = slices(layer, period_s);
     const double R_m2K_W = layer.resistance_m2K_W() / n;
     const double half_J_K = 0.5 * layer.areal_heat_capacity_J_m2K() * area_m2 / n;
     for (int i = 0; i < n; ++i) {
@@ -63,7 +63,7 @@ Chain shell_chain(const vehicle::Surface& surface, int index, std::span<const La
   chain.name = surface.name + path;
   chain.group = group_of(surface.part);
   chain.area_m2 = surface.area_m2 * share_1;
-  lump(layers, chain.area_m2, chain);
+  lump(layers, chain.area_m2, kSlicePeriod_s, chain);
   chain.outside = surface.outside;
   chain.T_fixed_K = surface.T_fixed_K;
   chain.wind_share_1 = surface.wind_share_1.value_or(
@@ -108,7 +108,7 @@ Chain furnishing_chain(const vehicle::Furnishing& furnishing) {
   chain.name = furnishing.name;
   chain.group = Group::furnishing;
   chain.area_m2 = furnishing.area_m2;
-  lump(furnishing.layers, furnishing.area_m2, chain);
+  lump(furnishing.layers, furnishing.area_m2, kFurnishingPeriod_s, chain);
   chain.outside = vehicle::Outside::adiabatic;
   chain.film = natural_film(1.0);
   chain.emittance_in_1 = furnishing.emittance_1;

@@ -1,10 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
+#include <algorithm>
 #include <bit>
 #include <cabinload/core/constants.hpp>
 #include <cabinload/core/error.hpp>
 #include <cabinload/network/stepper.hpp>
 #include <cmath>
 #include <cstdint>
+#include <numeric>
 
 namespace cabinload::network {
 namespace {
@@ -29,21 +31,9 @@ double over_theta(double C_J_K, double G_W_K, double dt_s) {
   return dt_s * G_W_K > kFastNode_1 * C_J_K ? 1.0 : 2.0;
 }
 
-/// Cube root of x >= 0, relative error below 1e-12: a first guess from the exponent's third, then
-/// two steps of Halley's method. Inline so that many overlap; the film laws call it for every face.
-inline double cube_root(double x) {
-  const double y0 =
-      std::bit_cast<double>(std::bit_cast<std::uint64_t>(x) / 3 + 0x2A9F7893782DA1CEULL);
-  const double a = y0 * y0 * y0;
-  const double y1 = y0 * (a + 2 * x) / (2 * a + x);
-  const double b = y1 * y1 * y1;
-  return y1 * (b + 2 * x) / (2 * b + x);
-}
-template <int L>
-Lane<L> cube_root(const Lane<L>& x) {
-  Lane<L> y;
-  for (int l = 0; l < L; ++l) y[l] = cube_root(x[l]);
-  return y;
+/// First guess of the cube root of x >= 0: a third of the exponent, within 5 %.
+inline double cube_root_guess(double x) {
+  return std::bit_cast<double>(std::bit_cast<std::uint64_t>(x) / 3 + 0x2A9F7893782DA1CEULL);
 }
 
 template <int L>
@@ -79,6 +69,7 @@ Stepper<L>::Stepper(std::span<const Cabin> cabins, double dt_s) {
     over_theta_air_[l] = over_theta(C_air_[l], inside_W_K, dt_s);
   }
   K_air_ = C_air_ * over_theta_air_ / dt_s;
+  arrange();
   start_at(Lane<L>::Constant(293.15));
 }
 
@@ -110,28 +101,41 @@ void Stepper<L>::add_chain(std::span<const Cabin> cabins, std::size_t c, double 
       return over_theta(x.C_J_K[i], sum_W_K, dt_s);
     });
     node.K = node.C * node.over_theta / dt_s;
-    node.T = node.forward = node.inverse = node.q = node.s = node.p = Lane<L>::Zero();
+    node.T = node.forward = node.inverse = node.q = node.s = Lane<L>::Zero();
     nodes_.push_back(node);
   }
   Ends e;
   e.first = nodes_.size() - n;
   e.last = nodes_.size() - 1;
+  e.place = c;
   e.outside = chain.outside;
   e.inside_cover = chain.inside_cover.side == vehicle::CoverSide::inside;
   e.outside_cover = chain.outside_cover.side == vehicle::CoverSide::outside;
   e.is_window = chain.group == Group::window;
   e.area = each([](const Chain& x) { return x.area_m2; });
-  e.radiant_area = each([](const Chain& x) { return x.radiant_area_m2; });
-  e.wind_share = each([](const Chain& x) { return x.wind_share_1; });
+  // A stated film stands for itself, the law takes no part: 0 times it.
+  const auto law_outside = [](const Chain& x) {
+    const bool met =
+        x.outside == vehicle::Outside::open_air || x.outside == vehicle::Outside::underbody;
+    return met && !(x.films.outside_W_m2K > 0) ? x.area_m2 : 0.0;
+  };
+  e.film_base = each([](const Chain& x) {
+    const bool nominal = x.outside == vehicle::Outside::fixed && !(x.films.outside_W_m2K > 0);
+    return (nominal ? kNominalOutside_W_m2K : x.films.outside_W_m2K) * x.area_m2;
+  });
+  e.film_still = each(law_outside);
+  e.film_wind = each([&](const Chain& x) { return law_outside(x) * x.wind_share_1; });
+  e.air_base = each([](const Chain& x) { return x.films.inside_W_m2K * x.area_m2; });
+  e.air_law = each([](const Chain& x) { return x.films.inside_W_m2K > 0 ? 0.0 : x.area_m2; });
+  e.star_base = each([](const Chain& x) { return x.films.inside_radiant_W_m2K * x.area_m2; });
+  e.star_law = each(
+      [](const Chain& x) { return x.films.inside_radiant_W_m2K > 0 ? 0.0 : x.radiant_area_m2; });
   e.sky = seen(&LongWaveView::sky_1);
   e.air = seen(&LongWaveView::air_1);
   e.ground = seen(&LongWaveView::ground_1);
   e.long_wave = e.sky + e.air + e.ground;
   e.film_warm = each([](const Chain& x) { return x.film.surface_warmer; });
   e.film_cool = each([](const Chain& x) { return x.film.surface_cooler; });
-  e.fixed_outside = each([](const Chain& x) { return x.films.outside_W_m2K; });
-  e.fixed_inside = each([](const Chain& x) { return x.films.inside_W_m2K; });
-  e.fixed_radiant = each([](const Chain& x) { return x.films.inside_radiant_W_m2K; });
   factor(e);
   ends_.push_back(e);
 }
@@ -177,10 +181,114 @@ void Stepper<L>::factor(Ends& e) {
   e.through = first.G * nodes_[e.first + 1].s;
 }
 
+/// Lays the inner nodes out level by level.
+template <int L>
+void Stepper<L>::arrange() {
+  const auto inner_nodes = [&](std::size_t c) {
+    const std::size_t n = ends_[c].last - ends_[c].first + 1;
+    return n > 2 ? n - 2 : 0;
+  };
+  std::vector<std::size_t> order(ends_.size());
+  std::iota(order.begin(), order.end(), std::size_t{0});
+  std::stable_sort(order.begin(), order.end(),
+                   [&](std::size_t a, std::size_t b) { return inner_nodes(a) > inner_nodes(b); });
+  std::ptrdiff_t placed = 0;
+  for (std::size_t level = 0; !order.empty() && level < inner_nodes(order[0]); ++level) {
+    inner_.start.push_back(placed * L);
+    for (std::size_t place = 0; place < order.size(); ++place) {
+      Ends& e = ends_[order[place]];
+      e.place = place;
+      if (inner_nodes(order[place]) <= level) continue;
+      nodes_[e.first + 1 + level].inner = placed++;
+    }
+    inner_.count.push_back(placed * L - inner_.start.back());
+  }
+  for (auto* array : {&inner_.T, &inner_.K, &inner_.over_theta, &inner_.forward, &inner_.inverse,
+                      &inner_.next, &inner_.q, &inner_.s, &inner_.p})
+    array->setZero(placed * L);
+  const auto chains = static_cast<Eigen::Index>(ends_.size()) * L;
+  for (auto* array :
+       {&inner_.outer_end, &inner_.inner_end, &dT_, &size_, &root_, &outer_, &inner_face_})
+    array->setZero(chains);
+  for (const Node& n : nodes_) {
+    if (n.inner < 0) continue;
+    const auto put = [&](Eigen::ArrayXd& to, const Lane<L>& value) {
+      Eigen::Map<Lane<L>>(to.data() + n.inner * L) = value;
+    };
+    put(inner_.K, n.K);
+    put(inner_.over_theta, n.over_theta);
+    put(inner_.forward, n.forward);
+    put(inner_.inverse, n.inverse);
+    put(inner_.next, n.G * n.inverse);
+    put(inner_.q, n.q);
+    put(inner_.s, n.s);
+  }
+}
+
+/// y[k] += a[k] * x[k]. Plain numbers: levels are short, and a compiler makes the most of this.
+void add_product(double* y, const double* a, const double* x, Eigen::Index n) {
+  for (Eigen::Index k = 0; k < n; ++k) y[k] += a[k] * x[k];
+}
+
+/// p of all inner nodes from their history: inwards, then back.
+template <int L>
+void Stepper<L>::sweep() {
+  Inner& in = inner_;
+  double* const p = in.p.data();
+  const std::size_t levels = in.start.size();
+  in.p = in.K * in.T;
+  for (std::size_t j = 1; j < levels; ++j)
+    add_product(p + in.start[j], in.forward.data() + in.start[j], p + in.start[j - 1], in.count[j]);
+  in.p *= in.inverse;
+  for (std::size_t j = levels; j-- > 1;)
+    add_product(p + in.start[j - 1], in.next.data() + in.start[j - 1], p + in.start[j],
+                in.count[j]);
+}
+
+template <int L>
+void Stepper<L>::follow_inner() {
+  Inner& in = inner_;
+  const double *outer = in.outer_end.data(), *inner = in.inner_end.data();
+  const double *p = in.p.data(), *q = in.q.data(), *s = in.s.data(), *w = in.over_theta.data();
+  double* T = in.T.data();
+  for (std::size_t j = 0; j < in.start.size(); ++j)
+    for (Eigen::Index k = 0, i = in.start[j]; k < in.count[j]; ++k, ++i)
+      T[i] += w[i] * (p[i] + q[i] * outer[k] + s[i] * inner[k] - T[i]);
+}
+
+/// Of all faces at once: two steps of Halley's method, relative error below 1e-12.
+template <int L>
+void Stepper<L>::take_cube_roots() {
+  double *size = size_.data(), *y = root_.data();
+  for (std::size_t c = 0; c < ends_.size(); ++c)
+    for (int l = 0; l < L; ++l) {
+      const double dT = nodes_[ends_[c].last].T[l] - T_air_[l];
+      const std::size_t k = c * L + static_cast<std::size_t>(l);
+      dT_[static_cast<Eigen::Index>(k)] = dT;
+      size[k] = std::max(std::abs(dT), kLeastDifference_K);
+      y[k] = cube_root_guess(size[k]);
+    }
+  const Eigen::Index n = size_.size();
+  for (int i = 0; i < 2; ++i)
+    for (Eigen::Index k = 0; k < n; ++k) {
+      const double cube = y[k] * y[k] * y[k];
+      y[k] *= (cube + 2 * size[k]) / (2 * cube + size[k]);
+    }
+}
+
 template <int L>
 void Stepper<L>::start_at(const Lane<L>& T_K) {
-  for (Node& node : nodes_) node.T = T_K;
+  for (Node& node : nodes_) {
+    node.T = T_K;
+    if (node.inner >= 0) Eigen::Map<Lane<L>>(inner_.T.data() + node.inner * L) = T_K;
+  }
   T_air_ = T_star_ = T_K;
+}
+
+template <int L>
+Lane<L> Stepper<L>::T_node_K(std::size_t node) const {
+  const Node& n = nodes_[node];
+  return n.inner < 0 ? n.T : inner_.at(inner_.T, n.inner);
 }
 
 template <int L>
@@ -191,11 +299,8 @@ void Stepper<L>::see_outside(Ends& e, const Drive<L>& d, const AtChain<L>& at,
     return;
   }
   const bool fixed = e.outside == vehicle::Outside::fixed;
-  const Lane<L> law = fixed ? Lane<L>::Constant(kNominalOutside_W_m2K)
-                            : Lane<L>(d.film_still_W_m2K + e.wind_share * d.film_wind_W_m2K);
-  const Lane<L> film = (e.fixed_outside > 0).select(e.fixed_outside, law) * e.area;
-  e.G_outside = film;
-  e.GT_outside = film * (fixed ? at.T_fixed_K : d.T_out_K);
+  e.G_outside = e.film_base + e.film_still * d.film_still_W_m2K + e.film_wind * d.film_wind_W_m2K;
+  e.GT_outside = e.G_outside * (fixed ? at.T_fixed_K : d.T_out_K);
   if (!fixed) {  // tangent of sigma T^4 at the face's temperature
     const Lane<L>& T_K = nodes_[e.first].T;
     const Lane<L> cube = T_K * T_K * T_K;
@@ -212,64 +317,83 @@ void Stepper<L>::see_outside(Ends& e, const Drive<L>& d, const AtChain<L>& at,
 
 template <int L>
 void Stepper<L>::see_inside(Ends& e, const Drive<L>& d, const AtChain<L>& at,
-                            const Lane<L>& star_W_m2K) const {
-  const Lane<L> dT = nodes_[e.last].T - T_air_;
-  const Lane<L> root = cube_root<L>(dT.abs().max(kLeastDifference_K));
+                            const Lane<L>& star_W_m2K, std::size_t chain) const {
+  const Eigen::Index at_chain = static_cast<Eigen::Index>(chain) * L;
+  const Eigen::Map<const Lane<L>> dT(dT_.data() + at_chain), root(root_.data() + at_chain);
   const Lane<L> natural = (dT > 0).select(e.film_warm, e.film_cool) * root;
-  const Lane<L> law = natural.max(kLeastInsideFilm_W_m2K) + d.mixing_W_m2K;
-  e.g_air = (e.fixed_inside > 0).select(e.fixed_inside, law) * e.area;
-  e.g_star = (e.fixed_radiant > 0).select(e.fixed_radiant * e.area, e.radiant_area * star_W_m2K);
+  e.g_air = e.air_base + e.air_law * (natural.max(kLeastInsideFilm_W_m2K) + d.mixing_W_m2K);
+  e.g_star = e.star_base + e.star_law * star_W_m2K;
   if (!e.inside_cover) return;
   const Lane<L> part = 1.0 / (1.0 + at.inside_cover_m2K_W * (e.g_air + e.g_star) / e.area);
   e.g_air *= part;
   e.g_star *= part;
 }
 
+/// What the ends of every chain see, and their equations but for the couplings.
 template <int L>
-Response<L> Stepper<L>::prepare(const Drive<L>& d) {
+void Stepper<L>::gather(const Drive<L>& d) {
   const Lane<L> star_W_m2K = 4.0 * kSigma * T_star_ * T_star_ * T_star_;
-  Lane<L> air_diag = K_air_ + d.exchange_W_K;
-  Lane<L> air_rhs = K_air_ * T_air_ + d.exchange_W_K * d.T_out_K + d.air_W;
-  Lane<L> star_diag = Lane<L>::Constant(kStarTie_W_K), cross = Lane<L>::Zero();
-  Lane<L> star_rhs = d.radiant_W + kStarTie_W_K * T_star_;
   const Surroundings around{fourth_power<L>(d.T_out_K), fourth_power<L>(d.T_sky_K),
                             fourth_power<L>(d.T_ground_K), fourth_power<L>(d.T_under_K)};
-  placed_W_ = Lane<L>::Zero();
-  Node* const nodes = nodes_.data();
+  const Node* const nodes = nodes_.data();
   for (std::size_t c = 0; c < ends_.size(); ++c) {
     Ends& e = ends_[c];
     const AtChain<L>& at = d.at[c];
     see_outside(e, d, at, around);
-    see_inside(e, d, at, star_W_m2K);
+    see_inside(e, d, at, star_W_m2K, c);
     const Node& first = nodes[e.first];
     const Node& last = nodes[e.last];
-    Lane<L> outer_rhs = first.K * first.T + e.GT_outside + at.outer_W;
-    Lane<L> diag = e.inner_diag + e.g_air + e.g_star, rhs = at.inner_W;
+    e.outer_rhs = first.K * first.T + e.GT_outside + at.outer_W;
+    e.inner_rhs = at.inner_W;
+    Lane<L> diag = e.inner_diag + e.g_air + e.g_star;
     if (e.last == e.first) {
       diag += e.G_outside;
-      rhs += outer_rhs;
+      e.inner_rhs += e.outer_rhs;
     } else {
-      rhs += last.K * last.T;
-      Lane<L> p = Lane<L>::Zero();
-      for (Node* n = nodes + e.first + 1; n < &last; ++n) n->p = p = n->K * n->T + n->forward * p;
-      p = Lane<L>::Zero();
-      for (Node* n = nodes + e.last - 1; n > &first; --n) n->p = p = (n->p + n->G * p) * n->inverse;
-      outer_rhs += first.G * p;
-      if (e.last > e.first + 1) rhs += nodes[e.last - 1].G * nodes[e.last - 1].p;
-      e.outer_rhs = outer_rhs;
-      e.over_outer = 1.0 / (e.outer_diag + e.G_outside);
-      const Lane<L> w = e.through * e.over_outer;
-      diag -= w * e.through;
-      rhs += w * outer_rhs;
+      e.inner_rhs += last.K * last.T;
+      if (e.last > e.first + 1) {
+        e.outer_rhs += first.G * inner_.at(inner_.p, nodes[e.first + 1].inner);
+        e.inner_rhs += nodes[e.last - 1].G * inner_.at(inner_.p, nodes[e.last - 1].inner);
+      }
     }
-    e.over_inner = 1.0 / diag;
-    e.inner_rhs = rhs;
-    const Lane<L> wa = e.g_air * e.over_inner, ws = e.g_star * e.over_inner;
+    lane_of(outer_, c) = e.outer_diag + e.G_outside;
+    lane_of(inner_face_, c) = diag;
+  }
+}
+
+/// The divisions of all chains together: one after the other they would wait for each other.
+template <int L>
+void Stepper<L>::eliminate_outer() {
+  outer_ = outer_.inverse();
+  for (std::size_t c = 0; c < ends_.size(); ++c) {
+    Ends& e = ends_[c];
+    const Lane<L> w = e.through * lane_of(outer_, c);
+    lane_of(inner_face_, c) -= w * e.through;
+    e.inner_rhs += w * e.outer_rhs;
+  }
+  inner_face_ = inner_face_.inverse();
+}
+
+template <int L>
+Response<L> Stepper<L>::prepare(const Drive<L>& d) {
+  placed_W_ = Lane<L>::Zero();
+  sweep();
+  take_cube_roots();
+  gather(d);
+  eliminate_outer();
+  Lane<L> air_diag = K_air_ + d.exchange_W_K;
+  Lane<L> air_rhs = K_air_ * T_air_ + d.exchange_W_K * d.T_out_K + d.air_W;
+  Lane<L> star_diag = Lane<L>::Constant(kStarTie_W_K), cross = Lane<L>::Zero();
+  Lane<L> star_rhs = d.radiant_W + kStarTie_W_K * T_star_;
+  for (std::size_t c = 0; c < ends_.size(); ++c) {
+    const Ends& e = ends_[c];
+    const Lane<L> over = lane_of(inner_face_, c);
+    const Lane<L> wa = e.g_air * over, ws = e.g_star * over;
     air_diag += e.g_air - wa * e.g_air;
     star_diag += e.g_star - ws * e.g_star;
     cross += wa * e.g_star;
-    air_rhs += wa * rhs;
-    star_rhs += ws * rhs;
+    air_rhs += wa * e.inner_rhs;
+    star_rhs += ws * e.inner_rhs;
   }
   // air_diag Ta - cross Ts = air_rhs + Q;  -cross Ta + star_diag Ts = star_rhs
   const Lane<L> over = 1.0 / (air_diag * star_diag - cross * cross);
@@ -284,13 +408,15 @@ Response<L> Stepper<L>::prepare(const Drive<L>& d) {
 template <int L>
 Lane<L> Stepper<L>::face_per_W(std::size_t chain) const {
   const Ends& e = ends_[chain];
-  return over_theta_air_ * e.over_inner * (air_per_W_ * e.g_air + star_per_W_ * e.g_star);
+  return over_theta_air_ * lane_of(inner_face_, chain) *
+         (air_per_W_ * e.g_air + star_per_W_ * e.g_star);
 }
 
 template <int L>
 void Stepper<L>::heat_face(std::size_t chain, const Lane<L>& W) {
   Ends& e = ends_[chain];
-  const Lane<L> to_air_W = e.g_air * e.over_inner * W, to_star_W = e.g_star * e.over_inner * W;
+  const Lane<L> share = lane_of(inner_face_, chain) * W;
+  const Lane<L> to_air_W = e.g_air * share, to_star_W = e.g_star * share;
   e.inner_rhs += W;
   air_0_ += air_per_W_ * to_air_W + star_per_W_ * to_star_W;
   star_0_ += star_per_W_ * to_air_W + star_per_star_W_ * to_star_W;
@@ -306,19 +432,20 @@ void Stepper<L>::finish(const Drive<L>& d, const Lane<L>& unit_W) {
   Node* const nodes = nodes_.data();
   for (std::size_t c = 0; c < ends_.size(); ++c) {
     const Ends& e = ends_[c];
-    const Lane<L> inner = (e.inner_rhs + e.g_air * Ta + e.g_star * Ts) * e.over_inner;
+    const Lane<L> inner = (e.inner_rhs + e.g_air * Ta + e.g_star * Ts) * lane_of(inner_face_, c);
     Lane<L> outer = inner;
     if (e.last > e.first) {
-      outer = (e.outer_rhs + e.through * inner) * e.over_outer;
-      for (Node* n = nodes + e.first + 1; n < nodes + e.last; ++n)
-        follow(*n, n->p + n->q * outer + n->s * inner);
+      outer = (e.outer_rhs + e.through * inner) * lane_of(outer_, c);
       follow(nodes[e.last], inner);
     }
+    Eigen::Map<Lane<L>>(inner_.outer_end.data() + e.place * L) = outer;
+    Eigen::Map<Lane<L>>(inner_.inner_end.data() + e.place * L) = inner;
     follow(nodes[e.first], outer);
     const Lane<L> in = e.GT_outside - e.G_outside * outer + d.at[c].outer_W;
     (e.is_window ? windows_W : envelope_W) += in;
     sun_W += d.at[c].inner_W;
   }
+  follow_inner();
   flows_ = {envelope_W, windows_W, sun_W, d.exchange_W_K * (d.T_out_K - Ta), d.air_W + d.radiant_W,
             unit_W,     placed_W_};
   T_air_ += over_theta_air_ * (Ta - T_air_);
@@ -328,7 +455,7 @@ void Stepper<L>::finish(const Drive<L>& d, const Lane<L>& unit_W) {
 template <int L>
 Lane<L> Stepper<L>::stored_J() const {
   Lane<L> sum = C_air_ * T_air_;
-  for (const Node& node : nodes_) sum += node.C * node.T;
+  for (std::size_t i = 0; i < nodes_.size(); ++i) sum += nodes_[i].C * T_node_K(i);
   return sum;
 }
 

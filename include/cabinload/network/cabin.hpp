@@ -54,17 +54,19 @@ struct Cabin {
   [[nodiscard]] std::size_t nodes() const;
 };
 
-/// Lump rule. With d = sqrt(a P / pi), a = k / (rho c), P = kSlicePeriod_s (the depth to which a wave
-/// of that period penetrates), a layer of thickness L is cut into the fewest equal slices not
+/// Lump rule. With d = sqrt(a P / pi), a = k / (rho c), P = kSlicePeriod_s (the depth to which a
+/// wave of that period penetrates), a layer of thickness L is cut into the fewest equal slices not
 /// thicker than
 ///   d * min(kSliceDepth, sqrt(kSliceError d / L)):
-/// the lumps' error grows with the square of a slice and with the number of depths passed. Nodes lie
-/// at slice borders, each with half the heat capacity of its two neighbours. A slice whose
+/// the lumps' error grows with the square of a slice and with the number of depths passed. Nodes
+/// lie at slice borders, each with half the heat capacity of its two neighbours. A slice whose
 /// resistance is below kThinResistance is one node with its neighbour. Shown against ISO 13786 in
 /// the tests: every built-in wall within 1 % at 24 to 3 h and 2 % at 1 h.
 inline constexpr double kSliceDepth_1 = 0.42;
 inline constexpr double kSliceError_1 = 0.28;
 inline constexpr double kSlicePeriod_s = 3600.0;
+/// Furnishings bring their thin skins as layers; their bulk matters over hours.
+inline constexpr double kFurnishingPeriod_s = 3 * 3600.0;
 inline constexpr double kThinResistance_m2K_W = 0.004;
 
 /// @throws core::RangeError  no surface at all, or a layer without thickness or conductivity

@@ -67,7 +67,8 @@ struct Flows {
 /// Inside a chain nothing changes from step to step but the history, so its inner nodes are solved
 /// once as T*_i = p_i + q_i T*_outer + s_i T*_inner with q, s constant and p by two sweeps of
 /// stored factors. What is left per chain is its two ends; the outer is eliminated onto the inner,
-/// the inner onto air and star, which are two equations.
+/// the inner onto air and star, which are two equations. The sweeps run level by level across all
+/// chains (their second nodes, their third nodes ...), so that they are long loops without waiting.
 ///
 /// Instantiated for L = 1 and 8.
 template <int L>
@@ -102,33 +103,53 @@ class Stepper {
   }
   /// Nodes of all chains, chain by chain, outside to inside.
   [[nodiscard]] std::size_t nodes() const { return nodes_.size(); }
-  [[nodiscard]] const Lane<L>& T_node_K(std::size_t node) const { return nodes_[node].T; }
+  [[nodiscard]] Lane<L> T_node_K(std::size_t node) const;
   /// Heat stored in all nodes over 0 K [J].
   [[nodiscard]] Lane<L> stored_J() const;
   [[nodiscard]] const Flows<L>& flows() const { return flows_; }
 
  private:
-  /// A node: its temperature, what never changes, and p of the current step.
+  /// A node: what never changes; its temperature when it is an end of its chain.
   struct Node {
     Lane<L> T, C, K, over_theta;  // K = C / (theta dt)
     Lane<L> G;                    // to the next node inwards; 0 at the last
     Lane<L> forward, inverse;     // stored elimination factors of inner nodes
-    Lane<L> q, s, p;              // T* = p + q T*_outer + s T*_inner
+    Lane<L> q, s;                 // T* = p + q T*_outer + s T*_inner
+    std::ptrdiff_t inner = -1;    // place among the inner nodes; -1: an end
+  };
+  /// Inner nodes of all chains, level by level; on a level the longest chains come first, so that
+  /// those that go on to the next level are its first ones. L numbers a node.
+  struct Inner {
+    std::vector<Eigen::Index> start, count;  // of each level, in numbers
+    Eigen::ArrayXd T, K, over_theta, forward, inverse, next, q, s, p;
+    Eigen::ArrayXd outer_end, inner_end;  // T* of the ends, by place in the order of length
+    [[nodiscard]] Lane<L> at(const Eigen::ArrayXd& of, std::ptrdiff_t place) const {
+      return Eigen::Map<const Lane<L>>(of.data() + place * L);
+    }
   };
   /// The two ends of a chain: what never changes, then what the current step sets.
   struct Ends {
-    std::size_t first, last;
+    std::size_t first, last, place;  // place in the order of length
     vehicle::Outside outside;
     bool inside_cover, outside_cover, is_window;
-    Lane<L> area, radiant_area, wind_share;
-    Lane<L> sky, air, ground, long_wave;  // sigma x emittance x area, by view and in all
-    Lane<L> film_warm, film_cool, fixed_outside, fixed_inside, fixed_radiant;
+    Lane<L> area;
+    Lane<L> film_base, film_still, film_wind;  // outside: base + still * film_still + wind * ...
+    Lane<L> sky, air, ground, long_wave;       // sigma x emittance x area, by view and in all
+    Lane<L> film_warm, film_cool;              // inside law
+    Lane<L> air_base, air_law;    // to the air: stated x area; area where the law holds
+    Lane<L> star_base, star_law;  // to the star: stated x area; radiant area where it holds
     Lane<L> outer_diag, inner_diag, through;  // without films; coupling through the chain
     Lane<L> G_outside, GT_outside;            // sum of conductances outside, and of G T
-    Lane<L> outer_rhs, over_outer, inner_rhs, over_inner, g_air, g_star;
+    Lane<L> outer_rhs, inner_rhs, g_air, g_star;
   };
   void add_chain(std::span<const Cabin> cabins, std::size_t chain, double dt_s);
   void factor(Ends& ends);
+  void arrange();
+  void sweep();
+  void follow_inner();
+  void take_cube_roots();
+  void gather(const Drive<L>& drive);
+  void eliminate_outer();
   /// Fourth powers of what the outside faces see [K4].
   struct Surroundings {
     Lane<L> air, sky, ground, under;
@@ -136,10 +157,20 @@ class Stepper {
   void see_outside(Ends& ends, const Drive<L>& drive, const AtChain<L>& at,
                    const Surroundings& around) const;
   void see_inside(Ends& ends, const Drive<L>& drive, const AtChain<L>& at,
-                  const Lane<L>& star_W_m2K) const;
+                  const Lane<L>& star_W_m2K, std::size_t chain) const;
 
   std::vector<Node> nodes_;
   std::vector<Ends> ends_;
+  Inner inner_;
+  [[nodiscard]] static Eigen::Map<Lane<L>> lane_of(Eigen::ArrayXd& of, std::size_t chain) {
+    return Eigen::Map<Lane<L>>(of.data() + chain * L);
+  }
+  [[nodiscard]] static Eigen::Map<const Lane<L>> lane_of(const Eigen::ArrayXd& of,
+                                                         std::size_t chain) {
+    return Eigen::Map<const Lane<L>>(of.data() + chain * L);
+  }
+  Eigen::ArrayXd outer_, inner_face_;  // diagonals of the ends, then one over them; by chain
+  Eigen::ArrayXd dT_, size_, root_;    // inner face minus air, its size and cube root; by chain
   Lane<L> C_air_, K_air_, over_theta_air_;
   Lane<L> T_air_, T_star_;
   Lane<L> air_0_, air_per_W_, star_0_, star_per_W_;  // of the current step: T* = _0 + _per_W Q
