@@ -75,7 +75,7 @@ Glass Glass::from_pane_optics(int panes, double transmittance_1, double reflecta
     const Optics o = window(1, index, path_for(index), 1.0);
     return 1 - o.transmittance - o.absorptance() - reflectance_1;
   };
-  const double index = crossing(1.01, 4, reflectance_over);
+  const double index = crossing(1.01, 2.2, reflectance_over);  // what glass and plastics have
   const Optics found = window(1, index, path_for(index), 1.0);
   constexpr double kReached_1 = 1e-6;
   if (std::abs(reflectance_over(index)) > kReached_1 ||

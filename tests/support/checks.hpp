@@ -21,11 +21,12 @@ struct Check {
   [[nodiscard]] bool inside() const { return ours >= low && ours <= high; }
 };
 
-/// Appends to the file that the environment names; does nothing without it.
+/// Appends to the file that the environment names (begun anew by each program); does nothing
+/// without it.
 inline void record(const Check& c) {
   const char* path = std::getenv("CABINLOAD_CHECKS");
   if (path == nullptr) return;
-  std::ofstream out(path, std::ios::app);
+  static std::ofstream out(path);
   out << nlohmann::json{{"group", c.group}, {"what", c.what},    {"source", c.source},
                         {"low", c.low},     {"high", c.high},    {"ours", c.ours},
                         {"unit", c.unit},   {"reason", c.reason}}

@@ -1,0 +1,144 @@
+// SPDX-License-Identifier: Apache-2.0
+// Ideal control, openings, the vent fan, driving, and the cabin's water and CO2 in closed form.
+#include <cabinload/air/moist_air.hpp>
+#include <cabinload/core/constants.hpp>
+#include <cabinload/network/films.hpp>
+#include <cmath>
+
+#include "support/box_run.hpp"
+#include "support/catch.hpp"
+#include "support/checks.hpp"
+#include "support/scenario_text.hpp"
+
+namespace air = cabinload::air;
+namespace core = cabinload::core;
+namespace network = cabinload::network;
+namespace simulation = cabinload::simulation;
+namespace test = cabinload::test;
+
+namespace {
+
+/// A hot day, nobody in; a case adds its tables. Every step of the night is kept.
+simulation::Trace run(const std::string& tables) {
+  const auto s = test::read_text(
+      "[weather]\nhigh = \"38 degC\"\nlow = \"22 degC\"\nwind = \"3 m/s\"\ndew_point = \"12 "
+      "degC\"\n[[person]]\ncount = 0\n" +
+      tables);
+  const auto weather = cabinload::weather::make(*s.weather.day);
+  const auto forcing = cabinload::forcing::make(weather, s.site, s.vehicle);
+  simulation::Options options;
+  options.unit_enabled = false;
+  options.step_trace_night = 0;
+  return simulation::run(network::assemble(s.vehicle), forcing, s, options);
+}
+
+constexpr const char* kClosed = "[air]\nfresh_air = \"0 m3/h\"\n";
+
+double highest(const std::vector<double>& v) {
+  return *std::max_element(v.begin(), v.end());
+}
+
+}  // namespace
+
+TEST_CASE("simulation: ideal control holds its set points exactly, at the air or at a face",
+          "[simulation][unit]") {
+  constexpr double kHeld_K = 1e-6;
+  for (const char* place : {"air", "roof"}) {
+    const auto t = run(std::string(kClosed) +
+                       "[ideal]\nheat_to = \"24 degC\"\ncool_to = \"26 degC\"\n"
+                       "cool_at = \"" +
+                       place + "\"\n");
+    INFO(place);
+    CHECK(core::to_celsius(highest(t.hourly.T_air_max_K)) < 26 + kHeld_K);
+    CHECK(core::to_celsius(*std::min_element(t.hourly.T_air_min_K.begin(),
+                                             t.hourly.T_air_min_K.end())) > 24 - kHeld_K);
+    CHECK(highest(t.hourly.ideal_cooling_W) > 300);
+    CHECK(t.balance.worst() < 1e-9);
+  }
+  const auto limited =
+      run(std::string(kClosed) + "[ideal]\ncool_to = \"20 degC\"\ncool_limit = \"200 W\"\n");
+  CHECK_WITHIN(highest(limited.hourly.ideal_cooling_W), 200, 1e-9);
+  CHECK(core::to_celsius(highest(limited.hourly.T_air_max_K)) > 21);
+}
+
+TEST_CASE("simulation: an opening lets in what its formula says", "[simulation][unit]") {
+  const auto t =
+      run("[vehicle]\nleakage_area = \"0 cm2\"\n" + std::string(kClosed) +
+          "[[opening]]\narea = \"500 cm2\"\nheight = \"0.4 m\"\nopen = \"20:00-22:00\"\n");
+  int open = 0;
+  for (std::size_t i = 1; i < t.window.steps.size(); ++i) {
+    const auto& s = t.window.steps[i];
+    const bool in = s.second_of_day > 20 * 3600 && s.second_of_day < 22 * 3600;
+    if (!in) {
+      CHECK(s.exchange_kg_s == 0);
+      continue;
+    }
+    const double flow = network::opening_m3_s(0.05, 0.4, t.window.steps[i - 1].T_air_K - s.T_out_K,
+                                              3 * 0.6);  // wind at the vehicle
+    const double W = air::humidity_ratio_from_dew_point_1(core::to_kelvin(12), s.p_Pa);
+    CHECK_RELATIVE(s.exchange_kg_s, flow * air::density_kg_m3(s.T_out_K, W, s.p_Pa), 1e-6);
+    ++open;
+  }
+  CHECK(open == 120);
+}
+
+TEST_CASE("simulation: the vent fan runs when outdoors helps and not otherwise",
+          "[simulation][property]") {
+  const auto still = run(kClosed);
+  const auto fan = run(std::string(kClosed) +
+                       "[fan]\nflow = \"300 m3/h\"\npower = \"15 W\"\nwanted = \"24 degC\"\n");
+  bool ran = false, rested = false;
+  for (std::size_t i = 1; i < fan.window.steps.size(); ++i) {
+    const auto& s = fan.window.steps[i];
+    const double before_K = fan.window.steps[i - 1].T_air_K;
+    const bool helps = before_K > core::to_kelvin(24) && s.T_out_K < before_K - 1;
+    CHECK((s.other_W > 0) == helps);
+    ran = ran || helps;
+    rested = rested || !helps;
+  }
+  CHECK(ran);
+  CHECK(rested);
+  CHECK(highest(fan.hourly.T_air_max_K) < highest(still.hourly.T_air_max_K) - 3);
+}
+
+TEST_CASE("simulation: the wind of the road cools a sun-heated shell", "[simulation][property]") {
+  const auto parked = run(kClosed);
+  const auto driven =
+      run(std::string(kClosed) + "[driving]\nhours = \"11:00-17:00\"\nspeed = \"90 km/h\"\n");
+  CHECK(driven.hourly.T_air_mean_K[15] < parked.hourly.T_air_mean_K[15] - 1);
+  CHECK_WITHIN(driven.hourly.T_air_mean_K[9], parked.hourly.T_air_mean_K[9], 0.5);
+  // Film: by hand at 25 m/s over 4.3 m: Re 6.77e6, Nu 0.037 Re^0.8 Pr^(1/3) = 9584, h = 58.6.
+  const auto film = network::driving_film(25, 0, 4.3);
+  CHECK_WITHIN(film.still_W_m2K + film.wind_W_m2K, 58.6, 1.0);
+  CHECK(network::driving_film(1, 5, 4.3).wind_W_m2K >= network::parked_film(5).wind_W_m2K);
+}
+
+TEST_CASE("simulation: water and CO2 of a ventilated cabin settle at the closed form",
+          "[simulation][property]") {
+  // W = W_out + s / m, CO2 likewise; one sleeper's CO2 by ASTM D6245. Bar 0.1 %.
+  constexpr double kBar_1 = 1e-3;
+  const auto t = run(
+      "[vehicle]\nleakage_area = \"0 cm2\"\n[air]\nfresh_air = \"60 m3/h\"\nfresh_air_density = "
+      "\"1.2 "
+      "kg/m3\"\nfresh_air_hours = \"always\"\n[[appliance]]\nname = \"kettle\"\nmoisture_kg_h = "
+      "0.15\n");
+  const double flow_kg_s = 60 / 3600.0 * 1.2;
+  const double W_out = air::humidity_ratio_from_dew_point_1(core::to_kelvin(12), 101325);
+  const double expected = W_out + 0.15 / 3600 / flow_kg_s;
+  const auto& last = t.window.steps.back();
+  CHECK_RELATIVE(last.W_air_1, expected, kBar_1);
+  CHECK_WITHIN(last.co2_ppm, 420, 1e-6);
+  test::record({"Moisture and CO2", "steady humidity of a ventilated cabin, relative",
+                "closed form", 0, kBar_1, std::abs(last.W_air_1 / expected - 1), "1", ""});
+  const auto slept =
+      run("[vehicle]\nleakage_area = \"0 cm2\"\n[air]\nfresh_air = \"60 m3/h\"\nfresh_air_density "
+          "= \"1.2 "
+          "kg/m3\"\nfresh_air_hours = \"always\"\n[[person]]\npresent = \"always\"\nasleep = "
+          "\"always\"\n");
+  // 0.7 met, 1.8 m2: 0.00276 * 0.7 * 1.8 * 0.83 / (0.23*0.83 + 0.77) L/s of 1.83 g/L.
+  const double co2_kg_s = 0.00276 * 0.7 * 1.8 * 0.83 / (0.23 * 0.83 + 0.77) * 1.83e-3;
+  const double ppm = 420 + co2_kg_s / flow_kg_s * 28.966 / 44.01 * 1e6;
+  CHECK_RELATIVE(slept.window.steps.back().co2_ppm, ppm, kBar_1);
+  test::record({"Moisture and CO2", "steady CO2 of one sleeper, relative", "closed form", 0, kBar_1,
+                std::abs(slept.window.steps.back().co2_ppm / ppm - 1), "1", ""});
+}
