@@ -45,6 +45,20 @@ std::string who_words(const scenario::Scenario& s) {
   return words;
 }
 
+const char* ground_word(forcing::Ground ground) {
+  switch (ground) {
+    case forcing::Ground::soil:
+      return "bare soil";
+    case forcing::Ground::grass:
+      return "grass";
+    case forcing::Ground::as_air:
+      return "ground as warm as the air";
+    case forcing::Ground::asphalt:
+      break;
+  }
+  return "asphalt";
+}
+
 /// The few that move the answer most, each with its value.
 std::vector<Assumption> assumptions_of(const scenario::Scenario& s,
                                        const weather::Series& weather) {
@@ -57,7 +71,8 @@ std::vector<Assumption> assumptions_of(const scenario::Scenario& s,
                                          weather.source, weather.place.name)},
       {"vehicle.insulation", fmt::format("Insulation {}, {} paint, window cover: {}.",
                                          s.vehicle.insulation, s.vehicle.paint, s.choice.cover)},
-      {"parking.shade_hours", "Parked " + shade_words(s.site) + ", closed by day."},
+      {"parking.shade_hours", fmt::format("Parked {}, on {}, closed by day.", shade_words(s.site),
+                                          ground_word(s.site.ground))},
       {"vehicle.leakage_area",
        fmt::format("Cracks of {:.0f} cm² in all{}.", s.vehicle.leakage_area_m2 * 1e4,
                    s.air.fresh_air_hours.empty() || ventilation_m3_h <= 0
@@ -71,6 +86,19 @@ std::vector<Assumption> assumptions_of(const scenario::Scenario& s,
                               shown(s.unit_settings.T_set_K, core::UnitSystem::si),
                               shown(s.unit_settings.T_set_K, core::UnitSystem::us))},
   };
+  for (const scenario::Opening& o : s.air.openings)
+    list.push_back({"opening", fmt::format("{} of {:.0f} cm² open {}.", o.name, o.area_m2 * 1e4,
+                                           o.open.text())});
+  if (s.air.fan.flow_m3_s > 0)
+    list.push_back(
+        {"fan.flow",
+         fmt::format(
+             "Vent fan {:.0f} m³/h, {}{}.", s.air.fan.flow_m3_s * 3600, s.air.fan.hours.text(),
+             s.air.fan.only_when_it_helps ? ", when outdoors is cooler than the cabin" : "")});
+  if (!s.site.driving_hours.empty())
+    list.push_back(
+        {"driving.hours", fmt::format("Driving {} at {:.0f} km/h.", s.site.driving_hours.text(),
+                                      s.site.driving_speed_m_s * 3.6)});
   if (std::isnan(s.battery.full_at_s))
     list.push_back({"battery.full_at", "The battery is not recharged during the period."});
   else

@@ -1,35 +1,21 @@
 // SPDX-License-Identifier: Apache-2.0
+// The step. How chains are laid out and factored: stepper_layout.cpp.
 #include <algorithm>
 #include <bit>
 #include <cabinload/core/constants.hpp>
-#include <cabinload/core/error.hpp>
 #include <cabinload/network/stepper.hpp>
 #include <cmath>
 #include <cstdint>
-#include <numeric>
 
 namespace cabinload::network {
 namespace {
 
-/// Conductances per area that stand for the films when theta is chosen [W m-2 K-1].
-constexpr double kNominalOutside_W_m2K = 20.0, kNominalInside_W_m2K = 8.0;
-/// Of the inside film, what reaches the air rather than the star.
-constexpr double kConvectiveShare_1 = 0.4;
-/// A node is "faster than the step" when dt * sum G > this * C: the midpoint rule would ring.
-constexpr double kFastNode_1 = 2.0;
 /// Ties the radiant star to its own last value, so that a cabin without radiation has a solution
 /// [W/K].
 constexpr double kStarTie_W_K = 1e-9;
 /// Below this the least inside film rules anyway; keeps the cube root away from zero [K].
 constexpr double kLeastDifference_K = 1e-9;
-/// Air density for the air node's capacity [kg/m3]; the node is effective, not exact.
-constexpr double kAirDensity_kg_m3 = 1.15;
-
 constexpr double kSigma = core::kStefanBoltzmann_W_m2K4;
-
-double over_theta(double C_J_K, double G_W_K, double dt_s) {
-  return dt_s * G_W_K > kFastNode_1 * C_J_K ? 1.0 : 2.0;
-}
 
 /// First guess of the cube root of x >= 0: a third of the exponent, within 5 %.
 inline double cube_root_guess(double x) {
@@ -40,6 +26,11 @@ template <int L>
 Lane<L> fourth_power(const Lane<L>& T_K) {
   const Lane<L> square = T_K * T_K;
   return square * square;
+}
+
+/// y[k] += a[k] * x[k]. Plain numbers: levels are short, and a compiler makes the most of this.
+void add_product(double* y, const double* a, const double* x, Eigen::Index n) {
+  for (Eigen::Index k = 0; k < n; ++k) y[k] += a[k] * x[k];
 }
 
 }  // namespace
@@ -54,180 +45,36 @@ Drive<L>::Drive(std::size_t chains) {
 }
 
 template <int L>
-Stepper<L>::Stepper(std::span<const Cabin> cabins, double dt_s) {
-  CABINLOAD_ASSERT(cabins.size() == static_cast<std::size_t>(L) && dt_s > 0);
-  const std::size_t chains = cabins[0].chains.size();
-  for (std::size_t c = 0; c < chains; ++c) add_chain(cabins, c, dt_s);
-  for (int l = 0; l < L; ++l) {
-    const Cabin& cabin = cabins[static_cast<std::size_t>(l)];
-    CABINLOAD_ASSERT(cabin.chains.size() == chains);
-    double inside_W_K = 0;
-    for (const Chain& chain : cabin.chains)
-      inside_W_K += kConvectiveShare_1 * kNominalInside_W_m2K * chain.area_m2;
-    C_air_[l] = cabin.volume_m3 * kAirDensity_kg_m3 * core::kSpecificHeatDryAir_J_kgK *
-                cabin.air_capacity_factor_1;
-    over_theta_air_[l] = over_theta(C_air_[l], inside_W_K, dt_s);
-  }
-  K_air_ = C_air_ * over_theta_air_ / dt_s;
-  arrange();
-  start_at(Lane<L>::Constant(293.15));
+void Stepper<L>::start_at(const Lane<L>& T_K) {
+  for (Rows* rows : {&faces_.T_outer, &faces_.T_inner, &inner_.T}) rows->colwise() = T_K;
+  T_air_ = T_star_ = T_K;
 }
 
 template <int L>
-void Stepper<L>::add_chain(std::span<const Cabin> cabins, std::size_t c, double dt_s) {
-  const auto each = [&](auto value) {
-    Lane<L> lane;
-    for (int l = 0; l < L; ++l) lane[l] = value(cabins[static_cast<std::size_t>(l)].chains[c]);
-    return lane;
-  };
-  const auto seen = [&](double LongWaveView::*view) {
-    return each(
-        [view](const Chain& x) { return kSigma * x.emittance_out_1 * x.view.*view * x.area_m2; });
-  };
-  const Chain& chain = cabins[0].chains[c];
-  const std::size_t n = chain.C_J_K.size();
-  for (std::size_t i = 0; i < n; ++i) {
-    Node node{};
-    node.C = each([&](const Chain& x) {
-      CABINLOAD_ASSERT(x.C_J_K.size() == n && x.outside == chain.outside);
-      return x.C_J_K[i];
-    });
-    node.G = each([&](const Chain& x) { return i + 1 < n ? x.G_W_K[i] : 0.0; });
-    node.over_theta = each([&](const Chain& x) {
-      double sum_W_K = i > 0 ? x.G_W_K[i - 1] : 0.0;
-      sum_W_K += i + 1 < n ? x.G_W_K[i] : kNominalInside_W_m2K * x.area_m2;
-      if (i == 0 && x.outside != vehicle::Outside::adiabatic)
-        sum_W_K += kNominalOutside_W_m2K * x.area_m2;
-      return over_theta(x.C_J_K[i], sum_W_K, dt_s);
-    });
-    node.K = node.C * node.over_theta / dt_s;
-    node.T = node.forward = node.inverse = node.q = node.s = Lane<L>::Zero();
-    nodes_.push_back(node);
-  }
-  Ends e;
-  e.first = nodes_.size() - n;
-  e.last = nodes_.size() - 1;
-  e.place = c;
-  e.outside = chain.outside;
-  e.inside_cover = chain.inside_cover.side == vehicle::CoverSide::inside;
-  e.outside_cover = chain.outside_cover.side == vehicle::CoverSide::outside;
-  e.is_window = chain.group == Group::window;
-  e.area = each([](const Chain& x) { return x.area_m2; });
-  // A stated film stands for itself, the law takes no part: 0 times it.
-  const auto law_outside = [](const Chain& x) {
-    const bool met =
-        x.outside == vehicle::Outside::open_air || x.outside == vehicle::Outside::underbody;
-    return met && !(x.films.outside_W_m2K > 0) ? x.area_m2 : 0.0;
-  };
-  e.film_base = each([](const Chain& x) {
-    const bool nominal = x.outside == vehicle::Outside::fixed && !(x.films.outside_W_m2K > 0);
-    return (nominal ? kNominalOutside_W_m2K : x.films.outside_W_m2K) * x.area_m2;
-  });
-  e.film_still = each(law_outside);
-  e.film_wind = each([&](const Chain& x) { return law_outside(x) * x.wind_share_1; });
-  e.air_base = each([](const Chain& x) { return x.films.inside_W_m2K * x.area_m2; });
-  e.air_law = each([](const Chain& x) { return x.films.inside_W_m2K > 0 ? 0.0 : x.area_m2; });
-  e.star_base = each([](const Chain& x) { return x.films.inside_radiant_W_m2K * x.area_m2; });
-  e.star_law = each(
-      [](const Chain& x) { return x.films.inside_radiant_W_m2K > 0 ? 0.0 : x.radiant_area_m2; });
-  e.sky = seen(&LongWaveView::sky_1);
-  e.air = seen(&LongWaveView::air_1);
-  e.ground = seen(&LongWaveView::ground_1);
-  e.long_wave = e.sky + e.air + e.ground;
-  e.film_warm = each([](const Chain& x) { return x.film.surface_warmer; });
-  e.film_cool = each([](const Chain& x) { return x.film.surface_cooler; });
-  factor(e);
-  ends_.push_back(e);
+Lane<L> Stepper<L>::T_node_K(std::size_t node) const {
+  std::size_t chain = 0;
+  while (node >= lengths_[chain]) node -= lengths_[chain++];
+  const Eigen::Index k = place_[chain];
+  if (node == 0) return faces_.T_outer.col(k);
+  if (node + 1 == lengths_[chain]) return faces_.T_inner.col(k);
+  return inner_.T.col(inner_.start[node - 1] + k);
 }
 
-/// Factors of a chain's inner nodes first+1 .. last-1 and what the ends feel through them.
 template <int L>
-void Stepper<L>::factor(Ends& e) {
-  Node& first = nodes_[e.first];
-  Node& last = nodes_[e.last];
-  e.through = Lane<L>::Zero();
-  if (e.last == e.first) {  // one node is both ends: everything is kept at the inner end
-    e.outer_diag = Lane<L>::Constant(1.0);
-    e.inner_diag = first.K;
-    return;
-  }
-  const Lane<L> inmost_G = nodes_[e.last - 1].G;
-  e.outer_diag = first.K + first.G;
-  e.inner_diag = last.K + inmost_G;
-  if (e.last == e.first + 1) {
-    e.through = first.G;
-    return;
-  }
-  for (std::size_t i = e.first + 1; i < e.last; ++i) {
-    Node& n = nodes_[i];
-    const Node& before = nodes_[i - 1];
-    Lane<L> diag = n.K + before.G + n.G;
-    n.q = before.G;  // right side of a unit temperature at the outer end
-    if (i > e.first + 1) {
-      n.forward = before.G * before.inverse;
-      diag -= n.forward * before.G;
-      n.q = n.forward * before.q;
-    }
-    n.inverse = 1.0 / diag;
-  }
-  Lane<L> q = Lane<L>::Zero(), s = Lane<L>::Ones();
-  for (std::size_t i = e.last; --i > e.first;) {
-    Node& n = nodes_[i];
-    n.q = q = (n.q + n.G * q) * n.inverse;
-    n.s = s = n.G * s * n.inverse;
-  }
-  e.outer_diag -= first.G * nodes_[e.first + 1].q;
-  e.inner_diag -= inmost_G * nodes_[e.last - 1].s;
-  e.through = first.G * nodes_[e.first + 1].s;
+auto Stepper<L>::spread(const Lane<L>& lane, [[maybe_unused]] Eigen::Index columns) {
+  if constexpr (L == 1)
+    return lane[0];
+  else
+    return lane.replicate(1, columns);
 }
 
-/// Lays the inner nodes out level by level.
 template <int L>
-void Stepper<L>::arrange() {
-  const auto inner_nodes = [&](std::size_t c) {
-    const std::size_t n = ends_[c].last - ends_[c].first + 1;
-    return n > 2 ? n - 2 : 0;
-  };
-  std::vector<std::size_t> order(ends_.size());
-  std::iota(order.begin(), order.end(), std::size_t{0});
-  std::stable_sort(order.begin(), order.end(),
-                   [&](std::size_t a, std::size_t b) { return inner_nodes(a) > inner_nodes(b); });
-  std::ptrdiff_t placed = 0;
-  for (std::size_t level = 0; !order.empty() && level < inner_nodes(order[0]); ++level) {
-    inner_.start.push_back(placed * L);
-    for (std::size_t place = 0; place < order.size(); ++place) {
-      Ends& e = ends_[order[place]];
-      e.place = place;
-      if (inner_nodes(order[place]) <= level) continue;
-      nodes_[e.first + 1 + level].inner = placed++;
-    }
-    inner_.count.push_back(placed * L - inner_.start.back());
-  }
-  for (auto* array : {&inner_.T, &inner_.K, &inner_.over_theta, &inner_.forward, &inner_.inverse,
-                      &inner_.next, &inner_.q, &inner_.s, &inner_.p})
-    array->setZero(placed * L);
-  const auto chains = static_cast<Eigen::Index>(ends_.size()) * L;
-  for (auto* array :
-       {&inner_.outer_end, &inner_.inner_end, &dT_, &size_, &root_, &outer_, &inner_face_})
-    array->setZero(chains);
-  for (const Node& n : nodes_) {
-    if (n.inner < 0) continue;
-    const auto put = [&](Eigen::ArrayXd& to, const Lane<L>& value) {
-      Eigen::Map<Lane<L>>(to.data() + n.inner * L) = value;
-    };
-    put(inner_.K, n.K);
-    put(inner_.over_theta, n.over_theta);
-    put(inner_.forward, n.forward);
-    put(inner_.inverse, n.inverse);
-    put(inner_.next, n.G * n.inverse);
-    put(inner_.q, n.q);
-    put(inner_.s, n.s);
-  }
-}
-
-/// y[k] += a[k] * x[k]. Plain numbers: levels are short, and a compiler makes the most of this.
-void add_product(double* y, const double* a, const double* x, Eigen::Index n) {
-  for (Eigen::Index k = 0; k < n; ++k) y[k] += a[k] * x[k];
+template <class Expression>
+Lane<L> Stepper<L>::sum(const Eigen::ArrayBase<Expression>& rows) {
+  if constexpr (L == 1)
+    return Lane<L>::Constant(rows.sum());
+  else
+    return rows.rowwise().sum();
 }
 
 /// p of all inner nodes from their history: inwards, then back.
@@ -238,163 +85,144 @@ void Stepper<L>::sweep() {
   const std::size_t levels = in.start.size();
   in.p = in.K * in.T;
   for (std::size_t j = 1; j < levels; ++j)
-    add_product(p + in.start[j], in.forward.data() + in.start[j], p + in.start[j - 1], in.count[j]);
+    add_product(p + L * in.start[j], in.forward.data() + L * in.start[j], p + L * in.start[j - 1],
+                L * in.count[j]);
   in.p *= in.inverse;
   for (std::size_t j = levels; j-- > 1;)
-    add_product(p + in.start[j - 1], in.next.data() + in.start[j - 1], p + in.start[j],
-                in.count[j]);
+    add_product(p + L * in.start[j - 1], in.next.data() + L * in.start[j - 1], p + L * in.start[j],
+                L * in.count[j]);
 }
 
 template <int L>
 void Stepper<L>::follow_inner() {
   Inner& in = inner_;
-  const double *outer = in.outer_end.data(), *inner = in.inner_end.data();
+  const double *outer = now_.outer.data(), *inner = now_.inner.data();
   const double *p = in.p.data(), *q = in.q.data(), *s = in.s.data(), *w = in.over_theta.data();
   double* T = in.T.data();
   for (std::size_t j = 0; j < in.start.size(); ++j)
-    for (Eigen::Index k = 0, i = in.start[j]; k < in.count[j]; ++k, ++i)
+    for (Eigen::Index k = 0, i = L * in.start[j]; k < L * in.count[j]; ++k, ++i)
       T[i] += w[i] * (p[i] + q[i] * outer[k] + s[i] * inner[k] - T[i]);
 }
 
-/// Of all faces at once: two steps of Halley's method, relative error below 1e-12.
+/// What acts at the chains, in the order of the places.
+template <int L>
+void Stepper<L>::take(const Drive<L>& d) {
+  for (std::size_t k = 0; k < order_.size(); ++k) {
+    const AtChain<L>& at = d.at[order_[k]];
+    const auto column = static_cast<Eigen::Index>(k);
+    now_.outer_W.col(column) = at.outer_W;
+    now_.inner_W.col(column) = at.inner_W;
+    now_.T_fixed.col(column) = at.T_fixed_K;
+  }
+}
+
+/// Of the difference between inner face and air: two steps of Halley's method, relative error below
+/// 1e-12; and the film's coefficient by its sign.
 template <int L>
 void Stepper<L>::take_cube_roots() {
-  double *size = size_.data(), *y = root_.data();
-  for (std::size_t c = 0; c < ends_.size(); ++c)
-    for (int l = 0; l < L; ++l) {
-      const double dT = nodes_[ends_[c].last].T[l] - T_air_[l];
-      const std::size_t k = c * L + static_cast<std::size_t>(l);
-      dT_[static_cast<Eigen::Index>(k)] = dT;
-      size[k] = std::max(std::abs(dT), kLeastDifference_K);
-      y[k] = cube_root_guess(size[k]);
-    }
-  const Eigen::Index n = size_.size();
+  Current& n = now_;
+  double *size = n.size.data(), *y = n.root.data(), *coefficient = n.coefficient.data();
+  const double *T = faces_.T_inner.data(), *warm = faces_.film_warm.data(),
+               *cool = faces_.film_cool.data();
+  const Eigen::Index numbers = n.size.size();
+  for (Eigen::Index k = 0; k < numbers; ++k) {
+    const double dT = T[k] - T_air_[k % L];
+    coefficient[k] = dT > 0 ? warm[k] : cool[k];
+    size[k] = std::max(std::abs(dT), kLeastDifference_K);
+    y[k] = cube_root_guess(size[k]);
+  }
   for (int i = 0; i < 2; ++i)
-    for (Eigen::Index k = 0; k < n; ++k) {
+    for (Eigen::Index k = 0; k < numbers; ++k) {
       const double cube = y[k] * y[k] * y[k];
       y[k] *= (cube + 2 * size[k]) / (2 * cube + size[k]);
     }
 }
 
+/// What the faces see outside and inside: conductances, and their sum times temperatures.
 template <int L>
-void Stepper<L>::start_at(const Lane<L>& T_K) {
-  for (Node& node : nodes_) {
-    node.T = T_K;
-    if (node.inner >= 0) Eigen::Map<Lane<L>>(inner_.T.data() + node.inner * L) = T_K;
-  }
-  T_air_ = T_star_ = T_K;
-}
-
-template <int L>
-Lane<L> Stepper<L>::T_node_K(std::size_t node) const {
-  const Node& n = nodes_[node];
-  return n.inner < 0 ? n.T : inner_.at(inner_.T, n.inner);
-}
-
-template <int L>
-void Stepper<L>::see_outside(Ends& e, const Drive<L>& d, const AtChain<L>& at,
-                             const Surroundings& around) const {
-  if (e.outside == vehicle::Outside::adiabatic) {
-    e.G_outside = e.GT_outside = Lane<L>::Zero();
-    return;
-  }
-  const bool fixed = e.outside == vehicle::Outside::fixed;
-  e.G_outside = e.film_base + e.film_still * d.film_still_W_m2K + e.film_wind * d.film_wind_W_m2K;
-  e.GT_outside = e.G_outside * (fixed ? at.T_fixed_K : d.T_out_K);
-  if (!fixed) {  // tangent of sigma T^4 at the face's temperature
-    const Lane<L>& T_K = nodes_[e.first].T;
-    const Lane<L> cube = T_K * T_K * T_K;
-    const Lane<L>& below = e.outside == vehicle::Outside::underbody ? around.under : around.ground;
-    e.G_outside += 4.0 * e.long_wave * cube;
-    e.GT_outside +=
-        e.sky * around.sky + e.air * around.air + e.ground * below + 3.0 * e.long_wave * cube * T_K;
-  }
-  if (!e.outside_cover) return;
-  const Lane<L> part = 1.0 / (1.0 + at.outside_cover_m2K_W * e.G_outside / e.area);
-  e.GT_outside = (e.GT_outside + at.outside_cover_W) * part;
-  e.G_outside *= part;
-}
-
-template <int L>
-void Stepper<L>::see_inside(Ends& e, const Drive<L>& d, const AtChain<L>& at,
-                            const Lane<L>& star_W_m2K, std::size_t chain) const {
-  const Eigen::Index at_chain = static_cast<Eigen::Index>(chain) * L;
-  const Eigen::Map<const Lane<L>> dT(dT_.data() + at_chain), root(root_.data() + at_chain);
-  const Lane<L> natural = (dT > 0).select(e.film_warm, e.film_cool) * root;
-  e.g_air = e.air_base + e.air_law * (natural.max(kLeastInsideFilm_W_m2K) + d.mixing_W_m2K);
-  e.g_star = e.star_base + e.star_law * star_W_m2K;
-  if (!e.inside_cover) return;
-  const Lane<L> part = 1.0 / (1.0 + at.inside_cover_m2K_W * (e.g_air + e.g_star) / e.area);
-  e.g_air *= part;
-  e.g_star *= part;
-}
-
-/// What the ends of every chain see, and their equations but for the couplings.
-template <int L>
-void Stepper<L>::gather(const Drive<L>& d) {
+void Stepper<L>::see(const Drive<L>& d) {
+  const Faces& f = faces_;
+  Current& n = now_;
+  const Eigen::Index all = n.film.cols();
+  n.film = f.stated_air + f.still * spread(d.film_still_W_m2K, all) +
+           f.wind * spread(d.film_wind_W_m2K, all);
+  n.cube = f.long_wave * f.T_outer * f.T_outer * f.T_outer;  // tangent of sigma T^4
+  n.G_outside = n.film + f.stated_fixed + 4.0 * n.cube;
+  n.GT_outside = n.film * spread(d.T_out_K, all) + f.stated_fixed * n.T_fixed +
+                 f.sky * spread(fourth_power<L>(d.T_sky_K), all) +
+                 f.air * spread(fourth_power<L>(d.T_out_K), all) +
+                 f.ground * spread(fourth_power<L>(d.T_ground_K), all) +
+                 f.under * spread(fourth_power<L>(d.T_under_K), all) + 3.0 * n.cube * f.T_outer;
+  n.to_air =
+      f.to_air_stated + f.to_air_law * ((n.coefficient * n.root).max(kLeastInsideFilm_W_m2K) +
+                                        spread(d.mixing_W_m2K, all));
   const Lane<L> star_W_m2K = 4.0 * kSigma * T_star_ * T_star_ * T_star_;
-  const Surroundings around{fourth_power<L>(d.T_out_K), fourth_power<L>(d.T_sky_K),
-                            fourth_power<L>(d.T_ground_K), fourth_power<L>(d.T_under_K)};
-  const Node* const nodes = nodes_.data();
-  for (std::size_t c = 0; c < ends_.size(); ++c) {
-    Ends& e = ends_[c];
-    const AtChain<L>& at = d.at[c];
-    see_outside(e, d, at, around);
-    see_inside(e, d, at, star_W_m2K, c);
-    const Node& first = nodes[e.first];
-    const Node& last = nodes[e.last];
-    e.outer_rhs = first.K * first.T + e.GT_outside + at.outer_W;
-    e.inner_rhs = at.inner_W;
-    Lane<L> diag = e.inner_diag + e.g_air + e.g_star;
-    if (e.last == e.first) {
-      diag += e.G_outside;
-      e.inner_rhs += e.outer_rhs;
-    } else {
-      e.inner_rhs += last.K * last.T;
-      if (e.last > e.first + 1) {
-        e.outer_rhs += first.G * inner_.at(inner_.p, nodes[e.first + 1].inner);
-        e.inner_rhs += nodes[e.last - 1].G * inner_.at(inner_.p, nodes[e.last - 1].inner);
-      }
-    }
-    lane_of(outer_, c) = e.outer_diag + e.G_outside;
-    lane_of(inner_face_, c) = diag;
+  n.to_star = f.to_star_stated + f.to_star_law * spread(star_W_m2K, all);
+}
+
+/// Covers stand between a face and what it sees.
+template <int L>
+void Stepper<L>::cover(const Drive<L>& d) {
+  Current& n = now_;
+  for (const Eigen::Index k : faces_.outside_cover) {
+    const AtChain<L>& at = d.at[order_[static_cast<std::size_t>(k)]];
+    const Lane<L> part =
+        1.0 / (1.0 + at.outside_cover_m2K_W * n.G_outside.col(k) / faces_.area.col(k));
+    n.GT_outside.col(k) = (n.GT_outside.col(k) + at.outside_cover_W) * part;
+    n.G_outside.col(k) *= part;
+  }
+  for (const Eigen::Index k : faces_.inside_cover) {
+    const AtChain<L>& at = d.at[order_[static_cast<std::size_t>(k)]];
+    const Lane<L> both = n.to_air.col(k) + n.to_star.col(k);
+    const Lane<L> part = 1.0 / (1.0 + at.inside_cover_m2K_W * both / faces_.area.col(k));
+    n.to_air.col(k) *= part;
+    n.to_star.col(k) *= part;
   }
 }
 
-/// The divisions of all chains together: one after the other they would wait for each other.
+/// Outer ends onto inner ends.
 template <int L>
-void Stepper<L>::eliminate_outer() {
-  outer_ = outer_.inverse();
-  for (std::size_t c = 0; c < ends_.size(); ++c) {
-    Ends& e = ends_[c];
-    const Lane<L> w = e.through * lane_of(outer_, c);
-    lane_of(inner_face_, c) -= w * e.through;
-    e.inner_rhs += w * e.outer_rhs;
+void Stepper<L>::eliminate() {
+  const Faces& f = faces_;
+  Current& n = now_;
+  n.outer_rhs = f.K_outer * f.T_outer + n.GT_outside + n.outer_W;
+  n.inner_rhs = f.K_inner * f.T_inner + n.inner_W;
+  n.over_inner = f.inner_diag + n.to_air + n.to_star;
+  if (!inner_.count.empty()) {
+    const Eigen::Index with = inner_.count[0];
+    n.outer_rhs.leftCols(with) += f.G_first.leftCols(with) * inner_.p.leftCols(with);
+    for (Eigen::Index k = 0; k < with; ++k)
+      n.inner_rhs.col(k) += f.G_inmost.col(k) * inner_.p.col(f.inmost[static_cast<std::size_t>(k)]);
   }
-  inner_face_ = inner_face_.inverse();
+  for (const Eigen::Index k : f.single) {
+    n.inner_rhs.col(k) += n.outer_rhs.col(k);
+    n.over_inner.col(k) += n.G_outside.col(k);
+  }
+  n.over_outer = (f.outer_diag + n.G_outside).inverse();
+  n.weight = f.through * n.over_outer;
+  n.inner_rhs += n.weight * n.outer_rhs;
+  n.over_inner = (n.over_inner - n.weight * f.through).inverse();
 }
 
 template <int L>
 Response<L> Stepper<L>::prepare(const Drive<L>& d) {
   placed_W_ = Lane<L>::Zero();
   sweep();
+  take(d);
   take_cube_roots();
-  gather(d);
-  eliminate_outer();
-  Lane<L> air_diag = K_air_ + d.exchange_W_K;
-  Lane<L> air_rhs = K_air_ * T_air_ + d.exchange_W_K * d.T_out_K + d.air_W;
-  Lane<L> star_diag = Lane<L>::Constant(kStarTie_W_K), cross = Lane<L>::Zero();
-  Lane<L> star_rhs = d.radiant_W + kStarTie_W_K * T_star_;
-  for (std::size_t c = 0; c < ends_.size(); ++c) {
-    const Ends& e = ends_[c];
-    const Lane<L> over = lane_of(inner_face_, c);
-    const Lane<L> wa = e.g_air * over, ws = e.g_star * over;
-    air_diag += e.g_air - wa * e.g_air;
-    star_diag += e.g_star - ws * e.g_star;
-    cross += wa * e.g_star;
-    air_rhs += wa * e.inner_rhs;
-    star_rhs += ws * e.inner_rhs;
-  }
+  see(d);
+  cover(d);
+  eliminate();
+  // The inner ends onto air and star.
+  Current& n = now_;
+  n.weight = n.to_air * n.over_inner;  // of a face's right side, what reaches the air
+  Lane<L> air_diag = K_air_ + d.exchange_W_K + sum(n.to_air - n.weight * n.to_air);
+  Lane<L> air_rhs =
+      K_air_ * T_air_ + d.exchange_W_K * d.T_out_K + d.air_W + sum(n.weight * n.inner_rhs);
+  const Lane<L> cross = sum(n.weight * n.to_star);
+  n.weight = n.to_star * n.over_inner;
+  const Lane<L> star_diag = kStarTie_W_K + sum(n.to_star - n.weight * n.to_star);
+  const Lane<L> star_rhs = d.radiant_W + kStarTie_W_K * T_star_ + sum(n.weight * n.inner_rhs);
   // air_diag Ta - cross Ts = air_rhs + Q;  -cross Ta + star_diag Ts = star_rhs
   const Lane<L> over = 1.0 / (air_diag * star_diag - cross * cross);
   air_per_W_ = star_diag * over;
@@ -407,17 +235,17 @@ Response<L> Stepper<L>::prepare(const Drive<L>& d) {
 
 template <int L>
 Lane<L> Stepper<L>::face_per_W(std::size_t chain) const {
-  const Ends& e = ends_[chain];
-  return over_theta_air_ * lane_of(inner_face_, chain) *
-         (air_per_W_ * e.g_air + star_per_W_ * e.g_star);
+  const Eigen::Index k = place_[chain];
+  return over_theta_air_ * now_.over_inner.col(k) *
+         (air_per_W_ * now_.to_air.col(k) + star_per_W_ * now_.to_star.col(k));
 }
 
 template <int L>
 void Stepper<L>::heat_face(std::size_t chain, const Lane<L>& W) {
-  Ends& e = ends_[chain];
-  const Lane<L> share = lane_of(inner_face_, chain) * W;
-  const Lane<L> to_air_W = e.g_air * share, to_star_W = e.g_star * share;
-  e.inner_rhs += W;
+  const Eigen::Index k = place_[chain];
+  const Lane<L> share = now_.over_inner.col(k) * W;
+  const Lane<L> to_air_W = now_.to_air.col(k) * share, to_star_W = now_.to_star.col(k) * share;
+  now_.inner_rhs.col(k) += W;
   air_0_ += air_per_W_ * to_air_W + star_per_W_ * to_star_W;
   star_0_ += star_per_W_ * to_air_W + star_per_star_W_ * to_star_W;
   placed_W_ += W;
@@ -427,36 +255,27 @@ template <int L>
 void Stepper<L>::finish(const Drive<L>& d, const Lane<L>& unit_W) {
   const Lane<L> Ta = air_0_ + air_per_W_ * unit_W;
   const Lane<L> Ts = star_0_ + star_per_W_ * unit_W;
-  const auto follow = [](Node& n, const Lane<L>& during) { n.T += n.over_theta * (during - n.T); };
-  Lane<L> envelope_W = Lane<L>::Zero(), windows_W = envelope_W, sun_W = envelope_W;
-  Node* const nodes = nodes_.data();
-  for (std::size_t c = 0; c < ends_.size(); ++c) {
-    const Ends& e = ends_[c];
-    const Lane<L> inner = (e.inner_rhs + e.g_air * Ta + e.g_star * Ts) * lane_of(inner_face_, c);
-    Lane<L> outer = inner;
-    if (e.last > e.first) {
-      outer = (e.outer_rhs + e.through * inner) * lane_of(outer_, c);
-      follow(nodes[e.last], inner);
-    }
-    Eigen::Map<Lane<L>>(inner_.outer_end.data() + e.place * L) = outer;
-    Eigen::Map<Lane<L>>(inner_.inner_end.data() + e.place * L) = inner;
-    follow(nodes[e.first], outer);
-    const Lane<L> in = e.GT_outside - e.G_outside * outer + d.at[c].outer_W;
-    (e.is_window ? windows_W : envelope_W) += in;
-    sun_W += d.at[c].inner_W;
-  }
+  Faces& f = faces_;
+  Current& n = now_;
+  const Eigen::Index all = n.film.cols();
+  n.inner = (n.inner_rhs + n.to_air * spread(Ta, all) + n.to_star * spread(Ts, all)) * n.over_inner;
+  n.outer = (n.outer_rhs + f.through * n.inner) * n.over_outer;
+  for (const Eigen::Index k : f.single) n.outer.col(k) = n.inner.col(k);
+  n.weight = n.GT_outside - n.G_outside * n.outer + n.outer_W;  // heat into the outside faces
+  const Lane<L> windows_W = sum(n.weight * f.is_window);
+  flows_ = {sum(n.weight) - windows_W, windows_W, sum(n.inner_W), d.exchange_W_K * (d.T_out_K - Ta),
+            d.air_W + d.radiant_W,     unit_W,    placed_W_};
+  f.T_outer += f.over_theta_outer * (n.outer - f.T_outer);
+  f.T_inner += f.over_theta_inner * (n.inner - f.T_inner);
   follow_inner();
-  flows_ = {envelope_W, windows_W, sun_W, d.exchange_W_K * (d.T_out_K - Ta), d.air_W + d.radiant_W,
-            unit_W,     placed_W_};
   T_air_ += over_theta_air_ * (Ta - T_air_);
   T_star_ = Ts;
 }
 
 template <int L>
 Lane<L> Stepper<L>::stored_J() const {
-  Lane<L> sum = C_air_ * T_air_;
-  for (std::size_t i = 0; i < nodes_.size(); ++i) sum += nodes_[i].C * T_node_K(i);
-  return sum;
+  return C_air_ * T_air_ + sum(faces_.C_outer * faces_.T_outer) +
+         sum(faces_.C_inner * faces_.T_inner) + sum(inner_.C * inner_.T);
 }
 
 template struct Drive<1>;

@@ -51,7 +51,9 @@ void check_layers(Binder& b, const std::string& at, const std::vector<Layer>& la
     if (!(l.thickness_m > 0))
       b.problem(b.was_given(key + "material") ? key + "material" : at,
                 "layer '" + l.material + "' needs a thickness above 0", "thickness = \"20 mm\"");
-    if (!(l.k_W_mK > 0))
+    const bool unknown_material = b.was_given(key + "material") && l.material == "own" &&
+                                  !b.was_given(key + "conductivity");  // that is said already
+    if (!(l.k_W_mK > 0) && !unknown_material)
       b.problem(b.was_given(key + "thickness") ? key + "thickness" : at,
                 "layer '" + l.material + "' needs a conductivity, or a material of the table",
                 "conductivity = \"0.035 W/(m K)\"");

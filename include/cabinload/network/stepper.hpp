@@ -94,83 +94,77 @@ class Stepper {
   [[nodiscard]] const Lane<L>& T_air_K() const { return T_air_; }
   [[nodiscard]] const Lane<L>& T_star_K() const { return T_star_; }
   /// Inner face of a chain.
-  [[nodiscard]] const Lane<L>& T_inner_K(std::size_t chain) const {
-    return nodes_[ends_[chain].last].T;
+  [[nodiscard]] Lane<L> T_inner_K(std::size_t chain) const {
+    return faces_.T_inner.col(place_[chain]);
   }
   /// Outside face of a chain.
-  [[nodiscard]] const Lane<L>& T_outer_K(std::size_t chain) const {
-    return nodes_[ends_[chain].first].T;
+  [[nodiscard]] Lane<L> T_outer_K(std::size_t chain) const {
+    return faces_.T_outer.col(place_[chain]);
   }
   /// Nodes of all chains, chain by chain, outside to inside.
-  [[nodiscard]] std::size_t nodes() const { return nodes_.size(); }
+  [[nodiscard]] std::size_t nodes() const { return nodes_; }
   [[nodiscard]] Lane<L> T_node_K(std::size_t node) const;
   /// Heat stored in all nodes over 0 K [J].
   [[nodiscard]] Lane<L> stored_J() const;
   [[nodiscard]] const Flows<L>& flows() const { return flows_; }
 
  private:
-  /// A node: what never changes; its temperature when it is an end of its chain.
-  struct Node {
-    Lane<L> T, C, K, over_theta;  // K = C / (theta dt)
-    Lane<L> G;                    // to the next node inwards; 0 at the last
-    Lane<L> forward, inverse;     // stored elimination factors of inner nodes
-    Lane<L> q, s;                 // T* = p + q T*_outer + s T*_inner
-    std::ptrdiff_t inner = -1;    // place among the inner nodes; -1: an end
-  };
-  /// Inner nodes of all chains, level by level; on a level the longest chains come first, so that
-  /// those that go on to the next level are its first ones. L numbers a node.
+  /// One number a lane (rows) for each chain or node (columns).
+  using Rows = Eigen::Array<double, L, Eigen::Dynamic>;
+  struct Node;
+  /// Inner nodes of all chains, level by level. Chains stand in the order of their length, the
+  /// longest first, so that on every level those that go on are the first ones.
   struct Inner {
-    std::vector<Eigen::Index> start, count;  // of each level, in numbers
-    Eigen::ArrayXd T, K, over_theta, forward, inverse, next, q, s, p;
-    Eigen::ArrayXd outer_end, inner_end;  // T* of the ends, by place in the order of length
-    [[nodiscard]] Lane<L> at(const Eigen::ArrayXd& of, std::ptrdiff_t place) const {
-      return Eigen::Map<const Lane<L>>(of.data() + place * L);
-    }
+    std::vector<Eigen::Index> start, count;  // columns of each level
+    Rows C, T, K, over_theta, forward, inverse, next, q, s;
+    Rows p;  // of the current step: T* = p + q T*_outer + s T*_inner
   };
-  /// The two ends of a chain: what never changes, then what the current step sets.
-  struct Ends {
-    std::size_t first, last, place;  // place in the order of length
-    vehicle::Outside outside;
-    bool inside_cover, outside_cover, is_window;
-    Lane<L> area;
-    Lane<L> film_base, film_still, film_wind;  // outside: base + still * film_still + wind * ...
-    Lane<L> sky, air, ground, long_wave;       // sigma x emittance x area, by view and in all
-    Lane<L> film_warm, film_cool;              // inside law
-    Lane<L> air_base, air_law;    // to the air: stated x area; area where the law holds
-    Lane<L> star_base, star_law;  // to the star: stated x area; radiant area where it holds
-    Lane<L> outer_diag, inner_diag, through;  // without films; coupling through the chain
-    Lane<L> G_outside, GT_outside;            // sum of conductances outside, and of G T
-    Lane<L> outer_rhs, inner_rhs, g_air, g_star;
+  /// The ends of all chains, in the same order: what never changes.
+  struct Faces {
+    std::vector<Eigen::Index> single;                       // one node is both ends
+    std::vector<Eigen::Index> inside_cover, outside_cover;  // chains that can have one
+    std::vector<Eigen::Index> inmost;                       // column in Inner, -1 without
+    Rows area, is_window;
+    Rows stated_air, stated_fixed;  // outside films that are stated: to the air, to a temperature
+    Rows still, wind;               // area where the outside law holds, times the wind's share
+    Rows sky, air, ground, under, long_wave;  // sigma x emittance x area, by what is seen, in all
+    Rows film_warm, film_cool;                // inside law
+    Rows to_air_stated, to_air_law;           // stated x area; area where the law holds
+    Rows to_star_stated, to_star_law;         // stated x area; radiant area where it holds
+    Rows C_outer, C_inner, K_outer, K_inner, over_theta_outer, over_theta_inner;
+    Rows G_first, G_inmost;                // to the inner nodes; 0 without
+    Rows outer_diag, inner_diag, through;  // without films; coupling through the chain
+    Rows T_outer, T_inner;
   };
+  /// The ends in the current step.
+  struct Current {
+    Rows outer_W, inner_W, T_fixed, film, cube, coefficient, size, root;
+    Rows G_outside, GT_outside, to_air, to_star;  // conductances, and sum of G T
+    Rows outer_rhs, inner_rhs, over_outer, over_inner, weight;
+    Rows outer, inner;  // T*
+  };
+  void lay_out(const Cabin& cabin);
   void add_chain(std::span<const Cabin> cabins, std::size_t chain, double dt_s);
-  void factor(Ends& ends);
-  void arrange();
+  void factor(std::vector<Node>& nodes, Eigen::Index place);
   void sweep();
   void follow_inner();
+  void take(const Drive<L>& drive);
   void take_cube_roots();
-  void gather(const Drive<L>& drive);
-  void eliminate_outer();
-  /// Fourth powers of what the outside faces see [K4].
-  struct Surroundings {
-    Lane<L> air, sky, ground, under;
-  };
-  void see_outside(Ends& ends, const Drive<L>& drive, const AtChain<L>& at,
-                   const Surroundings& around) const;
-  void see_inside(Ends& ends, const Drive<L>& drive, const AtChain<L>& at,
-                  const Lane<L>& star_W_m2K, std::size_t chain) const;
+  void see(const Drive<L>& drive);
+  void cover(const Drive<L>& drive);
+  void eliminate();
+  /// A lane's value for every column: a plain number for one lane.
+  [[nodiscard]] static auto spread(const Lane<L>& lane, Eigen::Index columns);
+  template <class Expression>
+  [[nodiscard]] static Lane<L> sum(const Eigen::ArrayBase<Expression>& rows);
 
-  std::vector<Node> nodes_;
-  std::vector<Ends> ends_;
+  std::size_t nodes_ = 0;
+  std::vector<std::size_t> order_;    // chain at a place
+  std::vector<Eigen::Index> place_;   // place of a chain
+  std::vector<std::size_t> lengths_;  // nodes of a chain
   Inner inner_;
-  [[nodiscard]] static Eigen::Map<Lane<L>> lane_of(Eigen::ArrayXd& of, std::size_t chain) {
-    return Eigen::Map<Lane<L>>(of.data() + chain * L);
-  }
-  [[nodiscard]] static Eigen::Map<const Lane<L>> lane_of(const Eigen::ArrayXd& of,
-                                                         std::size_t chain) {
-    return Eigen::Map<const Lane<L>>(of.data() + chain * L);
-  }
-  Eigen::ArrayXd outer_, inner_face_;  // diagonals of the ends, then one over them; by chain
-  Eigen::ArrayXd dT_, size_, root_;    // inner face minus air, its size and cube root; by chain
+  Faces faces_;
+  Current now_;
   Lane<L> C_air_, K_air_, over_theta_air_;
   Lane<L> T_air_, T_star_;
   Lane<L> air_0_, air_per_W_, star_0_, star_per_W_;  // of the current step: T* = _0 + _per_W Q
