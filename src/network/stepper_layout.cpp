@@ -78,10 +78,15 @@ void Stepper<L>::lay_out(const Cabin& cabin) {
     lengths_.push_back(chain.C_J_K.size());
     nodes_ += chain.C_J_K.size();
   }
+  make_room(placed);
+}
+
+template <int L>
+void Stepper<L>::make_room(Eigen::Index inner_nodes) {
   Inner& in = inner_;
   for (Rows* rows : {&in.C, &in.T, &in.K, &in.over_theta, &in.forward, &in.inverse, &in.next, &in.q,
                      &in.s, &in.p})
-    rows->setZero(L, placed);
+    rows->setZero(L, inner_nodes);
   Faces& f = faces_;
   Current& n = now_;
   for (Rows* rows : {&f.area,
@@ -133,8 +138,8 @@ void Stepper<L>::lay_out(const Cabin& cabin) {
                      &n.weight,
                      &n.outer,
                      &n.inner})
-    rows->setZero(L, static_cast<Eigen::Index>(chains));
-  f.inmost.assign(chains, -1);
+    rows->setZero(L, static_cast<Eigen::Index>(order_.size()));
+  f.inmost.assign(order_.size(), -1);
 }
 
 template <int L>
@@ -143,10 +148,6 @@ void Stepper<L>::add_chain(std::span<const Cabin> cabins, std::size_t c, double 
     Lane<L> lane;
     for (int l = 0; l < L; ++l) lane[l] = value(cabins[static_cast<std::size_t>(l)].chains[c]);
     return lane;
-  };
-  const auto seen = [&](double LongWaveView::*view) {
-    return each(
-        [view](const Chain& x) { return kSigma * x.emittance_out_1 * x.view.*view * x.area_m2; });
   };
   const Chain& chain = cabins[0].chains[c];
   const std::size_t n = chain.C_J_K.size();
@@ -168,6 +169,23 @@ void Stepper<L>::add_chain(std::span<const Cabin> cabins, std::size_t c, double 
     node.K = node.C * node.over_theta / dt_s;
     node.forward = node.inverse = node.q = node.s = Lane<L>::Zero();
   }
+  describe_faces(cabins, c);
+  factor(nodes, place_[c]);
+}
+
+/// What the ends of a chain are and see, in numbers that never change.
+template <int L>
+void Stepper<L>::describe_faces(std::span<const Cabin> cabins, std::size_t c) {
+  const auto each = [&](auto value) {
+    Lane<L> lane;
+    for (int l = 0; l < L; ++l) lane[l] = value(cabins[static_cast<std::size_t>(l)].chains[c]);
+    return lane;
+  };
+  const auto seen = [&](double LongWaveView::*view) {
+    return each(
+        [view](const Chain& x) { return kSigma * x.emittance_out_1 * x.view.*view * x.area_m2; });
+  };
+  const Chain& chain = cabins[0].chains[c];
   const Eigen::Index k = place_[c];
   Faces& f = faces_;
   const bool fixed = chain.outside == vehicle::Outside::fixed;
@@ -206,7 +224,6 @@ void Stepper<L>::add_chain(std::span<const Cabin> cabins, std::size_t c, double 
             &Chain::radiant_area_m2);
   if (chain.inside_cover.side == vehicle::CoverSide::inside) f.inside_cover.push_back(k);
   if (chain.outside_cover.side == vehicle::CoverSide::outside) f.outside_cover.push_back(k);
-  factor(nodes, k);
 }
 
 /// Factors of a chain's inner nodes and what the ends feel through them.
@@ -269,10 +286,14 @@ void Stepper<L>::factor(std::vector<Node>& nodes, Eigen::Index k) {
 
 template Stepper<1>::Stepper(std::span<const Cabin>, double);
 template void Stepper<1>::lay_out(const Cabin&);
+template void Stepper<1>::make_room(Eigen::Index);
+template void Stepper<1>::describe_faces(std::span<const Cabin>, std::size_t);
 template void Stepper<1>::add_chain(std::span<const Cabin>, std::size_t, double);
 template void Stepper<1>::factor(std::vector<Node>&, Eigen::Index);
 template Stepper<8>::Stepper(std::span<const Cabin>, double);
 template void Stepper<8>::lay_out(const Cabin&);
+template void Stepper<8>::make_room(Eigen::Index);
+template void Stepper<8>::describe_faces(std::span<const Cabin>, std::size_t);
 template void Stepper<8>::add_chain(std::span<const Cabin>, std::size_t, double);
 template void Stepper<8>::factor(std::vector<Node>&, Eigen::Index);
 

@@ -42,6 +42,68 @@ void make_vehicle(Binder& b, bool own, Scenario& s) {
   }
 }
 
+/// Inside dimensions and side windows: of the body unless given.
+void bind_size(Binder& b, vehicle::Choice& c) {
+  const auto body = [&] {
+    for (const auto& x : vehicle::bodies())
+      if (x.key == c.body) return x;
+    return vehicle::bodies().front();
+  }();
+  int windows = c.side_windows.value_or(-1);
+  b.custom("vehicle.side_windows", "of the body",
+           [&](const std::string& t) {
+             if (t == "of the body") return;
+             windows = static_cast<int>(core::parse_quantity(t, Quantity::dimensionless));
+             if (windows < 0 || windows > 20)
+               throw core::Error("'" + t + "' must be a whole number from 0 to 20");
+             c.side_windows = windows;
+           },
+           {"number of side windows in the living space", kOfBody});
+  double length_m = body.length_m, width_m = body.width_m, height_m = body.height_m;
+  b.quantity("vehicle.length", Quantity::length, "m", length_m, {1, 15},
+             {"inside length, cab included", kOfBody});
+  b.quantity("vehicle.width", Quantity::length, "m", width_m, {0.8, 3}, {"inside width", kOfBody});
+  b.quantity("vehicle.height", Quantity::length, "m", height_m, {0.6, 3.5},
+             {"inside height", kOfBody});
+  if (b.was_given("vehicle.length")) c.length_m = length_m;
+  if (b.was_given("vehicle.width")) c.width_m = width_m;
+  if (b.was_given("vehicle.height")) c.height_m = height_m;
+}
+
+/// Numbers of the cabin as a whole, once it is made.
+void bind_cabin(Binder& b, bool own, vehicle::Vehicle& v) {
+  b.quantity("vehicle.volume", Quantity::volume, "m3", v.volume_m3, {0.3, 400},
+             {"air in the cabin", "inside box less 10 % of contents; own: to be stated"});
+  if (own && !b.was_given("vehicle.volume"))
+    b.problem("vehicle.body", "a body of one's own needs its air volume",
+              "volume = \"12 m3\" under [vehicle]");
+  if (own && b.given().count("surface") == 0)
+    b.problem("vehicle.body",
+              "the cabin has no surface: a body of one's own needs [[surface]] tables",
+              "or take a built-in body: `cabinload list vehicles`");
+  b.quantity("vehicle.leakage_area", Quantity::area, "cm2", v.leakage_area_m2, {0, 0.5},
+             {"all cracks together, effective at 4 Pa", kJudgement});
+  b.share("vehicle.air_capacity_factor", v.air_capacity_factor_1, {0, 50},
+          {"heat capacity of the air with what is really light in it, over air alone", kJudgement});
+  b.share("vehicle.moisture_capacity_factor", v.moisture_capacity_factor_1, {1, 100},
+          {"vapour stored in air, bedding and wood over air alone", kJudgement});
+  b.share("vehicle.sun_floor", v.sun_inside.floor_1, {0, 1},
+          {"of the sun that entered and missed the furnishings: to the floor", kJudgement});
+  b.share("vehicle.sun_walls", v.sun_inside.shell_1, {0, 1},
+          {"the same: to walls, roof and partitions by area; the rest leaves by the glass",
+           kJudgement});
+  if (v.sun_inside.floor_1 + v.sun_inside.shell_1 > 1 + 1e-9)
+    b.problem("vehicle.sun_walls",
+              fmt::format("sun_floor and sun_walls add to {:g}, must be at most 1",
+                          v.sun_inside.floor_1 + v.sun_inside.shell_1));
+  b.share("vehicle.sun_air", v.sun_inside.air_1, {0, 1},
+          {"of the sun that entered, at once to the air; where surfaces state their solar_share",
+           "none"});
+  b.maybe("vehicle.sun_lost", Quantity::dimensionless, "", v.sun_inside.lost_1, {0, 1}, "the rest",
+          {"of the sun that entered, out again by the glass; where surfaces state theirs",
+           "nothing unless stated"});
+}
+
 /// One row of `cabinload`'s parking shades: what passes while it stands there.
 struct Shade {
   const char* key;
@@ -78,27 +140,7 @@ void bind_vehicle(Binder& b, Scenario& s) {
   if (c.cover_hours.overlaps())
     b.problem("vehicle.cover_hours", "'" + c.cover_hours.text() + "': two spans share hours",
               "say each hour once");
-  const auto body = [&] {
-    for (const auto& x : vehicle::bodies())
-      if (x.key == c.body) return x;
-    return vehicle::bodies().front();
-  }();
-  int windows = c.side_windows.value_or(-1);
-  b.custom("vehicle.side_windows", "of the body",
-           [&](const std::string& t) {
-             if (t == "of the body") return;
-             windows = static_cast<int>(core::parse_quantity(t, Quantity::dimensionless));
-             if (windows < 0 || windows > 20)
-               throw core::Error("'" + t + "' must be a whole number from 0 to 20");
-             c.side_windows = windows;
-           },
-           {"number of side windows in the living space", kOfBody});
-  double length_m = body.length_m, width_m = body.width_m, height_m = body.height_m;
-  b.quantity("vehicle.length", Quantity::length, "m", length_m, {1, 15},
-             {"inside length, cab included", kOfBody});
-  b.quantity("vehicle.width", Quantity::length, "m", width_m, {0.8, 3}, {"inside width", kOfBody});
-  b.quantity("vehicle.height", Quantity::length, "m", height_m, {0.6, 3.5},
-             {"inside height", kOfBody});
+  bind_size(b, c);
   b.custom("vehicle.heading", "N",
            [&](const std::string& t) {
              s.heading_worst = t == "worst";
@@ -107,41 +149,8 @@ void bind_vehicle(Binder& b, Scenario& s) {
            {"where the nose points: N, NE .. or degree clockwise from north; worst: the hardest of "
             "eight",
             kJudgement});
-  if (b.was_given("vehicle.length")) c.length_m = length_m;
-  if (b.was_given("vehicle.width")) c.width_m = width_m;
-  if (b.was_given("vehicle.height")) c.height_m = height_m;
   make_vehicle(b, own, s);
-  vehicle::Vehicle& v = s.vehicle;
-  b.quantity("vehicle.volume", Quantity::volume, "m3", v.volume_m3, {0.3, 400},
-             {"air in the cabin", "inside box less 10 % of contents; own: to be stated"});
-  if (own && !b.was_given("vehicle.volume"))
-    b.problem("vehicle.body", "a body of one's own needs its air volume",
-              "volume = \"12 m3\" under [vehicle]");
-  if (own && b.given().count("surface") == 0)
-    b.problem("vehicle.body",
-              "the cabin has no surface: a body of one's own needs [[surface]] tables",
-              "or take a built-in body: `cabinload list vehicles`");
-  b.quantity("vehicle.leakage_area", Quantity::area, "cm2", v.leakage_area_m2, {0, 0.5},
-             {"all cracks together, effective at 4 Pa", kJudgement});
-  b.share("vehicle.air_capacity_factor", v.air_capacity_factor_1, {0, 50},
-          {"heat capacity of the air with what is really light in it, over air alone", kJudgement});
-  b.share("vehicle.moisture_capacity_factor", v.moisture_capacity_factor_1, {1, 100},
-          {"vapour stored in air, bedding and wood over air alone", kJudgement});
-  b.share("vehicle.sun_floor", v.sun_inside.floor_1, {0, 1},
-          {"of the sun that entered and missed the furnishings: to the floor", kJudgement});
-  b.share("vehicle.sun_walls", v.sun_inside.shell_1, {0, 1},
-          {"the same: to walls, roof and partitions by area; the rest leaves by the glass",
-           kJudgement});
-  if (v.sun_inside.floor_1 + v.sun_inside.shell_1 > 1 + 1e-9)
-    b.problem("vehicle.sun_walls",
-              fmt::format("sun_floor and sun_walls add to {:g}, must be at most 1",
-                          v.sun_inside.floor_1 + v.sun_inside.shell_1));
-  b.share("vehicle.sun_air", v.sun_inside.air_1, {0, 1},
-          {"of the sun that entered, at once to the air; where surfaces state their solar_share",
-           "none"});
-  b.maybe("vehicle.sun_lost", Quantity::dimensionless, "", v.sun_inside.lost_1, {0, 1}, "the rest",
-          {"of the sun that entered, out again by the glass; where surfaces state theirs",
-           "nothing unless stated"});
+  bind_cabin(b, own, s.vehicle);
 }
 
 void bind_parking(Binder& b, Scenario& s) {

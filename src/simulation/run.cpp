@@ -342,7 +342,11 @@ void Runner::close_balance(Trace& trace) const {
   const double change_J = stepper_.stored_J()[0] - stored_at_start_J_;
   Balance& b = trace.balance;
   b.throughput_J = heat_throughput_J_;
-  b.heat_residual_relative = std::abs(change_J - heat_in_J_) / std::max(heat_throughput_J_, 1.0);
+  // Where hardly anything flows (a shaded cabin at outdoor temperature) rounding is set beside what
+  // one kelvin of the whole cabin is worth instead.
+  const double one_kelvin_J = stored_at_start_J_ / stepper_.T_air_K()[0];
+  b.heat_residual_relative =
+      std::abs(change_J - heat_in_J_) / std::max(heat_throughput_J_, one_kelvin_J);
   b.moisture_residual_relative = vapour_.residual_relative();
   b.co2_residual_relative = co2_.residual_relative();
   b.battery_residual_relative = battery_.residual_relative();

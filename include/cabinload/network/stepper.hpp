@@ -144,6 +144,8 @@ class Stepper {
     Rows outer, inner;  // T*
   };
   void lay_out(const Cabin& cabin);
+  void make_room(Eigen::Index inner_nodes);
+  void describe_faces(std::span<const Cabin> cabins, std::size_t chain);
   void add_chain(std::span<const Cabin> cabins, std::size_t chain, double dt_s);
   void factor(std::vector<Node>& nodes, Eigen::Index place);
   void sweep();

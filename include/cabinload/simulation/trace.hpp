@@ -80,7 +80,8 @@ struct StepTrace {
 
 /// Heat and water accounts of the run.
 struct Balance {
-  double heat_residual_relative = 0;  ///< |storage change - sum of flows| / sum of |flows|
+  double heat_residual_relative = 0;  ///< |storage change - sum of flows| / sum of
+                                      ///< |flows|, or over 1 K of the cabin if that is more
   double moisture_residual_relative = 0;
   double co2_residual_relative = 0;
   double battery_residual_relative = 0;
