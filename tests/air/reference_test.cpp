@@ -46,6 +46,8 @@ TEST_CASE("air: moist air agrees with two libraries over the whole range", "[air
   // A real gas holds 0.3 to 0.6 % more vapour (enhancement factor), so densities and enthalpies are
   // compared at the same humidity ratio, and the humidity ratio over its enhancement.
   Worst density_real{"density at equal humidity ratio, relative", kC, 0.003, "1"};
+  Worst h_real{"enthalpy at equal humidity ratio, over the larger of it and 50 kJ/kg", kC, 0.003,
+               "1"};
   Worst W_real{
       "humidity ratio from relative humidity, relative (enhancement of a real gas left out)", kC,
       0.008, "1"};
@@ -62,6 +64,7 @@ TEST_CASE("air: moist air agrees with two libraries over the whole range", "[air
     dew.take(to_celsius(air::dew_point_K(W_1, p_Pa)) - t.number(i, "dew_point_degC"));
     density_real.take(
         relative(air::density_kg_m3(T_K, W_1, p_Pa), t.number(i, "density_real_gas_kg_m3"), 0.1));
+    h_real.take(relative(air::enthalpy_J_kg(T_K, W_1), t.number(i, "enthalpy_real_gas_J_kg"), 5e4));
     W_real.take(relative(W_1, t.number(i, "W_real_gas_1"), 1e-6));
   }
 }
