@@ -30,7 +30,12 @@ double co2_ppm(double mass_1) {
 /// The world around the cabin in the middle of a step.
 struct Outdoors {
   double T_K, W_1, p_Pa, wind_m_s, T_sky_K, T_ground_K, T_under_K;
+  double air_speed_m_s = wind_m_s;  ///< past the vehicle: wind, and the speed while driving
 };
+
+/// Film by which faces that are colder than the dew point take water from the air; engineering
+/// judgement, the inside films of a cabin lie between 2 and 4.
+constexpr double kFilmOfWetFaces_W_m2K = 3.0;
 
 class Runner {
  public:
@@ -67,6 +72,7 @@ class Runner {
   Step step(double t_s);
   unit::Delivered cool(const network::Response<1>& response, const Outdoors& out, Step& step);
   void hold_ideally(const network::Response<1>& response, double unit_W, Step& step);
+  void condense(network::Response<1>& response, const Outdoors& out);
   void account_heat();
   void close_balance(Trace& trace) const;
 
@@ -88,7 +94,8 @@ class Runner {
   double vent_fan_W_ = 0, ideal_air_W_ = 0;
   long slot_ = -1'000'000'000;
   bool fan_running_ = false;
-  double exchange_kg_s_ = 0, air_kg_ = 0;
+  double exchange_kg_s_ = 0, air_kg_ = 0;     // dry air
+  double wet_kg_s_ = 0, wet_water_kg_s_ = 0;  // to wet faces: flow of air, and the water it keeps
   occupants::Gains gains_;
   double heat_in_J_ = 0, heat_throughput_J_ = 0, stored_at_start_J_ = 0;
 };
@@ -192,15 +199,15 @@ void Runner::set_air(const Outdoors& out, double second_of_day) {
   double flow_m3_s = vent_fan_m3_s(out, second_of_day);
   for (const scenario::Opening& o : scenario_.air.openings)
     if (o.open.active(second_of_day))
-      flow_m3_s += network::opening_m3_s(o.area_m2, o.height_m, dT_K, out.wind_m_s);
-  const double density_kg_m3 = air::density_kg_m3(out.T_K, out.W_1, out.p_Pa);
+      flow_m3_s += network::opening_m3_s(o.area_m2, o.height_m, dT_K, out.air_speed_m_s);
+  const double dry_kg_m3 = air::density_kg_m3(out.T_K, out.W_1, out.p_Pa) / (1.0 + out.W_1);
   if (scenario_.air.fresh_air_hours.active(second_of_day))
     flow_m3_s += scenario_.air.fresh_air_m3_s.at(second_of_day) *
-                 scenario_.air.fresh_air_density_kg_m3.value_or(density_kg_m3) / density_kg_m3;
+                 scenario_.air.fresh_air_density_kg_m3.value_or(dry_kg_m3) / dry_kg_m3;
   stir(flow_m3_s + (fan_running_ ? scenario_.unit.air_flow_m3_s : 0.0));
-  flow_m3_s += network::leakage_m3_s(cabin_.leakage_area_m2, dT_K, out.wind_m_s);
-  exchange_kg_s_ = flow_m3_s * density_kg_m3;
-  air_kg_ = cabin_.volume_m3 * density_kg_m3;
+  flow_m3_s += network::leakage_m3_s(cabin_.leakage_area_m2, dT_K, out.air_speed_m_s);
+  exchange_kg_s_ = flow_m3_s * dry_kg_m3;
+  air_kg_ = cabin_.volume_m3 * dry_kg_m3;
   drive_.exchange_W_K = exchange_kg_s_ * air::specific_heat_J_kgK(out.W_1);
 }
 
@@ -264,6 +271,29 @@ unit::Delivered Runner::cool(const network::Response<1>& response, const Outdoor
   return given;
 }
 
+/// Faces below the dew point take water from the air and are warmed by it: g = h / cp (W - Ws)
+/// (Lewis relation, [ASHRAE-F2017] ch. 6). What has condensed runs down and is wiped off: it does
+/// not come back.
+void Runner::condense(network::Response<1>& response, const Outdoors& out) {
+  wet_kg_s_ = wet_water_kg_s_ = 0;
+  double coldest_K = stepper_.T_air_K()[0];
+  for (std::size_t c = 0; c < cabin_.chains.size(); ++c)
+    coldest_K = std::min(coldest_K, stepper_.T_inner_K(c)[0]);
+  if (vapour_.value() <= air::saturation_humidity_ratio_1(coldest_K, out.p_Pa)) return;
+  for (std::size_t c = 0; c < cabin_.chains.size(); ++c) {
+    const double face_K = stepper_.T_inner_K(c)[0];
+    const double dW = vapour_.value() - air::saturation_humidity_ratio_1(face_K, out.p_Pa);
+    if (dW <= 0) continue;
+    const double flow_kg_s = cabin_.chains[c].area_m2 * kFilmOfWetFaces_W_m2K /
+                             air::specific_heat_J_kgK(vapour_.value());
+    const double heat_W = flow_kg_s * dW * core::kVaporizationHeat_J_kg;
+    wet_kg_s_ += flow_kg_s;
+    wet_water_kg_s_ += flow_kg_s * (vapour_.value() - dW);
+    response.free_K += stepper_.face_per_W(c) * heat_W;
+    stepper_.heat_face(c, network::Lane<1>::Constant(heat_W));
+  }
+}
+
 /// Ideal heating or cooling: exactly what brings the air to its set point by the end of the step.
 void Runner::hold_ideally(const network::Response<1>& response, double unit_W, Step& s) {
   const scenario::Ideal& ideal = scenario_.ideal;
@@ -295,19 +325,26 @@ Step Runner::step(double t_s) {
   s.dt_s = dt_s_;
   s.second_of_day = second_of_day;
   battery_.tick(second_of_day - 0.5 * dt_s_, dt_s_);
-  const Outdoors out = outdoors_at(middle_s);
+  Outdoors out = outdoors_at(middle_s);
+  if (scenario_.site.driving_hours.active(second_of_day)) {
+    out.air_speed_m_s = std::hypot(out.wind_m_s, scenario_.site.driving_speed_m_s);
+    out.T_under_K = out.T_ground_K;  // the road ahead lay in the sun
+  }
   set_slot(std::lround(std::floor(middle_s / forcing::kSlot_s)), second_of_day);
   set_surroundings(out, second_of_day);
   s.other_W = battery_.draw(
       occupants::battery_load_W(scenario_.appliances, second_of_day) + vent_fan_W_, dt_s_);
   s.unit_scheduled = options_.unit_enabled && scenario_.unit_on.active(second_of_day);
-  const network::Response<1> response = stepper_.prepare(drive_);
+  network::Response<1> response = stepper_.prepare(drive_);
+  condense(response, out);
   const unit::Delivered given = cool(response, out, s);
   const double unit_W = given.fan_heat_W - given.sensible_W;
   hold_ideally(response, unit_W, s);
   stepper_.finish(drive_, network::Lane<1>::Constant(unit_W + ideal_air_W_));
   account_heat();
-  vapour_.step(air_kg_ * cabin_.moisture_capacity_factor_1, exchange_kg_s_, out.W_1,
+  const double through_kg_s = exchange_kg_s_ + wet_kg_s_;
+  vapour_.step(air_kg_ * cabin_.moisture_capacity_factor_1, through_kg_s,
+               through_kg_s > 0 ? (exchange_kg_s_ * out.W_1 + wet_water_kg_s_) / through_kg_s : 0.0,
                gains_.moisture_kg_s - given.moisture_kg_s, dt_s_);
   co2_.step(air_kg_, exchange_kg_s_, co2_mass_1(kOutdoorCo2_ppm), gains_.co2_kg_s, dt_s_);
   fan_running_ = given.fan_heat_W > 0;
