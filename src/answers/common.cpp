@@ -59,6 +59,21 @@ const char* ground_word(forcing::Ground ground) {
   return "asphalt";
 }
 
+/// Where the unit's behaviour away from its rating point comes from.
+std::string characteristics_word(const scenario::Scenario& s) {
+  if (s.unit.map) return s.unit.map_source;
+  if (!s.unit.points.empty()) return fmt::format("{} measured points", s.unit.points.size());
+  return fmt::format("away from its rating by generic factors ({})", s.unit.refrigerant);
+}
+
+std::string condenser_word(const scenario::Scenario& s) {
+  if (s.unit_settings.condenser_air_rise_K)
+    return fmt::format("Condenser air {:.0f} K above outdoors.",
+                       *s.unit_settings.condenser_air_rise_K);
+  return fmt::format("Condenser air warmed by the roof, and {:.0f} % of it comes round again.",
+                     100 * s.unit_settings.recirculation_1);
+}
+
 /// The few that move the answer most, each with its value.
 std::vector<Assumption> assumptions_of(const scenario::Scenario& s,
                                        const weather::Series& weather) {
@@ -80,8 +95,8 @@ std::vector<Assumption> assumptions_of(const scenario::Scenario& s,
                        : fmt::format(", vent {:.0f} m³/h {}", ventilation_m3_h,
                                      s.air.fresh_air_hours.text()))},
       {"person", fmt::format("In the cabin at night: {}.", who_words(s))},
-      {"unit.model", fmt::format("Unit data: {}; condenser air {:.0f} K above outdoors.",
-                                 s.unit.source, s.unit_settings.condenser_air_rise_K)},
+      {"unit.model", fmt::format("Unit data: {}; {}.", s.unit.source, characteristics_word(s))},
+      {"unit.recirculation", condenser_word(s)},
       {"unit.on", fmt::format("Unit on {}, set to {} ({}).", s.unit_on.text(),
                               shown(s.unit_settings.T_set_K, core::UnitSystem::si),
                               shown(s.unit_settings.T_set_K, core::UnitSystem::us))},

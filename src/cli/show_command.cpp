@@ -1,6 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <fmt/format.h>
-#include <cabinload/air/moist_air.hpp>
 #include <cabinload/core/constants.hpp>
 #include <cabinload/network/cabin.hpp>
 #include <cabinload/report/json.hpp>
@@ -17,6 +16,7 @@ constexpr const char* kExamples =
     "Examples:\n"
     "  cabinload show scenario --vehicle trailer     every key, its value and its source\n"
     "  cabinload show unit generic-2000-24v\n"
+    "  cabinload show unit mine.toml                 the unit that a scenario describes\n"
     "  cabinload show result.h5                      the stored answer again\n";
 
 struct ShowOptions {
@@ -36,35 +36,6 @@ std::string scenario_text(const scenario::Scenario& s) {
         report::wrapped(fmt::format("{} = {}   ({}; {})", e.key, e.value, e.about, origin), 80, 4);
   }
   for (const std::string& w : s.warnings) out += report::wrapped("note: " + w, 80, 4);
-  return out;
-}
-
-std::string unit_text(const unit::Description& u, core::UnitSystem system) {
-  using core::format_quantity, core::Quantity;
-  unit::Settings settings;
-  settings.T_set_K = core::to_kelvin(24);
-  const unit::Machine machine(u, settings);
-  std::string out = report::wrapped(fmt::format("{}: {}. {}.", u.key, u.about, u.source), 80, 0);
-  out += report::wrapped(
-      fmt::format("Rated {} from {:.0f} W ({:.1f} A at {:g} V), cabin fan {:.0f} W, air {}.",
-                  format_quantity(u.capacity_W, Quantity::power, system, 0), u.power_W,
-                  u.power_W / u.volts, u.volts, u.cabin_fan_W,
-                  format_quantity(u.air_flow_m3_s, Quantity::volume_flow, system, 0)),
-      80, 0);
-  out += report::wrapped("Away from the rating point: " + u.factors_source + ".", 80, 0);
-  out +=
-      "\nFull speed, cabin air 25 °C at 50 % humidity, net of the cabin fan\n"
-      "  condenser air   total W   sensible W   electric W    COP\n";
-  const double T_K = core::to_kelvin(25), p_Pa = core::kStandardPressure_Pa;
-  for (int t = 20; t <= 60; t += 5) {
-    const unit::Offer o = machine.offer(
-        {T_K, air::humidity_ratio_from_relative_1(T_K, 0.5, p_Pa), p_Pa, core::to_kelvin(t)});
-    const double net_W = o.sensible_W + o.latent_W - u.cabin_fan_W,
-                 electric_W = o.compressor_W + u.cabin_fan_W + u.standby_W;
-    out += fmt::format("  {:>12}  {:>8.0f} {:>12.0f} {:>12.0f} {:>6.2f}\n",
-                       format_quantity(core::to_kelvin(t), Quantity::temperature, system, 0), net_W,
-                       o.sensible_W - u.cabin_fan_W, electric_W, net_W / electric_W);
-  }
   return out;
 }
 
@@ -108,6 +79,9 @@ void show(Context& context, const ShowOptions& o) {
   const auto system = o.output.units == "us" ? core::UnitSystem::us : core::UnitSystem::si;
   if (o.what == "scenario") {
     context.out = scenario_text(scenario::read(o.name, o.scenario.overrides));
+  } else if (o.what == "unit" && (o.name.empty() || o.name.ends_with(".toml"))) {
+    context.out = report::terminal(scenario::read(o.name, o.scenario.overrides).unit,
+                                   o.output.style(context));
   } else if (o.what == "unit" || o.what == "vehicle") {
     std::vector<std::string> keys;
     if (o.what == "unit")
@@ -122,7 +96,7 @@ void show(Context& context, const ShowOptions& o) {
       context.out = vehicle_text(o.name, system);
     else
       for (const auto& u : unit::built_in())
-        if (u.key == o.name) context.out = unit_text(u, system);
+        if (u.key == o.name) context.out = report::terminal(u, o.output.style(context));
   } else {
     const store::Stored stored = store::read(o.what);
     const answers::Hold answer = report::hold_from_json(stored.answer_json, o.what);

@@ -23,7 +23,7 @@ Scenario bind_all(GivenValues& given) {
   bind_weather(b, s);
   bind_run(b, s);
   b.finish();
-  s.warnings = warnings_of(s);
+  for (std::string& w : warnings_of(s)) s.warnings.push_back(std::move(w));
   return s;
 }
 

@@ -18,7 +18,6 @@ using core::Quantity;
 using core::to_kelvin;
 constexpr const char* kJudgement = "engineering judgement";
 constexpr const char* kPractice = "common practice, no published source";
-constexpr const char* kOfModel = "of the unit's model";
 
 std::string indexed(const char* array, int i) {
   return fmt::format("{}[{}].", array, i);
@@ -160,64 +159,6 @@ void bind_ideal(Binder& b, Scenario& s) {
                 "heats above what it cools to at " + core::clock_text(600.0 * slot));
       break;
     }
-}
-
-void bind_unit(Binder& b, Scenario& s) {
-  std::string model = "generic-2000-24v";
-  std::vector<std::string> models;
-  for (const auto& u : unit::built_in()) models.push_back(u.key);
-  b.choice("unit.model", model, models,
-           {"built-in unit to start from: `cabinload list units`", "invented"});
-  for (const auto& u : unit::built_in())
-    if (u.key == model) s.unit = u;
-  unit::Description& u = s.unit;
-  unit::Settings& set = s.unit_settings;
-  set.T_set_K = to_kelvin(24);
-  set.condenser_air_rise_K = 3;
-  s.unit_on = core::DaySchedule::parse("21:00-07:00");
-  b.quantity("unit.set_point", Quantity::temperature, "degC", set.T_set_K,
-             {to_kelvin(5), to_kelvin(45)}, {"at the return-air sensor", kJudgement});
-  b.hours("unit.on", s.unit_on, {"when the unit is switched on", kJudgement});
-  b.quantity("unit.power_cap", Quantity::power, "W", set.power_cap_W, {0, 20000},
-             {"economy: electric cap, 0 for none", "none"});
-  b.share("unit.speed_cap", set.speed_cap_1, {0.05, 1},
-          {"economy: share of full compressor speed", "none"});
-  b.flag("unit.fan_always", set.fan_always,
-         {"cabin fan runs all the time the unit is on; else with the compressor", kPractice});
-  b.quantity("unit.condenser_air_rise", Quantity::temperature_difference, "K",
-             set.condenser_air_rise_K, {0, 30},
-             {"air at the condenser over outdoor air: warm roof, recirculation", kJudgement});
-  b.quantity("unit.capacity", Quantity::power, "W", u.capacity_W, {50, 20000},
-             {"rated total cooling, net of the cabin fan", kOfModel});
-  b.quantity("unit.power", Quantity::power, "W", u.power_W, {10, 20000},
-             {"rated electric input, all included", kOfModel});
-  b.quantity("unit.volts", Quantity::voltage, "V", u.volts, {5, 400}, {"supply", kOfModel});
-  b.share("unit.sensible_ratio", u.sensible_ratio_1, {0.31, 1},
-          {"sensible share of the rated capacity", kOfModel});
-  b.quantity("unit.air_flow", Quantity::volume_flow, "m3/h", u.air_flow_m3_s, {0.005, 2},
-             {"cabin air through the coil", kOfModel});
-  b.quantity("unit.cabin_fan", Quantity::power, "W", u.cabin_fan_W, {0, 500},
-             {"cabin fan, part of the power; its heat enters the cabin", kOfModel});
-  b.quantity("unit.standby", Quantity::power, "W", u.standby_W, {0, 100},
-             {"controls while on, part of the power", kOfModel});
-  b.share("unit.minimum_speed", u.minimum_speed_1, {0.05, 1},
-          {"slowest compressor speed over full; 1 for on/off", kOfModel});
-  b.share("unit.minimum_capacity", u.minimum_speed_capacity_1, {0.05, 1},
-          {"capacity there over full", kOfModel});
-  b.share("unit.minimum_power", u.minimum_speed_power_1, {0.05, 1},
-          {"compressor power there over full", kOfModel});
-  b.share("unit.cyclic_degradation", u.cyclic_degradation_1, {0, 0.9},
-          {"loss of cycling below minimum speed, C_D of AHRI 210/240", kOfModel});
-  b.quantity("unit.condenser_cut_out", Quantity::temperature, "degC", u.condenser_cut_out_K,
-             {to_kelvin(20), to_kelvin(90)}, {"condenser air above which it stops", kOfModel});
-  for (const char* key : {"unit.capacity", "unit.power", "unit.sensible_ratio", "unit.air_flow"})
-    if (b.was_given(key)) u.source = "as described in the scenario, on " + model;
-  if (b.failed()) return;
-  try {
-    (void)unit::Machine(u, set);
-  } catch (const core::RangeError& e) {
-    b.problem("unit", e.what());
-  }
 }
 
 void bind_battery(Binder& b, Scenario& s) {

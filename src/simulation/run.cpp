@@ -10,6 +10,7 @@
 #include <cabinload/network/stepper.hpp>
 #include <cabinload/simulation/observers.hpp>
 #include <cabinload/simulation/run.hpp>
+#include <cabinload/unit/machine.hpp>
 #include <cmath>
 
 namespace cabinload::simulation {
@@ -48,12 +49,20 @@ class Runner {
         battery_(scenario.battery) {
     heat_place_ = place_of(scenario.ideal.heat_place);
     cool_place_ = place_of(scenario.ideal.cool_place);
+    for (std::size_t c = 0; c < cabin.chains.size(); ++c) {
+      const network::Chain& x = cabin.chains[c];
+      if (x.surface < 0 || x.outside != vehicle::Outside::open_air || x.view.ground_1 > 0.1)
+        continue;  // the largest opaque face that looks up
+      if (roof_ < 0 || x.area_m2 > cabin.chains[static_cast<std::size_t>(roof_)].area_m2)
+        roof_ = static_cast<int>(c);
+    }
   }
 
   Trace run();
 
  private:
   [[nodiscard]] int place_of(const std::string& name) const;
+  [[nodiscard]] double roof_W_m2(const Outdoors& out) const;
   Step step(double t_s);
   unit::Delivered cool(const network::Response<1>& response, const Outdoors& out, Step& step);
   void hold_ideally(const network::Response<1>& response, double unit_W, Step& step);
@@ -70,11 +79,13 @@ class Runner {
   network::Drive<1> drive_;
   Surroundings around_;
   unit::Machine machine_;
+  unit::State unit_state_;
   power::Battery battery_;
   MixedAir vapour_, co2_;
+  int roof_ = -1;                          // chain under the unit
   int heat_place_ = -1, cool_place_ = -1;  // chain at which ideal heat acts; -1: the air
   double ideal_air_W_ = 0;
-  bool fan_running_ = false;
+  double fan_running_1_ = 0;
   double wet_kg_s_ = 0, wet_water_kg_s_ = 0;  // to wet faces: flow of air, and the water it keeps
   double heat_in_J_ = 0, heat_throughput_J_ = 0, stored_at_start_J_ = 0;
 };
@@ -98,29 +109,45 @@ unit::Delivered Runner::cool(const network::Response<1>& response, const Outdoor
     return {};
   }
   const double T_set_K = scenario_.unit_settings.T_set_K - scenario_.air.return_offset_K;
-  const double net_W = (response.free_K[0] - T_set_K) / response.per_W[0];
-  const double demand_W = net_W + machine_.fan_heat_W();
+  unit::Demand demand;
+  demand.net_W = (response.free_K[0] - T_set_K) / response.per_W[0];
+  demand.air_J_K = dt_s_ / response.per_W[0];
   const double return_K = stepper_.T_air_K()[0] + scenario_.air.return_offset_K;
-  unit::Offer offer;  // nothing is asked of the coil when the cabin is cool enough
-  if (demand_W > 0)
-    offer = machine_.offer({return_K, vapour_.value(), out.p_Pa,
-                            out.T_K + scenario_.unit_settings.condenser_air_rise_K});
-  unit::Delivered given = machine_.deliver(offer, demand_W);
+  const unit::Inlet inlet{return_K,       vapour_.value(),   out.p_Pa,       out.T_K,
+                          roof_W_m2(out), out.air_speed_m_s, s.second_of_day};
+  const bool asked = options_.cycles || demand.net_W + machine_.fan_W(s.second_of_day) > 0;
+  const unit::Offer offer = machine_.offer(inlet, asked, unit_state_, dt_s_);
+  unit::Delivered given =
+      options_.cycles ? machine_.deliver_cycles(offer, return_K, demand.limit_W, unit_state_, dt_s_)
+                      : machine_.deliver(offer, demand, unit_state_, dt_s_);
+  s.condenser_air_K = offer.condenser_K;
+  s.beyond_map = offer.running && !offer.inside && given.compressor_on_1 > 0;
   const double granted_W = battery_.draw(given.electric_W, dt_s_);
   if (granted_W < given.electric_W * (1.0 - 1e-12)) {
     // The battery gave out within the step: the unit ran for that share of it.
     const double share = given.electric_W > 0 ? granted_W / given.electric_W : 0.0;
     for (double* x : {&given.sensible_W, &given.latent_W, &given.moisture_kg_s, &given.fan_heat_W,
-                      &given.compressor_on_1})
+                      &given.compressor_on_1, &given.fan_on_1})
       *x *= share;
     given.electric_W = granted_W;
     s.limit = Limit::battery;
   } else if (offer.cut_out) {
     s.limit = Limit::cut_out;
+  } else if (given.limited || offer.low_volts) {
+    s.limit = Limit::supply_limit;
   } else if (given.load_ratio_1 >= 1.0 - 1e-9) {
     s.limit = Limit::capacity;
   }
   return given;
+}
+
+/// Convection from the roof around the unit to the air over it.
+double Runner::roof_W_m2(const Outdoors& out) const {
+  if (roof_ < 0) return 0;
+  const auto c = static_cast<std::size_t>(roof_);
+  const double film_W_m2K =
+      drive_.film_still_W_m2K[0] + cabin_.chains[c].wind_share_1 * drive_.film_wind_W_m2K[0];
+  return film_W_m2K * (stepper_.T_outer_K(c)[0] - out.T_K);
 }
 
 /// Faces below the dew point take water from the air and are warmed by it: g = h / cp (W - Ws)
@@ -179,7 +206,7 @@ Step Runner::step(double t_s) {
   battery_.tick(second_of_day - 0.5 * dt_s_, dt_s_);
   around_.set(middle_s, second_of_day,
               {stepper_.T_air_K()[0], battery_.connected(),
-               fan_running_ ? scenario_.unit.air_flow_m3_s : 0.0},
+               fan_running_1_ * machine_.fan_flow_m3_s(second_of_day)},
               drive_);
   const Outdoors& out = around_.out();
   s.other_W = battery_.draw(
@@ -199,7 +226,7 @@ Step Runner::step(double t_s) {
       around_.gains().moisture_kg_s - given.moisture_kg_s, dt_s_);
   co2_.step(around_.air_kg(), around_.exchange_kg_s(), co2_mass_1(kOutdoorCo2_ppm),
             around_.gains().co2_kg_s, dt_s_);
-  fan_running_ = given.fan_heat_W > 0;
+  fan_running_1_ = given.fan_on_1;
   s.T_air_K = stepper_.T_air_K()[0];
   s.T_bed_K = s.T_air_K + scenario_.air.bed_offset_K;
   s.T_operative_K = air::operative_temperature_K(s.T_bed_K, stepper_.T_star_K()[0],
@@ -272,6 +299,10 @@ Trace Runner::run() {
     if (t_s < observe_s - 0.5 * dt_s_) continue;
     hourly.step(s);
     trace.electric_total_Wh += s.unit_electric_W * dt_s_ / core::kSecondsInHour;
+    trace.unit_on_h += s.compressor_on_1 * dt_s_ / core::kSecondsInHour;
+    if (s.beyond_map) trace.beyond_map_h += s.compressor_on_1 * dt_s_ / core::kSecondsInHour;
+    if (s.compressor_on_1 > 0)
+      trace.condenser_air_max_K = std::max(trace.condenser_air_max_K, s.condenser_air_K);
     if (t_s < judge_s - 0.5 * dt_s_) continue;
     night.step(s);
     if (options_.step_trace_night) {

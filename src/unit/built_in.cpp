@@ -6,22 +6,6 @@
 namespace cabinload::unit {
 namespace {
 
-// src/unit/generic_factors.py with CoolProp 8.0.0, R134a: superheat 5 K, subcooling 5 K, isentropic
-// efficiency 0.65, evaporation 12 K below the wet bulb, condensation 15 K above the condenser
-// inlet. Worst error of the fit 0.6 % of rated (capacity), 1.6 % (power).
-constexpr BiQuadratic kCapacity = {
-    {0.59605168, 0.028400305, 0.00053344865, -0.0026320435, -2.0298218e-05, -0.00034209915},
-    10,
-    26,
-    15,
-    60};
-constexpr BiQuadratic kPower = {
-    {0.40309534, -0.0040395838, -0.00033061082, 0.013333731, -7.0659734e-05, 0.00061765737},
-    10,
-    26,
-    15,
-    60};
-
 Description generic(const char* key, const char* about, double volts, double capacity_W,
                     double power_W, double flow_m3_h, double fan_W) {
   Description d;
@@ -40,9 +24,8 @@ Description generic(const char* key, const char* about, double volts, double cap
   d.cabin_fan_W = fan_W;
   d.standby_W = 3;
   d.condenser_cut_out_K = core::to_kelvin(60);
-  d.capacity_factor = kCapacity;
-  d.power_factor = kPower;
-  d.factors_source = "generic factors: ideal R134a cycle (src/unit/generic_factors.py)";
+  d.minimum_speed_capacity_1 = 0.45;
+  d.minimum_speed_power_1 = 0.36;
   return d;
 }
 

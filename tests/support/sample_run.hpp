@@ -60,7 +60,7 @@ inline scenario::Scenario sample_scenario() {
   for (const auto& description : unit::built_in())
     if (description.volts == 24) s.unit = description;
   s.unit_settings.T_set_K = core::to_kelvin(24);
-  s.unit_settings.condenser_air_rise_K = 3;
+  s.unit_settings.condenser_air_rise_K = 3.0;
   s.unit_on = core::DaySchedule::parse("21:00-07:00");
   s.battery.capacity_J = 2400 * 3600.0;
   s.step_s = 60;

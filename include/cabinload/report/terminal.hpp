@@ -3,6 +3,7 @@
 #include <cabinload/answers/hold.hpp>
 #include <cabinload/answers/weather_summary.hpp>
 #include <cabinload/core/units.hpp>
+#include <cabinload/unit/unit.hpp>
 #include <string>
 
 /// Answers as text of at most 80 columns: the verdict first, cautions last and always.
@@ -15,6 +16,10 @@ struct Style {
 
 [[nodiscard]] std::string terminal(const answers::Hold& answer, const Style& style);
 [[nodiscard]] std::string terminal(const answers::WeatherSummary& answer, const Style& style);
+
+/// A unit over its operating range: tables with bars, where the figures come from, how well measured
+/// points are met.
+[[nodiscard]] std::string terminal(const unit::Description& unit, const Style& style);
 
 /// Breaks text at spaces into lines of at most `width` columns; every line after the first starts
 /// with `indent` spaces. Columns are counted in characters, not bytes.

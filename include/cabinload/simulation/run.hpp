@@ -22,6 +22,7 @@ struct Nights {
 
 struct Options {
   bool unit_enabled = true;             ///< false: the vehicle left as it is
+  bool cycles = false;                  ///< real on and off; steps of 1..10 s
   std::optional<int> step_trace_night;  ///< index as Nights::first: keep every step of this night
   /// Called about 20 times in a run with the share done; may be empty.
   std::function<void(double share_1)> progress;

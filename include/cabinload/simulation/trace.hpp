@@ -33,6 +33,8 @@ struct Step {
   double exchange_kg_s = 0;                         ///< outdoor air coming in
   double other_W = 0;                               ///< other loads on the battery
   double state_of_charge_1 = 0;                     ///< end of the step
+  double condenser_air_K = 0;                       ///< what the condenser breathes, 0 when off
+  bool beyond_map = false;  ///< the unit ran outside the range of its description
   bool unit_scheduled = false;
   Limit limit = Limit::none;
 };
@@ -98,6 +100,9 @@ struct Trace {
   StepTrace window;  ///< empty unless asked for
   Balance balance;
   double electric_total_Wh = 0;  ///< unit, whole run without the warm-up
+  double unit_on_h = 0;          ///< compressor hours of the same
+  double beyond_map_h = 0;       ///< of these outside the range of the unit's description
+  double condenser_air_max_K = 0;
 };
 
 }  // namespace cabinload::simulation

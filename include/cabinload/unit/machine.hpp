@@ -1,0 +1,132 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+#include <cabinload/unit/coil.hpp>
+#include <cabinload/unit/unit.hpp>
+#include <limits>
+
+namespace cabinload::unit {
+
+/// What the unit meets at a moment.
+struct Inlet {
+  double T_cabin_K = 0;  ///< return air
+  double W_cabin_1 = 0;  ///< humidity ratio [kg/kg]
+  double p_Pa = 101325;
+  double T_out_K = 0;        ///< outdoor air
+  double roof_W_m2 = 0;      ///< convection from the roof to the air over it, positive warms it
+  double air_speed_m_s = 0;  ///< over the roof
+  double second_of_day = 0;
+  double volts = std::numeric_limits<double>::infinity();  ///< at its terminals
+};
+
+/// What the unit remembers from step to step. A plain value: copy it to branch a run.
+struct State {
+  double locked_s = 0;  ///< time left before it may start again
+  bool locked_hot = false, locked_volts = false;
+  double coil_water_kg = 0;
+  double condenser_heat_W = 0;  ///< last given off: what comes round again
+  double T_adp_K = 285;         ///< guess
+  // Cycle-resolved running only.
+  bool on = false;
+  double in_state_s = 1e6;  ///< time since it went on or off
+  double speed_1 = 0, integral_1 = 0;
+};
+
+/// One way it can run: a speed and what that gives, steady.
+struct Running {
+  double speed_1 = 0;
+  CoilHeat heat;            ///< gross
+  double compressor_W = 0;  ///< compressor and condenser fan
+};
+
+/// What the unit can do in a step.
+struct Offer {
+  Running slow, middle, fast;  ///< minimum speed, the fastest allowed, and half way
+  double condenser_K = 0;      ///< air that the condenser breathes
+  double fan_W = 0;            ///< cabin fan at the present level: electricity, and heat
+  double fan_flow_m3_s = 0;
+  double evaporation_1 = 0;  ///< readiness of the air to take water back, 1 at the rating point
+  bool capped = false;       ///< economy, quiet hours or derating hold it below full speed
+  bool cut_out = false;      ///< too hot, or waiting to start again: nothing is given
+  bool low_volts = false;    ///< supply too low: nothing is given
+  bool inside = true;        ///< within the range of the description
+  bool running = false;      ///< there is something to give
+};
+
+/// What the cabin asks.
+struct Demand {
+  double net_W = 0;      ///< sensible heat to take from the air to hold the set point, without the
+                         ///< cabin fan's own, which comes on top
+  double air_J_K = 1e5;  ///< heat that warms the cabin air by 1 K within a cycle
+  double limit_W = std::numeric_limits<double>::infinity();  ///< electricity granted
+};
+
+/// What it does over a step.
+struct Delivered {
+  double sensible_W = 0;  ///< gross coil sensible, mean over the step
+  double latent_W = 0;    ///< negative: water goes back to the air
+  double moisture_kg_s = 0;
+  double fan_heat_W = 0;       ///< into the cabin air
+  double electric_W = 0;       ///< all of the unit, at its terminals
+  double condenser_W = 0;      ///< heat to the outdoors
+  double compressor_on_1 = 0;  ///< share of the step that the compressor runs
+  double fan_on_1 = 0;
+  double load_ratio_1 = 0;  ///< delivered over what the fastest would give
+  bool limited = false;     ///< less electricity was granted than it asked for
+};
+
+/// Ready to run: description and settings with everything that does not change worked out once.
+class Machine {
+ public:
+  /// @throws core::RangeError  as examine() says
+  Machine(const Description& description, const Settings& settings);
+
+  /// What it can give now. Advances the protection's clocks by dt_s.
+  /// @param asked  false: nothing is asked of the coil; the map is not read
+  [[nodiscard]] Offer offer(const Inlet& inlet, bool asked, State& state, double dt_s) const;
+
+  /// Meets a sensible demand as far as the offer goes: modulates between minimum and full speed,
+  /// below minimum cycles; demand <= 0: compressor off, fan as set, water evaporating.
+  [[nodiscard]] Delivered deliver(const Offer& offer, const Demand& demand, State& state,
+                                  double dt_s) const;
+
+  /// The same for real: on and off by the thermostat's differential and the minimum times, speed by
+  /// a proportional-integral law with the ramp, capacity building up after a start. Steps of 1..10
+  /// s.
+  [[nodiscard]] Delivered deliver_cycles(const Offer& offer, double T_return_K, double limit_W,
+                                         State& state, double dt_s) const;
+
+  /// Heat of the cabin fan at the level of that time of day [W].
+  [[nodiscard]] double fan_W(double second_of_day) const;
+  [[nodiscard]] double fan_flow_m3_s(double second_of_day) const;
+  [[nodiscard]] const Description& description() const { return description_; }
+  [[nodiscard]] const Settings& settings() const { return settings_; }
+  [[nodiscard]] const Characteristics& characteristics() const { return characteristics_; }
+  [[nodiscard]] double bypass_factor_1() const { return bypass_factor_1_; }
+  /// Time in which the coil comes to its full after a start [s]: such that the standard's cyclic
+  /// test, 6 min on and 24 min off, loses what C_D says.
+  [[nodiscard]] double start_s() const { return start_s_; }
+  /// Air at the condenser over outdoor air [K].
+  [[nodiscard]] double condenser_rise_K(const Inlet& inlet, double condenser_heat_W) const;
+
+ private:
+  [[nodiscard]] double fan_level_1(double second_of_day) const;
+  [[nodiscard]] bool protect(const Inlet& inlet, State& state, double dt_s, Offer& offer) const;
+  [[nodiscard]] double fastest_1(const Inlet& inlet, const Map::Line& line, Offer& offer) const;
+  void fill(const Inlet& inlet, const Map::Line& line, double level_1, double wet_bulb_K,
+            double fastest_1, Offer& offer, State& state) const;
+  void run(const Offer& o, const Demand& demand, Delivered& out, State& state) const;
+  void cycle(const Offer& o, const Demand& demand, Delivered& out, State& state) const;
+  void idle(const Offer& o, Delivered& out, State& state, double dt_s) const;
+  void add_fans(const Offer& o, double cycle_s, Delivered& out) const;
+
+  Description description_;
+  Settings settings_;
+  Characteristics characteristics_;
+  const GenericFactors* generic_ = nullptr;  // for the change with air flow
+  double bypass_factor_1_ = 0;
+  double condenser_flow_m3_s_ = 0;
+  double rated_latent_W_ = 0, water_full_kg_ = 0, start_s_ = 0;
+  double rated_depression_K_ = 0;  // dry less wet bulb
+};
+
+}  // namespace cabinload::unit

@@ -1,0 +1,109 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <algorithm>
+#include <cabinload/air/moist_air.hpp>
+#include <cabinload/core/constants.hpp>
+#include <cabinload/core/error.hpp>
+#include <cabinload/unit/coil.hpp>
+#include <cmath>
+
+namespace cabinload::unit {
+namespace {
+
+/// Enthalpy of vapour at a temperature [J/kg].
+double vapour_J_kg(double T_K) {
+  return core::kVaporizationHeat_J_kg + core::kSpecificHeatVapour_J_kgK * core::to_celsius(T_K);
+}
+
+struct Saturation {
+  double W_1, h_J_kg, slope_J_kgK;
+};
+/// With the slope by Clausius and Clapeyron.
+Saturation saturation(double T_K, double p_Pa) {
+  constexpr double kGasConstantVapour_J_kgK = core::kGasConstantDryAir_J_kgK / 0.621945;
+  const double W = air::saturation_humidity_ratio_1(T_K, p_Pa);
+  const double dW = W * (1 + W / 0.621945) *
+                    (core::kVaporizationHeat_J_kg - 2360 * core::to_celsius(T_K)) /
+                    (kGasConstantVapour_J_kgK * T_K * T_K);
+  return {W, air::enthalpy_J_kg(T_K, W), air::specific_heat_J_kgK(W) + dW * vapour_J_kg(T_K)};
+}
+
+/// Saturation state of an enthalpy: the apparatus dew point.
+Saturation saturation_of_enthalpy(double h_J_kg, double p_Pa, double& T_K) {
+  Saturation s{};
+  for (int i = 0; i < 20; ++i) {
+    s = saturation(T_K, p_Pa);
+    const double step_K = std::clamp((h_J_kg - s.h_J_kg) / s.slope_J_kgK, -20.0, 20.0);
+    T_K = std::max(T_K + step_K, 200.0);
+    if (std::abs(step_K) < 2e-5) break;
+  }
+  return s;
+}
+
+}  // namespace
+
+BypassResult bypass_factor(double T_in_K, double W_in_1, double p_Pa, double mass_flow_kg_s,
+                           double total_W, double sensible_W) {
+  const double W_out = W_in_1 - (total_W - sensible_W) / (mass_flow_kg_s * vapour_J_kg(T_in_K));
+  const double T_out_K = T_in_K - sensible_W / (mass_flow_kg_s * air::specific_heat_J_kgK(W_out));
+  const double slope = std::max(0.0, (W_in_1 - W_out) / (T_in_K - T_out_K));
+  // Walk from the outlet down the line until it meets saturation.
+  const auto gap = [&](double T) {
+    return W_in_1 - slope * (T_in_K - T) - air::saturation_humidity_ratio_1(T, p_Pa);
+  };
+  double high = T_out_K, low = T_out_K - 60;
+  if (gap(high) > 0)
+    throw core::RangeError(
+        "unit: at the rating point the air would leave wetter than saturated; the sensible ratio "
+        "is too high or the air flow too small");
+  double found = low;
+  for (double T = high; T > low; T -= 0.25)
+    if (gap(T) >= 0) {
+      found = T;
+      break;
+    }
+  if (found == low)
+    throw core::RangeError(
+        "unit: no apparatus dew point fits the rating point; the sensible ratio is too low for its "
+        "air flow");
+  low = found;
+  high = found + 0.25;
+  for (int i = 0; i < 60; ++i) {
+    const double middle = 0.5 * (low + high);
+    (gap(middle) >= 0 ? low : high) = middle;
+  }
+  return {low, (T_out_K - low) / (T_in_K - low)};
+}
+
+double bypass_at_flow_1(double rated_bypass_1, double flow_over_rated_1) {
+  return rated_bypass_1 <= 0 ? 0.0 : std::pow(rated_bypass_1, 1.0 / flow_over_rated_1);
+}
+
+CoilHeat coil_heat(const CoilAir& a, double total_W, double bypass_1, double& T_adp_guess_K) {
+  const double passed_kg_s = a.flow_kg_s * (1 - bypass_1);
+  if (total_W <= 0) return {};
+  const double h_adp = air::enthalpy_J_kg(a.T_K, a.W_1) - total_W / passed_kg_s;
+  const Saturation s = saturation_of_enthalpy(h_adp, a.p_Pa, T_adp_guess_K);
+  if (s.W_1 >= a.W_1) return {total_W, 0, 0};
+  // The saturated enthalpy still misses h_adp by the last step's square: W from h keeps the sum.
+  const double moisture_kg_s = passed_kg_s * (a.W_1 - s.W_1);
+  const double latent_W = moisture_kg_s * vapour_J_kg(a.T_K);
+  return {total_W - latent_W, latent_W, moisture_kg_s};
+}
+
+double latent_share_1(double t_on_s, double t_off_s, double t_wet_s, double gamma_1, double tau_s) {
+  if (t_on_s <= 0) return 0;
+  const double off_s = std::min(t_off_s, 2 * t_wet_s / gamma_1);
+  const double evaporated_s = gamma_1 * off_s - gamma_1 * gamma_1 / (4 * t_wet_s) * off_s * off_s;
+  double t_0_s = evaporated_s;
+  for (int i = 0; i < 12 && tau_s > 0; ++i) {
+    const double next_s = evaporated_s - tau_s * (std::exp(-t_0_s / tau_s) - 1);
+    const bool done = std::abs(next_s - t_0_s) < 0.01;
+    t_0_s = next_s;
+    if (done) break;
+  }
+  if (t_off_s <= 0) t_0_s = 0;
+  const double gathered_s = tau_s > 0 ? t_on_s + tau_s * (std::exp(-t_on_s / tau_s) - 1) : t_on_s;
+  return gathered_s > 0 ? std::clamp((t_on_s - t_0_s) / gathered_s, 0.0, 1.0) : 0.0;
+}
+
+}  // namespace cabinload::unit
