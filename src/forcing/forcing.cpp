@@ -138,6 +138,9 @@ Glass glass_of(const vehicle::Window& w) {
     case vehicle::Optics::panes:
       return Glass::from_panes(w.panes, w.pane_thickness_m, w.index_1, w.extinction_1_m);
     case vehicle::Optics::pane:
+      if (const auto why = impossible_pane(w.pane_transmittance_1, w.pane_reflectance_1);
+          !why.empty())
+        throw core::RangeError("window '" + w.name + "': " + why);
       return Glass::from_pane_optics(w.panes, w.pane_transmittance_1, w.pane_reflectance_1);
     case vehicle::Optics::curve:
       return Glass::from_curve(w.panes, w.solar_absorptance_1, w.curve_angle_rad, w.curve_ratio_1);

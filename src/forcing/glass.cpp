@@ -1,8 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "glass.hpp"
 
+#include <fmt/format.h>
 #include <algorithm>
 #include <cabinload/core/error.hpp>
+#include <cabinload/forcing/forcing.hpp>
 #include <cmath>
 
 namespace cabinload::forcing {
@@ -51,7 +53,49 @@ double crossing(double low, double high, Function f) {
   return 0.5 * (low + high);
 }
 
+constexpr double kLeastIndex = 1.01, kMostIndex = 2.2;  // what glass and plastics have
+constexpr double kReached_1 = 1e-6;
+
+/// For an index the extinction that gives the transmittance.
+double path_for(double index, double transmittance_1) {
+  return crossing(
+      0, 6, [&](double x) { return transmittance_1 - window(1, index, x, 1.0).transmittance; });
+}
+
+Optics pane_for(double index, double transmittance_1) {
+  return window(1, index, path_for(index, transmittance_1), 1.0);
+}
+
+double reflectance(const Optics& o) {
+  return 1 - o.transmittance - o.absorptance();
+}
+
+/// The index with which a pane of this transmittance reflects that much: it rises with the index.
+double index_for(double transmittance_1, double reflectance_1) {
+  return crossing(kLeastIndex, kMostIndex, [&](double index) {
+    return reflectance(pane_for(index, transmittance_1)) - reflectance_1;
+  });
+}
+
 }  // namespace
+
+std::string impossible_pane(double transmittance_1, double reflectance_1) {
+  const auto transmits = [&](const Optics& o) {
+    return std::abs(o.transmittance - transmittance_1) <= kReached_1;
+  };
+  const Optics found = pane_for(index_for(transmittance_1, reflectance_1), transmittance_1);
+  if (transmits(found) && std::abs(reflectance(found) - reflectance_1) <= kReached_1) return "";
+  const Optics least = pane_for(kLeastIndex, transmittance_1);
+  if (!transmits(least))
+    return fmt::format("no uncoated pane transmits {:g}: {:.4f} to {:.4f} are possible",
+                       transmittance_1, window(1, kLeastIndex, 6, 1.0).transmittance,
+                       window(1, kLeastIndex, 0, 1.0).transmittance);
+  // The most that it reflects: with the highest index, or with nothing absorbed.
+  const Optics most = pane_for(kMostIndex, transmittance_1);
+  return fmt::format("an uncoated pane that transmits {:g} reflects {:.4f} to {:.4f}, not {:g}",
+                     transmittance_1, reflectance(least),
+                     transmits(most) ? reflectance(most) : 1 - transmittance_1, reflectance_1);
+}
 
 Glass::Glass(int panes, double absorptance_1) {
   const double path = crossing(
@@ -66,25 +110,11 @@ Glass Glass::from_panes(int panes, double thickness_m, double index_1, double ex
 }
 
 Glass Glass::from_pane_optics(int panes, double transmittance_1, double reflectance_1) {
-  // For an index the extinction that gives the transmittance; the reflectance rises with the index.
-  const auto path_for = [&](double index) {
-    return crossing(
-        0, 6, [&](double x) { return transmittance_1 - window(1, index, x, 1.0).transmittance; });
-  };
-  const auto reflectance_over = [&](double index) {
-    const Optics o = window(1, index, path_for(index), 1.0);
-    return 1 - o.transmittance - o.absorptance() - reflectance_1;
-  };
-  const double index = crossing(1.01, 2.2, reflectance_over);  // what glass and plastics have
-  const Optics found = window(1, index, path_for(index), 1.0);
-  constexpr double kReached_1 = 1e-6;
-  if (std::abs(reflectance_over(index)) > kReached_1 ||
-      std::abs(found.transmittance - transmittance_1) > kReached_1)
-    throw core::RangeError(
-        "no uncoated pane has this transmittance and reflectance; state the window by its angle "
-        "curve instead");
+  const std::string fault = impossible_pane(transmittance_1, reflectance_1);
+  if (!fault.empty()) throw core::RangeError(fault);
+  const double index = index_for(transmittance_1, reflectance_1);
   Glass g;
-  g.tabulate(panes, index, path_for(index));
+  g.tabulate(panes, index, path_for(index, transmittance_1));
   return g;
 }
 

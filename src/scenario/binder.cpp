@@ -50,9 +50,13 @@ void Binder::note(const std::string& key, const std::string& shown, const Given*
 
 void Binder::problem(const std::string& key, const std::string& what, const std::string& hint) {
   const auto at = given_.all().find(key);
-  if (at == given_.all().end())
-    problems_.push_back({"scenario", 0, 0, key, what, hint});
-  else {
+  if (at == given_.all().end()) {
+    const Given* near = given_.beside(key);
+    if (near != nullptr)
+      problems_.push_back({near->file, near->line, near->column, key, what, hint});
+    else
+      problems_.push_back({"scenario", 0, 0, key, what, hint});
+  } else {
     const Given& g = at->second;
     const std::string name =
         g.file == "command line" && g.origin != "--set" ? g.origin + " (" + key + ")" : key;
@@ -63,8 +67,10 @@ void Binder::problem(const std::string& key, const std::string& what, const std:
 void Binder::check_range(const std::string& key, const Given& given, double value, Range range,
                          core::Quantity kind, const char* unit) {
   if (value >= range.low && value <= range.high) return;
-  problem(key, fmt::format("'{}' is out of range, must be {} to {}", given.text,
-                           written(range.low, kind, unit), written(range.high, kind, unit)));
+  problem(key,
+          fmt::format("'{}' is out of range, must be {} to {}", given.text,
+                      written(range.low, kind, unit), written(range.high, kind, unit)),
+          range.why);
 }
 
 void Binder::quantity(const std::string& key, core::Quantity kind, const char* unit, double& value,
@@ -186,11 +192,21 @@ void Binder::custom(const std::string& key, const std::string& shown,
   }
 }
 
+const Given* Binder::idle(const std::string& key) {
+  idle_.push_back(key);
+  return given_.find(key);
+}
+
 void Binder::finish() {
   std::vector<std::string> known;
   for (const Entry& e : entries_) known.push_back(kind_of(e.key));
+  for (const std::string& key : idle_) known.push_back(kind_of(key));
   for (const auto& [key, given] : given_.all()) {
     if (given.used) continue;
+    if (given.text == "[]") {
+      problem(key, "'[]' is an empty list, which says nothing", "leave the key out");
+      continue;
+    }
     const std::string near = core::nearest_name(kind_of(key), known);
     problem(key, fmt::format("this key is not known (value '{}')", given.text),
             near.empty() ? "`cabinload show scenario` lists every key"

@@ -20,8 +20,9 @@ class Binder {
   Binder(GivenValues& given, std::vector<Entry>& entries) : given_(given), entries_(entries) {}
 
   struct Range {
-    double low, high;
-  };  // SI, both included
+    double low, high;      // SI, both included
+    const char* why = "";  // said with a value that is out of it
+  };
   /// @param unit  in which a default is written out: "degC", "cm2"
   void quantity(const std::string& key, core::Quantity kind, const char* unit, double& value_SI,
                 Range range, About about);
@@ -47,7 +48,10 @@ class Binder {
   void custom(const std::string& key, const std::string& shown,
               const std::function<void(const std::string&)>& parse, About about);
 
-  /// A problem at a given key (or at nothing in particular).
+  /// A key that what else was given leaves without use: what somebody gave all the same, or
+  /// nullptr.
+  const Given* idle(const std::string& key);
+  /// A problem at a given key; at one that was not given, in the place where its table begins.
   void problem(const std::string& key, const std::string& what, const std::string& hint = "");
   /// Unknown keys become problems with a suggestion; then all problems are thrown together.
   void finish();
@@ -62,6 +66,7 @@ class Binder {
 
   GivenValues& given_;
   std::vector<Entry>& entries_;
+  std::vector<std::string> idle_;
   std::vector<core::InputProblem> problems_;
 };
 

@@ -49,7 +49,8 @@ void flatten(const toml::node& node, const std::string& key, const std::string& 
     }
     return;
   }
-  if (const toml::array* array = node.as_array()) {
+  const toml::array* array = node.as_array();
+  if (array != nullptr && !array->empty()) {
     for (std::size_t i = 0; i < array->size(); ++i)
       flatten((*array)[i], fmt::format("{}[{}]", key, i), path, out);
     return;
@@ -60,7 +61,9 @@ void flatten(const toml::node& node, const std::string& key, const std::string& 
   given.line = begin.line;
   given.column = begin.column;
   given.origin = fmt::format("{}:{}", path, begin.line);
-  if (!scalar_text(node, given.text))
+  if (array != nullptr)
+    given.text = "[]";
+  else if (!scalar_text(node, given.text))
     throw core::InputError({path, begin.line, begin.column, key,
                             "a time of day is not a value here", "write texts in quotes"});
   out[key] = given;
@@ -116,6 +119,20 @@ Given* GivenValues::find(const std::string& key) {
   if (at == values_.end()) return nullptr;
   at->second.used = true;
   return &at->second;
+}
+
+const Given* GivenValues::beside(const std::string& key) const {
+  const auto later = [](const Given& g) { return g.line > 0 ? g.line : std::string::npos; };
+  for (std::string table = key;; table.resize(table.find_last_of(".["))) {
+    const Given* first = nullptr;
+    for (const auto& [name, given] : values_) {
+      const bool below =
+          name.starts_with(table) &&
+          (name.size() == table.size() || name[table.size()] == '.' || name[table.size()] == '[');
+      if (below && (first == nullptr || later(given) < later(*first))) first = &given;
+    }
+    if (first != nullptr || table.find_last_of(".[") == std::string::npos) return first;
+  }
 }
 
 bool GivenValues::has_below(const std::string& prefix) const {

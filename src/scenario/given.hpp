@@ -29,6 +29,8 @@ class GivenValues {
 
   /// The value of a key, marked as used; nullptr when nobody gave it.
   Given* find(const std::string& key);
+  /// The first value in the file beside a key that nobody gave: below it, else in its table.
+  [[nodiscard]] const Given* beside(const std::string& key) const;
   [[nodiscard]] bool has_below(const std::string& prefix) const;
   /// Number of array tables of that name ("person").
   [[nodiscard]] int count(const std::string& array) const;

@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
-// [[surface]], [[window]], [[furnishing]]: a shell of one's own.
+// [[surface]] and [[furnishing]]: a shell of one's own; its windows taken out of it.
 #include <fmt/format.h>
+#include <algorithm>
 #include <cabinload/core/constants.hpp>
 #include <cmath>
-#include <sstream>
 
-#include "tables.hpp"
+#include "shell_tables.hpp"
 
 namespace cabinload::scenario {
 namespace {
@@ -17,20 +17,35 @@ using vehicle::Layer;
 
 constexpr const char* kJudgement = "engineering judgement";
 
+bool in_table(const std::string& material) {
+  const auto& table = vehicle::materials();
+  return std::any_of(table.begin(), table.end(), [&](const auto& m) { return m.key == material; });
+}
+
+/// A name that the table does not have is one's own when the layer says all that the table would.
+bool unknown_material(const Binder& b, const std::string& key, const std::string& material) {
+  const bool whole = b.was_given(key + "conductivity") && b.was_given(key + "density") &&
+                     b.was_given(key + "specific_heat");
+  return material != "own" && !in_table(material) && !whole;
+}
+
 void bind_layers(Binder& b, const std::string& at, std::vector<Layer>& layers) {
   int n = 0;
+  (void)b.given().find(at);  // an empty list
   while (b.given().has_below(fmt::format("{}[{}]", at, n))) ++n;
   layers.resize(static_cast<std::size_t>(n));
   for (int i = 0; i < n; ++i) {
     Layer& l = layers[static_cast<std::size_t>(i)];
     const std::string key = fmt::format("{}[{}].", at, i);
     l.material = "own";
-    if (b.given().all().contains(key + "conductivity"))
-      b.text(key + "material", l.material, {"name of an own material", ""});
-    else {
-      b.choice(key + "material", l.material, keys_of(vehicle::materials()),
-               {"material of the table, or own values below", ""});
-      if (l.material != "own") l = vehicle::layer_of(l.material, 0);
+    b.text(key + "material", l.material,
+           {"material of the table, whose values those below replace; or a name of one's own", ""});
+    if (in_table(l.material))
+      l = vehicle::layer_of(l.material, 0);
+    else if (unknown_material(b, key, l.material)) {
+      const auto [what, hint] = core::unknown_name(l.material, keys_of(vehicle::materials()));
+      b.problem(key + "material", what,
+                "a material of one's own needs conductivity, density and specific_heat; " + hint);
     }
     b.quantity(key + "thickness", Quantity::length, "mm", l.thickness_m, {1e-5, 3},
                {"thickness", ""});
@@ -49,48 +64,13 @@ void check_layers(Binder& b, const std::string& at, const std::vector<Layer>& la
     const Layer& l = layers[i];
     const std::string key = fmt::format("{}[{}].", at, i);
     if (!(l.thickness_m > 0))
-      b.problem(b.was_given(key + "material") ? key + "material" : at,
-                "layer '" + l.material + "' needs a thickness above 0", "thickness = \"20 mm\"");
-    const bool unknown_material = b.was_given(key + "material") && l.material == "own" &&
-                                  !b.was_given(key + "conductivity");  // that is said already
-    if (!(l.k_W_mK > 0) && !unknown_material)
-      b.problem(b.was_given(key + "thickness") ? key + "thickness" : at,
+      b.problem(key + "thickness", "layer '" + l.material + "' needs a thickness above 0",
+                "thickness = \"20 mm\"");
+    if (!(l.k_W_mK > 0) && !unknown_material(b, key, l.material))  // that is said already
+      b.problem(key + "conductivity",
                 "layer '" + l.material + "' needs a conductivity, or a material of the table",
                 "conductivity = \"0.035 W/(m K)\"");
   }
-}
-
-/// Films that are stated instead of following their law.
-void bind_films(Binder& b, const std::string& key, vehicle::Films& f, bool outside) {
-  const auto film = [&](const char* name, double& value_W_m2K, const char* about) {
-    std::optional<double> stated;
-    b.maybe(key + name, Quantity::conductance, "W/(m2 K)", stated, {0.01, 500}, "by law",
-            {about, "network/films.hpp"});
-    value_W_m2K = stated.value_or(0);
-  };
-  if (outside)
-    film("outside_film", f.outside_W_m2K, "outside convection; with emittance 0 the whole film");
-  film("inside_film", f.inside_W_m2K, "inside convection to the cabin air");
-  film("inside_radiant_film", f.inside_radiant_W_m2K, "inside long wave to the radiant star");
-}
-
-/// An overhang and side fins above a rectangular face.
-void bind_shelter(Binder& b, const std::string& key, vehicle::Shelter& s) {
-  const auto length = [&](const char* name, double& value_m, const char* about) {
-    b.quantity(key + name, Quantity::length, "m", value_m, {0, 50}, {about, "none"});
-  };
-  length("width", s.width_m, "of the face, for overhang and fins");
-  length("height", s.height_m, "of the face, for overhang and fins");
-  length("overhang_depth", s.overhang_depth_m, "an awning or roof edge standing out above it");
-  length("overhang_gap", s.overhang_gap_m, "overhang above the face's top edge");
-  length("overhang_beyond", s.overhang_beyond_m, "overhang past each side edge");
-  length("fin_depth", s.fin_depth_m, "plates standing out at both sides");
-  length("fin_gap", s.fin_gap_m, "fins beside each side edge");
-  length("fin_above", s.fin_above_m, "fins above the top edge");
-  length("fin_below", s.fin_below_m, "fins below the bottom edge");
-  if (s.any() && (s.width_m <= 0 || s.height_m <= 0))
-    b.problem(key + (s.overhang_depth_m > 0 ? "overhang_depth" : "fin_depth"),
-              "what shades a face needs the face's width and height", "width = \"3 m\"");
 }
 
 void bind_gain_shares(Binder& b, const std::string& key, vehicle::Surface& s) {
@@ -121,7 +101,7 @@ void bind_surface(Binder& b, int i, vehicle::Surface& s) {
   s.tilt_rad = tilt;
   b.quantity(key + "area", Quantity::area, "m2", s.area_m2, {1e-3, 200},
              {"area with the windows in it", ""});
-  b.quantity(key + "tilt", Quantity::angle, "degree", s.tilt_rad, {0, kPi + 1e-9},
+  b.quantity(key + "tilt", Quantity::angle, "degree", s.tilt_rad, {0, kMostTilt_rad},
              {"0 faces up, 90 vertical, 180 down", "by part"});
   b.quantity(key + "azimuth", Quantity::angle, "degree", s.azimuth_rad, {-2 * kPi, 2 * kPi},
              {"clockwise from the vehicle's nose", ""});
@@ -156,142 +136,8 @@ void bind_surface(Binder& b, int i, vehicle::Surface& s) {
               "ribs = [{material = \"steel\", thickness = \"20 mm\"}]");
   check_layers(b, key + "layers", s.layers);
   check_layers(b, key + "ribs", s.framing);
-}
-
-/// "0 1, 40 0.98, 60 0.87": angle of incidence in degree and ratio to normal.
-void parse_curve(const std::string& text, vehicle::Window& w) {
-  w.curve_angle_rad.clear();
-  w.curve_ratio_1.clear();
-  std::istringstream in(text);
-  std::string point;
-  while (std::getline(in, point, ',')) {
-    std::istringstream pair(point);
-    double degree = -1, ratio = -1;
-    if (!(pair >> degree >> ratio) || degree < 0 || degree > 90 || ratio < 0 || ratio > 1)
-      throw core::Error("'" + point + "' is not an angle in degree with a ratio from 0 to 1");
-    if (!w.curve_angle_rad.empty() && degree * kDegree_rad <= w.curve_angle_rad.back())
-      throw core::Error("the angles must rise: '" + text + "'");
-    w.curve_angle_rad.push_back(degree * kDegree_rad);
-    w.curve_ratio_1.push_back(ratio);
-  }
-  if (w.curve_angle_rad.empty() || w.curve_angle_rad[0] != 0 || w.curve_ratio_1[0] != 1)
-    throw core::Error("the curve must start with 0 1 (normal incidence): '" + text + "'");
-}
-
-void bind_optics(Binder& b, const std::string& key, vehicle::Window& w) {
-  static const std::vector<std::string> kinds = {"normal", "panes", "pane", "curve"};
-  std::string optics = "normal", curve = "none";
-  b.choice(key + "optics", optics, kinds,
-           {"how the glass is stated: normal (transmittance and absorptance of the window), panes "
-            "(index and extinction), pane (transmittance and reflectance of one), curve (by angle)",
-            "normal"});
-  for (std::size_t k = 0; k < kinds.size(); ++k)
-    if (optics == kinds[k]) w.optics = static_cast<vehicle::Optics>(k);
-  b.whole(key + "panes", w.panes, 1, 2, {"panes one behind the other", "glazing table"});
-  b.quantity(key + "pane_thickness", Quantity::length, "mm", w.pane_thickness_m, {0.0005, 0.03},
-             {"of one pane", "glazing table"});
-  b.share(key + "solar_transmittance", w.solar_transmittance_1, {0, 1},
-          {"at normal incidence", "glazing table"});
-  b.share(key + "solar_absorptance", w.solar_absorptance_1, {0, 0.95},
-          {"at normal incidence", "glazing table"});
-  b.maybe(key + "outer_share", Quantity::dimensionless, "", w.outer_share_1, {0, 1}, "by optics",
-          {"of what the panes absorb: in the outer one", "computed"});
-  std::optional<double> g_value;
-  b.maybe(key + "g_value", Quantity::dimensionless, "", g_value, {0, 1}, "by optics",
-          {"total solar transmittance at normal incidence; sets the absorptance", "EN 410"});
-  b.share(key + "index", w.index_1, {1.01, 4}, {"of refraction, for optics = panes", "glass"});
-  b.share(key + "extinction_per_m", w.extinction_1_m, {0, 500},
-          {"along the path in the pane, 1/m, for optics = panes", "clear glass, about 10"});
-  b.share(key + "pane_transmittance", w.pane_transmittance_1, {0, 1},
-          {"of one pane at normal incidence, for optics = pane", ""});
-  b.share(key + "pane_reflectance", w.pane_reflectance_1, {0, 1},
-          {"of one pane at normal incidence, for optics = pane", ""});
-  b.custom(key + "angle_curve", curve,
-           [&](const std::string& t) {
-             if (t != "none") parse_curve(t, w);
-           },
-           {"transmitted by angle over normal, for optics = curve: 0 1, 40 0.98, 60 0.87", "none"});
-  if (w.optics == vehicle::Optics::curve && w.curve_angle_rad.empty())
-    b.problem(key + "optics", "optics = curve needs an angle_curve",
-              "angle_curve = \"0 1, 40 0.98, 60 0.87, 80 0.4\"");
-  if (g_value) {
-    // Of what is absorbed, the part that goes inwards: by the resistances of ISO 6946 films, the
-    // middle of the panes taken as the place.
-    constexpr double kOut_m2K_W = 0.04, kIn_m2K_W = 0.13;
-    const double inwards_1 = (kOut_m2K_W + 0.5 * w.resistance_face_to_face()) /
-                             (kOut_m2K_W + kIn_m2K_W + w.resistance_face_to_face());
-    const double absorptance = (*g_value - w.solar_transmittance_1) / inwards_1;
-    if (absorptance < 0 || absorptance + w.solar_transmittance_1 > 1)
-      b.problem(key + "g_value",
-                fmt::format("{:g} does not go with a transmittance of {:g}", *g_value,
-                            w.solar_transmittance_1),
-                "the rest is what the panes absorb and give inwards");
-    else
-      w.solar_absorptance_1 = absorptance;
-  }
-}
-
-void bind_covers(Binder& b, const std::string& key, const Scenario& s, vehicle::Window& w) {
-  std::string cover = s.choice.cover, outside = "none";
-  core::DaySchedule hours = s.choice.cover_hours, outside_hours = core::DaySchedule::always();
-  std::vector<std::string> outer;
-  for (const auto& c : vehicle::covers())
-    if (c.side != vehicle::CoverSide::inside) outer.push_back(c.key);
-  b.choice(key + "cover", cover, keys_of(vehicle::covers()),
-           {"cover of the table", "vehicle.cover"});
-  b.hours(key + "cover_hours", hours, {"when the cover is in place", "vehicle.cover_hours"});
-  b.choice(key + "outside_cover", outside, outer, {"a second cover, outside", "none"});
-  b.hours(key + "outside_cover_hours", outside_hours, {"when that one is in place", "always"});
-  if (hours.overlaps())
-    b.problem(key + "cover_hours", "'" + hours.text() + "': two spans share hours",
-              "say each hour once");
-  if (outside_hours.overlaps())
-    b.problem(key + "outside_cover_hours", "'" + outside_hours.text() + "': two spans share hours",
-              "say each hour once");
-  const vehicle::Cover first = vehicle::cover_of(cover, hours);
-  (first.side == vehicle::CoverSide::outside ? w.outside_cover : w.inside_cover) = first;
-  if (outside == "none") return;
-  if (first.side == vehicle::CoverSide::outside)
-    b.problem(key + "outside_cover", "there is one outside already: '" + cover + "'",
-              "name an inside cover in cover");
-  w.outside_cover = vehicle::cover_of(outside, outside_hours);
-}
-
-void bind_window(Binder& b, int i, const Scenario& s, vehicle::Window& w) {
-  const std::string key = fmt::format("window[{}].", i);
-  std::string type = "acrylic-double";
-  std::string name = fmt::format("window {}", i + 1);
-  b.text(key + "name", name, {"name in messages and results", ""});
-  b.choice(key + "type", type, keys_of(vehicle::glazings()), {"glazing of the table", "built-in"});
-  w = vehicle::window_of(type);
-  w.name = name;
-  w.tilt_rad = kPi / 2;
-  b.quantity(key + "area", Quantity::area, "m2", w.area_m2, {1e-3, 50}, {"glass area", ""});
-  b.quantity(key + "tilt", Quantity::angle, "degree", w.tilt_rad, {0, kPi + 1e-9},
-             {"0 faces up, 90 vertical", ""});
-  b.quantity(key + "azimuth", Quantity::angle, "degree", w.azimuth_rad, {-2 * kPi, 2 * kPi},
-             {"clockwise from the vehicle's nose", ""});
-  b.quantity(key + "u_value", Quantity::conductance, "W/(m2 K)", w.U_W_m2K, {0.3, 8},
-             {"centre of glass, with still-air films", "glazing table"});
-  b.maybe(key + "resistance", Quantity::resistance, "m2 K/W", w.resistance_m2K_W, {0.001, 5},
-          "by u_value", {"face to face, without films", "u_value"});
-  b.quantity(key + "heat_capacity", Quantity::areal_heat_capacity, "J/(m2 K)",
-             w.areal_heat_capacity_J_m2K, {0, 1e6}, {"of all panes", "glazing table"});
-  b.share(key + "emittance", w.emittance_1, {0, 1}, {"long-wave, both faces", "glazing table"});
-  b.share(key + "wind_share", w.wind_share_1, {0, 1},
-          {"of the wind that reaches the outer face", "all of it"});
-  bind_optics(b, key, w);
-  bind_films(b, key, w.films, true);
-  bind_shelter(b, key, w.shelter);
-  b.maybe(key + "radiant_share", Quantity::dimensionless, "", w.radiant_share_1, {0, 1},
-          "by radiation", {"of radiant gains; all faces make 1", "through the radiant star"});
-  bind_covers(b, key, s, w);
-  if (w.area_m2 <= 0) b.problem(key + "area", "an area is needed", "area = \"0.35 m2\"");
-  const bool level = std::sin(w.tilt_rad) < 1e-6;
-  if (!level && !b.was_given(key + "azimuth"))
-    b.problem(b.was_given(key + "tilt") ? key + "tilt" : key + "area",
-              "window '" + name + "' faces nowhere: it is not level and has no azimuth",
-              "azimuth = \"90 degree\" (clockwise from the nose)");
+  if (s.outside == vehicle::Outside::open_air)
+    check_azimuth(b, key, "surface '" + s.name + "'", s.tilt_rad);
 }
 
 void bind_furnishing(Binder& b, int i, vehicle::Furnishing& f) {
@@ -316,12 +162,15 @@ void bind_furnishing(Binder& b, int i, vehicle::Furnishing& f) {
 /// Where faces state their shares of the sun or of radiant gains, all of it must go somewhere.
 void check_shares(Binder& b, const vehicle::Vehicle& v) {
   double sun = v.sun_inside.air_1, radiant = 0;
-  bool sun_stated = false, radiant_stated = false;
-  for (const vehicle::Surface& s : v.surfaces) {
+  std::string sun_stated, radiant_stated;  // the first key that does
+  for (std::size_t i = 0; i < v.surfaces.size(); ++i) {
+    const vehicle::Surface& s = v.surfaces[i];
     sun += s.solar_share_1.value_or(0);
     radiant += s.radiant_share_1.value_or(0);
-    sun_stated = sun_stated || s.solar_share_1;
-    radiant_stated = radiant_stated || s.radiant_share_1;
+    if (s.solar_share_1 && sun_stated.empty())
+      sun_stated = fmt::format("surface[{}].solar_share", i);
+    if (s.radiant_share_1 && radiant_stated.empty())
+      radiant_stated = fmt::format("surface[{}].radiant_share", i);
   }
   for (const vehicle::Window& w : v.windows) radiant += w.radiant_share_1.value_or(0);
   for (const vehicle::Furnishing& f : v.furnishings) {
@@ -330,39 +179,105 @@ void check_shares(Binder& b, const vehicle::Vehicle& v) {
   }
   constexpr double kOne_1 = 1e-6;
   sun += v.sun_inside.lost_1.value_or(0);
-  if (sun_stated && std::abs(sun - 1) > kOne_1)
-    b.problem("surface",
+  if (!sun_stated.empty() && std::abs(sun - 1) > kOne_1)
+    b.problem(sun_stated,
               fmt::format("the shares of the sun add to {:.4f}, must be 1: faces, furnishings, "
                           "vehicle.sun_air and vehicle.sun_lost together",
                           sun),
               fmt::format("sun_lost = {:.4f} under [vehicle] would make it so",
                           v.sun_inside.lost_1.value_or(0) + 1 - sun));
-  if (radiant_stated && std::abs(radiant - 1) > kOne_1)
-    b.problem("surface", fmt::format("the radiant shares add to {:.4f}, must be 1", radiant),
+  if (!radiant_stated.empty() && std::abs(radiant - 1) > kOne_1)
+    b.problem(radiant_stated, fmt::format("the radiant shares add to {:.4f}, must be 1", radiant),
               "radiant_share of every surface, window and furnishing together");
 }
 
-/// A surface's area was given with its windows: take them out.
+/// A surface's area was given with its windows: take each out once, in shares of the areas of the
+/// surfaces that it may lie in.
 void take_out_windows(Binder& b, vehicle::Vehicle& v) {
+  std::vector<double> glass_m2(v.surfaces.size(), 0.0);
+  for (const vehicle::Window& w : v.windows) {
+    double side_m2 = 0;
+    for (const vehicle::Surface& s : v.surfaces)
+      if (vehicle::same_face(w, s)) side_m2 += s.area_m2;
+    for (std::size_t i = 0; i < v.surfaces.size(); ++i)
+      if (side_m2 > 0 && vehicle::same_face(w, v.surfaces[i]))
+        glass_m2[i] += w.area_m2 * v.surfaces[i].area_m2 / side_m2;
+  }
   for (std::size_t i = 0; i < v.surfaces.size(); ++i) {
-    vehicle::Surface& s = v.surfaces[i];
-    if (s.outside != vehicle::Outside::open_air) continue;
-    const double gross_m2 = s.area_m2;
-    for (const vehicle::Window& w : v.windows) {
-      const bool same =
-          std::abs(w.tilt_rad - s.tilt_rad) < kDegree_rad &&
-          (s.tilt_rad < kDegree_rad ||
-           std::abs(std::remainder(w.azimuth_rad - s.azimuth_rad, 2 * kPi)) < kDegree_rad);
-      if (same) s.area_m2 -= w.area_m2;
-    }
-    if (gross_m2 > 0 && s.area_m2 <= 0)
+    double& area_m2 = v.surfaces[i].area_m2;
+    constexpr double kLeast_1 = 1e-9;  // of a wall that is left
+    if (area_m2 > 0 && area_m2 - glass_m2[i] <= kLeast_1 * area_m2)
       b.problem(fmt::format("surface[{}].area", i),
                 fmt::format("its windows are larger than the wall: {:.2f} m2 of glass in {:.2f} m2",
-                            gross_m2 - s.area_m2, gross_m2));
+                            glass_m2[i], area_m2),
+                "the area is that of the wall with its windows in it");
+    area_m2 -= glass_m2[i];
+  }
+}
+
+/// The table that a sentence of vehicle::problems speaks of.
+std::string table_of(Binder& b, const vehicle::Vehicle& v, const std::string& sentence) {
+  const auto found = [&](const char* table, const auto& things) {
+    for (std::size_t i = 0; i < things.size() && b.given().count(table) > 0; ++i)
+      if (sentence.starts_with(fmt::format("{} '{}'", table, things[i].name)))
+        return fmt::format("{}[{}]", table, i);
+    return std::string();
+  };
+  for (const std::string& key : {found("surface", v.surfaces), found("window", v.windows),
+                                 found("furnishing", v.furnishings)})
+    if (!key.empty()) return key;
+  return "vehicle";
+}
+
+/// Faces take the vehicle's paint where they state nothing of their own.
+void paint(const std::string& colour, vehicle::Surface& s) {
+  for (const vehicle::Paint& p : vehicle::paints()) {
+    if (p.key != colour) continue;
+    s.absorptance_1 = p.absorptance_1;
+    s.emittance_out_1 = p.emittance_1;
   }
 }
 
 }  // namespace
+
+void bind_films(Binder& b, const std::string& key, vehicle::Films& f, bool outside) {
+  const auto film = [&](const char* name, double& value_W_m2K, const char* about) {
+    std::optional<double> stated;
+    b.maybe(key + name, Quantity::conductance, "W/(m2 K)", stated, {0.01, 500}, "by law",
+            {about, "network/films.hpp"});
+    value_W_m2K = stated.value_or(0);
+  };
+  if (outside)
+    film("outside_film", f.outside_W_m2K, "outside convection; with emittance 0 the whole film");
+  film("inside_film", f.inside_W_m2K, "inside convection to the cabin air");
+  film("inside_radiant_film", f.inside_radiant_W_m2K, "inside long wave to the radiant star");
+}
+
+void bind_shelter(Binder& b, const std::string& key, vehicle::Shelter& s) {
+  const auto length = [&](const char* name, double& value_m, const char* about) {
+    b.quantity(key + name, Quantity::length, "m", value_m, {0, 50}, {about, "none"});
+  };
+  length("width", s.width_m, "of the face, for overhang and fins");
+  length("height", s.height_m, "of the face, for overhang and fins");
+  length("overhang_depth", s.overhang_depth_m, "an awning or roof edge standing out above it");
+  length("overhang_gap", s.overhang_gap_m, "overhang above the face's top edge");
+  length("overhang_beyond", s.overhang_beyond_m, "overhang past each side edge");
+  length("fin_depth", s.fin_depth_m, "plates standing out at both sides");
+  length("fin_gap", s.fin_gap_m, "fins beside each side edge");
+  length("fin_above", s.fin_above_m, "fins above the top edge");
+  length("fin_below", s.fin_below_m, "fins below the bottom edge");
+  if (s.any() && (s.width_m <= 0 || s.height_m <= 0))
+    b.problem(key + (s.overhang_depth_m > 0 ? "overhang_depth" : "fin_depth"),
+              "what shades a face needs the face's width and height", "width = \"3 m\"");
+}
+
+void check_azimuth(Binder& b, const std::string& key, const std::string& what, double tilt_rad) {
+  if (std::sin(tilt_rad) < 1e-6 || b.was_given(key + "azimuth")) return;
+  b.problem(key + "azimuth",
+            fmt::format("{} faces nowhere: it has a tilt of {:g} degree and no azimuth", what,
+                        tilt_rad / kDegree_rad),
+            "azimuth = \"90 degree\": clockwise from the vehicle's nose");
+}
 
 void bind_shell(Binder& b, Scenario& s) {
   const int surfaces = b.given().count("surface"), windows = b.given().count("window");
@@ -371,12 +286,10 @@ void bind_shell(Binder& b, Scenario& s) {
   if (windows > 0) v.windows.assign(static_cast<std::size_t>(windows), {});
   for (int i = 0; i < windows; ++i) bind_window(b, i, s, v.windows[static_cast<std::size_t>(i)]);
   if (surfaces > 0) {
-    const vehicle::Surface like = v.surfaces.empty() ? vehicle::Surface{} : v.surfaces.front();
     v.surfaces.assign(static_cast<std::size_t>(surfaces), {});
     for (int i = 0; i < surfaces; ++i) {
       auto& surface = v.surfaces[static_cast<std::size_t>(i)];
-      surface.absorptance_1 = like.absorptance_1;
-      surface.emittance_out_1 = like.emittance_out_1;
+      paint(s.choice.paint, surface);
       bind_surface(b, i, surface);
     }
     v.body = "own";
@@ -389,7 +302,7 @@ void bind_shell(Binder& b, Scenario& s) {
   if (b.failed()) return;
   check_shares(b, v);
   for (const std::string& sentence : vehicle::problems(v))
-    b.problem(surfaces > 0 ? "surface" : "vehicle", sentence);
+    b.problem(table_of(b, v, sentence), sentence);
 }
 
 }  // namespace cabinload::scenario

@@ -22,13 +22,19 @@ double parse_heading(const std::string& text) {
   return core::parse_quantity(text, Quantity::angle);
 }
 
+/// Inside size of a body of one's own that does not say its own.
+vehicle::Body own_body() {
+  return {"own", "", 4, 2, 2, 2, kJudgement};
+}
+
 void make_vehicle(Binder& b, bool own, Scenario& s) {
   if (own) {
     s.vehicle = {};
-    s.vehicle.body = s.vehicle.insulation = s.vehicle.paint = "own";
-    s.vehicle.length_m = s.choice.length_m.value_or(4);
-    s.vehicle.width_m = s.choice.width_m.value_or(2);
-    s.vehicle.height_m = s.choice.height_m.value_or(2);
+    s.vehicle.body = s.vehicle.insulation = "own";
+    s.vehicle.paint = s.choice.paint;
+    s.vehicle.length_m = s.choice.length_m.value_or(own_body().length_m);
+    s.vehicle.width_m = s.choice.width_m.value_or(own_body().width_m);
+    s.vehicle.height_m = s.choice.height_m.value_or(own_body().height_m);
     s.vehicle.overall_height_m = s.vehicle.height_m;
     s.vehicle.floor_area_m2 = s.vehicle.length_m * s.vehicle.width_m;
     s.vehicle.heading_rad = s.choice.heading_rad;
@@ -47,7 +53,7 @@ void bind_size(Binder& b, vehicle::Choice& c) {
   const auto body = [&] {
     for (const auto& x : vehicle::bodies())
       if (x.key == c.body) return x;
-    return vehicle::bodies().front();
+    return own_body();
   }();
   int windows = c.side_windows.value_or(-1);
   b.custom("vehicle.side_windows", "of the body",

@@ -44,14 +44,6 @@ double least_single_pane_U_W_m2K(double thickness_m) {
   return 1.0 / (kFilms_m2K_W + thickness_m / kPoorest_W_mK);
 }
 
-bool same_face(const Window& w, const Surface& s) {
-  constexpr double kSame_rad = core::kDegree_rad;
-  if (s.outside != Outside::open_air || std::abs(w.tilt_rad - s.tilt_rad) >= kSame_rad)
-    return false;
-  const double turn_rad = std::remainder(w.azimuth_rad - s.azimuth_rad, 2 * core::kPi);
-  return std::sin(s.tilt_rad) < std::sin(kSame_rad) || std::abs(turn_rad) < kSame_rad;
-}
-
 void check(const Surface& s, const std::vector<Window>& windows, Findings& f) {
   const std::string what = "surface '" + s.name + "'";
   double glass_m2 = 0;
@@ -98,8 +90,14 @@ void check(const Window& w, Findings& f) {
   f.rule(w.panes == 1 || w.panes == 2, what, "panes", w.panes, "1 or 2");
   f.rule(w.pane_thickness_m > 0 && w.pane_thickness_m < 0.1, what, "pane thickness in m",
          w.pane_thickness_m, "above 0 and below 0.1");
-  f.rule(w.U_W_m2K > 0.2 && w.U_W_m2K <= 8, what, "U in W/(m2 K)", w.U_W_m2K,
-         "above 0.2 and at most 8");
+  constexpr double kMost_W_m2K = 1 / (Window::kFilms_m2K_W + Window::kLeast_m2K_W);
+  if (w.resistance_m2K_W)
+    f.rule(
+        *w.resistance_m2K_W >= Window::kLeast_m2K_W && *w.resistance_m2K_W <= Window::kMost_m2K_W,
+        what, "resistance in m2 K/W", *w.resistance_m2K_W, "between 0.002 and 4.8");
+  else
+    f.rule(w.U_W_m2K > 0.2 && w.U_W_m2K <= kMost_W_m2K, what, "U in W/(m2 K)", w.U_W_m2K,
+           "above 0.2 and at most 5.81: films of ISO 6946 alone");
   if (w.panes == 1 && w.pane_thickness_m > 0 && w.U_W_m2K > 0.2) {
     const double least_W_m2K = least_single_pane_U_W_m2K(w.pane_thickness_m);
     if (w.U_W_m2K < least_W_m2K)
@@ -145,6 +143,14 @@ void check_cabin(const Vehicle& v, Findings& f) {
 }
 
 }  // namespace
+
+bool same_face(const Window& w, const Surface& s) {
+  constexpr double kSame_rad = core::kDegree_rad;
+  if (s.outside != Outside::open_air || std::abs(w.tilt_rad - s.tilt_rad) >= kSame_rad)
+    return false;
+  const double turn_rad = std::remainder(w.azimuth_rad - s.azimuth_rad, 2 * core::kPi);
+  return std::sin(s.tilt_rad) < std::sin(kSame_rad) || std::abs(turn_rad) < kSame_rad;
+}
 
 std::vector<std::string> problems(const Vehicle& v) {
   Findings f;

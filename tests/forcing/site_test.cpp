@@ -94,6 +94,21 @@ TEST_CASE("forcing: a pane stated by transmittance and reflectance gives them ba
   const Glass two = Glass::from_pane_optics(2, 0.834, 0.075);
   CHECK_WITHIN(two.transmittance_1(), 0.834 * 0.834 / (1 - 0.075 * 0.075), 1e-4);
   CHECK_THROWS_AS(Glass::from_pane_optics(1, 0.45, 0.36), core::RangeError);  // coated
+  CHECK_THROWS_WITH(Glass::from_pane_optics(1, 0.45, 0.36),
+                    test::contains("transmits 0.45") && test::contains("not 0.36"));
+  // Every pane of an index and extinction is possible, one that reflects all it does not absorb is
+  // the most, and the reason says so.
+  for (const double index : {1.1, 1.526, 2.1}) {
+    for (const double extinction_1_m : {0.0, 20.0, 300.0}) {
+      const Glass g = Glass::from_panes(1, 0.004, index, extinction_1_m);
+      const double T = g.transmittance_1(), R = 1 - T - g.absorptance_1();
+      INFO(index << " " << extinction_1_m);
+      CHECK(forcing::impossible_pane(T, R).empty());
+      CHECK_THAT(forcing::impossible_pane(T, 1 - T + 0.01), test::contains("reflects 0.0000 to "));
+    }
+  }
+  CHECK_THAT(forcing::impossible_pane(0.8, 0.5), test::contains("0.0000 to 0.2000, not 0.5"));
+  CHECK_THAT(forcing::impossible_pane(0, 0.1), test::contains("no uncoated pane transmits 0:"));
   for (const Glass& g : {one, two, Glass(1, 0.4), Glass::from_panes(2, 0.004, 1.526, 10)}) {
     double before = 0, sum = 0;
     for (int k = 0; k <= 100; ++k) {

@@ -6,6 +6,7 @@
 #include <cabinload/weather/series.hpp>
 #include <cstddef>
 #include <optional>
+#include <string>
 #include <vector>
 
 /// Weather and sun turned into what each surface and opening feels.
@@ -79,7 +80,12 @@ struct Forcing {
   double radiation_Wh_m2 = 0;        ///< horizontal radiation of the series, for comparison
 };
 
-/// @throws core::RangeError  a site value out of range
+/// Why no uncoated pane (index 1.01 to 2.2) transmits and reflects these shares at normal
+/// incidence, with what would be possible; "" when one does. [Duffie2013] ch. 5
+/// @param transmittance_1, reflectance_1  0..1
+[[nodiscard]] std::string impossible_pane(double transmittance_1, double reflectance_1);
+
+/// @throws core::RangeError  a site value out of range; a window of Optics::pane that cannot be
 [[nodiscard]] Forcing make(const weather::Series& weather, const Site& site,
                            const vehicle::Vehicle& vehicle);
 

@@ -82,6 +82,10 @@ struct Choice {
 [[nodiscard]] double u_value_W_m2K(const std::vector<Layer>& layers, double R_si_m2K_W,
                                    double R_se_m2K_W);
 
+/// Whether a window is let into a surface: open air behind it, tilt and azimuth the same to a
+/// degree (a level face has no azimuth).
+[[nodiscard]] bool same_face(const Window& window, const Surface& surface);
+
 /// Problems a reader must refuse or warn of (negative area, zero thickness, window larger than its
 /// wall, shares over 1 ...), as sentences "surface 'roof': area = -2 m2, must be > 0".
 [[nodiscard]] std::vector<std::string> problems(const Vehicle& vehicle);

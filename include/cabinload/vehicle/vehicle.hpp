@@ -105,7 +105,8 @@ struct Window {
   int panes = 1;           ///< 1 or 2
   double pane_thickness_m = 0.004;
   double U_W_m2K = 5.8;                    ///< with ISO 6946 films, centre of glass
-  std::optional<double> resistance_m2K_W;  ///< face to face, without films; unset: from U
+  std::optional<double> resistance_m2K_W;  ///< face to face, without films; unset: from U, which
+                                           ///< is then 1/(kFilms_m2K_W + kLeast_m2K_W) at most
   double solar_transmittance_1 = 0.8;      ///< at normal incidence
   double solar_absorptance_1 = 0.1;        ///< at normal incidence
   Optics optics = Optics::normal;
@@ -120,9 +121,12 @@ struct Window {
   Shelter shelter;
   std::optional<double> radiant_share_1;  ///< as Surface
   Cover inside_cover, outside_cover;
-  /// Face to face, without films: stated, or from U less ISO 6946 films, never below 0.002 m2 K/W.
+  static constexpr double kFilms_m2K_W = 0.13 + 0.04;  ///< inside and outside, [ISO6946]
+  static constexpr double kLeast_m2K_W = 0.002;        ///< face to face; 2 mm of glass
+  static constexpr double kMost_m2K_W = 4.8;
+  /// Face to face, without films: stated, or from U less ISO 6946 films, never below kLeast_m2K_W
+  /// (problems() tells of a window that would be).
   [[nodiscard]] double resistance_face_to_face() const {
-    constexpr double kFilms_m2K_W = 0.13 + 0.04, kLeast_m2K_W = 0.002;
     const double R_m2K_W = resistance_m2K_W.value_or(1.0 / U_W_m2K - kFilms_m2K_W);
     return R_m2K_W > kLeast_m2K_W ? R_m2K_W : kLeast_m2K_W;
   }
