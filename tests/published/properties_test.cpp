@@ -158,13 +158,13 @@ constexpr double kRounding_W = 1e-6;
 constexpr unsigned kFoamSeed = 1;
 constexpr const char* kTrapped =
     "physical: sun that came in through glass heats the faces above outdoors, and more foam keeps "
-    "that heat in; the same cabins without that sun have no counterexample (row above)";
+    "that heat in; the same cabins without that sun have no counterexample";
 
 }  // namespace
 
 TEST_CASE("properties: more insulation never raises the peak while outdoors is above the set point",
           "[published][property]") {
-  for_all("more foam never raises the peak, outdoors above the set point, no sun through the glass",
+  for_all("more foam, outdoors above the set point, no sun through the glass: the peak never rises",
           kFoamSeed, [&](scenario::Scenario& s, Sampler& sampler) -> std::string {
             for (auto& w : s.vehicle.windows) w.solar_transmittance_1 = 0;
             const Peaks p = peaks_with_foam(s, sampler);
@@ -189,11 +189,13 @@ TEST_CASE("properties: with sun through the glass more insulation can raise the 
       });
   CHECK(raised > 0);
   CHECK(raised < kSamples / 2);
-  test::record({"Laws on samples", "the same with sun through the glass: more foam raises the peak",
+  test::record({"Laws on samples",
+                "more foam, outdoors above the set point, sun through the glass: the peak rises",
                 seeded(kSamples), kNone, kNone, static_cast<double>(raised), "counterexamples",
                 kTrapped, false});
-  test::record({"Laws on samples", "the same with sun through the glass: largest rise of the peak",
-                seeded(kSamples), kNone, kNone, most_1, "of it", kTrapped, false});
+  test::record({"Laws on samples",
+                "more foam, outdoors above the set point, sun through the glass: largest rise",
+                seeded(kSamples), kNone, kNone, most_1, "of the peak", kTrapped, false});
 }
 
 TEST_CASE("properties: with cool outdoors and sun through glass insulation can raise the peak",
@@ -214,10 +216,14 @@ TEST_CASE("properties: with cool outdoors and sun through glass insulation can r
   CHECK(before_W > 0);
   CHECK(after_W > before_W);
   constexpr double kNone = std::numeric_limits<double>::quiet_NaN();
-  test::record({"Laws on samples",
-                "a case of it: 6 to 16 degC, six side windows, set point 20 degC, foam of half the "
-                "conductivity: peak over that before",
-                "invented", kNone, kNone, after_W / before_W, "1", kTrapped, false});
+  test::record(
+      {"Laws on samples",
+       "more foam, outdoors of 6 to 16 degC below the set point of 20 degC, sun through six "
+       "windows, conductivity halved: peak over that before",
+       "invented", kNone, kNone, after_W / before_W, "1",
+       "physical: the heat of the sun would rather leave to the cooler outdoors, and more foam "
+       "keeps it in",
+       false});
 }
 
 TEST_CASE("properties: a lighter paint never warms", "[published][property]") {

@@ -38,7 +38,7 @@ def rows_of(checks):
     """Rows of one group: text cells, and the number behind `ours`."""
     for c in checks:
         if not c["judged"]:
-            verdict = "not judged: " + c["reason"]
+            verdict = "not counted; " + c["reason"]
         else:
             verdict = "inside" if is_inside(c) else "outside: " + (c["reason"] or "no reason found")
         yield [c["what"], c["source"], published(c), figure(c["ours"]), c["unit"], verdict]
