@@ -4,14 +4,17 @@
 #include <map>
 
 #include "support/catch.hpp"
+#include "support/checks.hpp"
 #include "support/sample_cabin.hpp"
 #include "support/table.hpp"
 
 namespace network = cabinload::network;
 namespace core = cabinload::core;
+namespace test = cabinload::test;
 namespace vehicle = cabinload::vehicle;
-using cabinload::test::Table;
 using network::Lane;
+using test::Table;
+using test::Worst;
 
 namespace {
 
@@ -31,6 +34,10 @@ network::Chain lump(const char* name, double C_J_K, double inside_W_K, double ou
   c.outside = outside_W_K > 0 ? vehicle::Outside::open_air : vehicle::Outside::adiabatic;
   c.films.outside_W_m2K = outside_W_K;
   return c;
+}
+
+std::string seconds(double dt_s) {
+  return "steps of " + std::to_string(static_cast<int>(dt_s)) + " s";
 }
 
 /// The three-node network of tests/data/network/rc_network_definition.csv.
@@ -67,6 +74,10 @@ TEST_CASE("network: three nodes follow the exact step response", "[network][tabl
       drive.at[1].inner_W = 600.0;
       stepper.start_at(Lane<1>::Constant(273.15 + 25.0));
       double t_s = 0;
+      // A jump of 1.5 kW on the air moves it 0.7 K in the first minute: there the 60 s step errs
+      // most.
+      const double bar_K = dt_s > 10.0 ? 20 * kBar_K : kBar_K;
+      Worst worst;
       for (std::size_t i = 0; i < t.rows(); ++i) {
         const bool cooled = t.text(i, "case").rfind("with", 0) == 0;
         if (cooled != (unit_W < 0) || t.text(i, "time_s") == "steady") continue;
@@ -75,13 +86,14 @@ TEST_CASE("network: three nodes follow the exact step response", "[network][tabl
           stepper.finish(drive, Lane<1>::Constant(unit_W));
         }
         INFO("unit " << unit_W << " W, step " << dt_s << " s, after " << t_s << " s");
-        // A jump of 1.5 kW on the air moves it 0.7 K in the first minute: there the 60 s step errs
-        // most.
-        const double bar_K = dt_s > 10.0 ? 20 * kBar_K : kBar_K;
-        CHECK_WITHIN(stepper.T_air_K()[0] - 273.15, t.number(i, "T_air_degC"), bar_K);
-        CHECK_WITHIN(stepper.T_inner_K(0)[0] - 273.15, t.number(i, "T_mass_degC"), bar_K);
-        CHECK_WITHIN(stepper.T_inner_K(1)[0] - 273.15, t.number(i, "T_shell_degC"), bar_K);
+        CHECK(worst.see(stepper.T_air_K()[0] - 273.15, t.number(i, "T_air_degC")) <= bar_K);
+        CHECK(worst.see(stepper.T_inner_K(0)[0] - 273.15, t.number(i, "T_mass_degC")) <= bar_K);
+        CHECK(worst.see(stepper.T_inner_K(1)[0] - 273.15, t.number(i, "T_shell_degC")) <= bar_K);
       }
+      worst.record("Network",
+                   std::string("three nodes, step response ") + (unit_W < 0 ? "with" : "without") +
+                       " 1500 W of cooling, " + seconds(dt_s) + ", worst of 24 h",
+                   "matrix exponential (SciPy 1.10.1)", bar_K, "K");
     }
   }
 }
@@ -113,38 +125,19 @@ TEST_CASE("network: three nodes follow a daily wave", "[network][table]") {
     add("shell", stepper.T_inner_K(1)[0]);
   }
   REQUIRE(t.rows() == 3);
+  Worst amplitude, lag;
   for (std::size_t i = 0; i < t.rows(); ++i) {
     const auto& s = sums.at(t.text(i, "node"));
     INFO(t.text(i, "node"));
-    CHECK_WITHIN(std::hypot(s[0], s[1]) / 10.0, t.number(i, "amplitude_ratio_to_outdoor"),
-                 kAmplitude_1);
-    CHECK_WITHIN(std::atan2(s[1], s[0]) / omega / 3600.0, t.number(i, "lag_h"), kLag_h);
+    const double ratio_1 = std::hypot(s[0], s[1]) / 10.0,
+                 lag_h = std::atan2(s[1], s[0]) / omega / 3600.0;
+    CHECK(amplitude.see(ratio_1, t.number(i, "amplitude_ratio_to_outdoor")) <= kAmplitude_1);
+    CHECK(lag.see(lag_h, t.number(i, "lag_h")) <= kLag_h);
   }
-}
-
-TEST_CASE("network: error of a smooth response falls with the square of the step",
-          "[network][property]") {
-  double exchange_W_K = 0;
-  const network::Cabin cabin = three_nodes(exchange_W_K);
-  const auto after_hour_K = [&](double dt_s) {
-    network::Stepper<1> stepper(std::span(&cabin, 1), dt_s);
-    network::Drive<1> drive(2);
-    drive.exchange_W_K = exchange_W_K;
-    drive.T_out_K = 308.0;
-    stepper.start_at(Lane<1>::Constant(298.0));
-    for (double t_s = 0; t_s < 3600 - 1e-6; t_s += dt_s) {
-      (void)stepper.prepare(drive);
-      stepper.finish(drive, Lane<1>::Zero());
-    }
-    return stepper.T_air_K()[0];
-  };
-  const double best_K = after_hour_K(1.0);
-  const double e120_K = std::abs(after_hour_K(120) - best_K),
-               e60_K = std::abs(after_hour_K(60) - best_K);
-  const double order = std::log2(e120_K / e60_K);
-  INFO("errors " << e120_K << " K and " << e60_K << " K, order " << order);
-  CHECK(order > 1.8);  // the midpoint rule has order 2
-  CHECK(order < 2.3);
+  constexpr const char* kSource = "complex frequency response (NumPy 1.24.2)";
+  amplitude.record("Network", "three nodes, daily wave: amplitude over outdoors', worst", kSource,
+                   kAmplitude_1, "1");
+  lag.record("Network", "three nodes, daily wave: lag, worst", kSource, kLag_h, "h");
 }
 
 TEST_CASE("network: walls conduct as ISO 13791 and the exact solution say", "[network][table]") {
@@ -158,7 +151,7 @@ TEST_CASE("network: walls conduct as ISO 13791 and the exact solution say", "[ne
       board{"board", 0.005, 0.14, 800, 1500};
   const std::map<std::string, std::vector<vehicle::Layer>> walls = {
       {"1", {heavy}}, {"2", {foam}}, {"3", {heavy, foam, board}}, {"4", {board, foam, heavy}}};
-  for (const auto& [test, layers] : walls) {
+  for (const auto& [wall, layers] : walls) {
     vehicle::Vehicle box;
     box.volume_m3 = 1e-3;
     vehicle::Surface s;
@@ -175,17 +168,23 @@ TEST_CASE("network: walls conduct as ISO 13791 and the exact solution say", "[ne
       network::Drive<1> drive(1);
       stepper.start_at(Lane<1>::Constant(293.15));
       double t_s = 0;
+      const double bar_K = dt_s > 10 ? kBarAtMinuteStep_K : kBar_K;
+      Worst worst;
       for (std::size_t i = 0; i < t.rows(); ++i) {
-        if (t.text(i, "test") != test) continue;
+        if (t.text(i, "test") != wall) continue;
         for (; t_s < 3600 * t.number(i, "hours_after_start_h") - 1e-6; t_s += dt_s) {
           drive.T_out_K = 293.15 + 10.0 * std::min(1.0, (t_s + 0.5 * dt_s) / 3600.0);
           (void)stepper.prepare(drive);
           stepper.finish(drive, Lane<1>::Zero());
         }
-        INFO("test " << test << " after " << t_s / 3600 << " h, step " << dt_s << " s");
-        CHECK_WITHIN(stepper.T_air_K()[0] - 273.15, t.number(i, "indoor_air_computed_degC"),
-                     dt_s > 10 ? kBarAtMinuteStep_K : kBar_K);
+        INFO("test " << wall << " after " << t_s / 3600 << " h, step " << dt_s << " s");
+        CHECK(worst.see(stepper.T_air_K()[0] - 273.15, t.number(i, "indoor_air_computed_degC")) <=
+              bar_K);
       }
+      worst.record("Walls",
+                   "cube of six walls, conduction test " + wall + ", " + seconds(dt_s) +
+                       ", worst of five hours",
+                   "ISO 13791:2004 (from memory), finite volumes to its digits", bar_K, "K");
     }
   }
 }

@@ -4,12 +4,15 @@
 #include <cmath>
 
 #include "support/catch.hpp"
+#include "support/checks.hpp"
 #include "support/table.hpp"
 
 namespace core = cabinload::core;
 namespace occupants = cabinload::occupants;
-using cabinload::test::Table;
+namespace test = cabinload::test;
 using core::DaySchedule;
+using test::Table;
+using test::Worst;
 
 namespace {
 
@@ -19,6 +22,8 @@ occupants::Person person() {
   p.asleep = DaySchedule::parse("22:00-07:00");
   return p;
 }
+
+constexpr const char* kGroup = "People and animals";
 
 // Identities of double arithmetic.
 constexpr double kRounding = 1e-9;
@@ -32,41 +37,60 @@ double heat_W(const occupants::Gains& g) {
 TEST_CASE("occupants: animals give the handbook's heat", "[occupants][table]") {
   // ASHRAE Fundamentals, laboratory animals: M = 3.5 m^0.75, total 2.5 M: exact; its table rows
   // within 15 %.
+  constexpr double kDigits_1 = 3e-4, kTable_1 = 0.15, kShare_1 = 0.02;
   const Table t("occupants/animal_heat.csv");
+  Worst formula, total, share;
   for (std::size_t i = 0; i < t.rows(); ++i) {
     occupants::Pet pet;
     pet.mass_kg = t.number(i, "body_mass_kg");
     INFO(t.text(i, "row") << " " << pet.mass_kg << " kg");
-    const bool formula = t.text(i, "row") == "formula";
-    CHECK_RELATIVE(occupants::pet_total_W(pet), t.number(i, "average_total_heat_gain_W"),
-                   formula ? 3e-4 : 0.15);  // printed digits
-    if (!formula)
-      CHECK_WITHIN(occupants::pet_sensible_share_1(core::to_kelvin(22)),
-                   t.number(i, "sensible_W") / t.number(i, "average_total_heat_gain_W"), 0.02);
+    const double ours_W = occupants::pet_total_W(pet),
+                 theirs_W = t.number(i, "average_total_heat_gain_W");
+    if (t.text(i, "row") == "formula") {
+      CHECK(formula.see_relative(ours_W, theirs_W) <= kDigits_1);
+      continue;
+    }
+    CHECK(total.see_relative(ours_W, theirs_W) <= kTable_1);
+    CHECK(share.see(occupants::pet_sensible_share_1(core::to_kelvin(22)),
+                    t.number(i, "sensible_W") / theirs_W) <= kShare_1);
   }
+  constexpr const char* kSource = "ASHRAE Fundamentals, laboratory animals (from memory)";
+  formula.record(kGroup, "animals of 3 to 40 kg by the formula, relative, worst", kSource,
+                 kDigits_1, "1");
+  total.record(kGroup, "cat and dogs, total heat, relative, worst", kSource, kTable_1, "1");
+  share.record(kGroup, "cat and dogs, sensible share, worst", kSource, kShare_1, "1");
 }
 
 TEST_CASE("occupants: people split their heat as the handbook's table", "[occupants][table]") {
   // ASHRAE Fundamentals 2009 and 2013 ch. 18 table 1, at 24 degC; at 27 degC sensible about 20 %
   // less, the total unchanged. Total heat in met of an average adult of 1.8 m2.
   // The table rounds to 5 W and mixes postures: its own rows scatter by 0.05 about any smooth line.
-  constexpr double kScatter = 0.06;
+  constexpr double kScatter = 0.06, kRest_W = 0.5;
   const Table t("occupants/people_heat.csv");
   REQUIRE(t.rows() == 14);
+  Worst share, warmer, rest;
   for (std::size_t i = 0; i < t.rows(); ++i) {
     const double total_W = t.number(i, "total_adjusted_W");
     const double printed = t.number(i, "sensible_W") / total_W;
     const double met = total_W / (58.2 * 1.8);
     INFO(t.text(i, "activity") << ", " << met << " met");
-    CHECK_WITHIN(occupants::person_sensible_share_1(core::to_kelvin(24), met), printed, kScatter);
-    CHECK_RELATIVE(occupants::person_sensible_share_1(core::to_kelvin(27), met),
-                   0.8 * occupants::person_sensible_share_1(core::to_kelvin(24), met), kRounding);
+    const double ours_1 = occupants::person_sensible_share_1(core::to_kelvin(24), met);
+    CHECK(share.see(ours_1, printed) <= kScatter);
+    CHECK(warmer.see_relative(occupants::person_sensible_share_1(core::to_kelvin(27), met),
+                              0.8 * ours_1) <= kRounding);
     if (t.text(i, "activity") == "seated at theatre, night")
       CHECK_WITHIN(occupants::person_sensible_share_1(core::to_kelvin(24)), printed, kRounding);
   }
   // 1 met of 1.8 m2 is 104.8 W: the table's 105 W, printed to 5 W.
-  CHECK_WITHIN(occupants::person_total_W(person(), false), 105, 0.5);
+  CHECK(rest.see(occupants::person_total_W(person(), false), 105) <= kRest_W);
   CHECK_WITHIN(occupants::person_total_W(person(), true), 0.7 * 104.76, kRounding);
+  constexpr const char* kSource = "ASHRAE Fundamentals 2009 and 2013, ch. 18 table 1";
+  share.record(kGroup, "people, 14 activities, sensible share at 24 degC, worst", kSource, kScatter,
+               "1");
+  warmer.record(kGroup, "people, sensible at 27 degC over 0.8 of that at 24 degC, less 1, worst",
+                kSource, kRounding, "1");
+  rest.record(kGroup, "a seated adult's heat, off the 105 W that is printed to 5 W", kSource,
+              kRest_W, "W");
 }
 
 TEST_CASE("occupants: a busier person gives more heat and a smaller sensible share of it",
@@ -127,9 +151,15 @@ TEST_CASE("occupants: CO2 of a resting adult is the usual figure", "[occupants][
   // ASTM D6245: an average adult at 1.2 met gives about 0.0052 L/s (printed to two digits: 3 %);
   // here 1.0 met of 1.8 m2.
   const auto g = occupants::gains({person()}, {}, {}, 20 * 3600.0, core::to_kelvin(22));
-  CHECK_RELATIVE(g.co2_kg_s / 1.83e-3, 0.0052 / 1.2, 0.03);
+  constexpr double kTwoDigits_1 = 0.03, kByHand_1 = 1e-4;
+  Worst usual, equation;
+  CHECK(usual.see_relative(g.co2_kg_s / 1.83e-3, 0.0052 / 1.2) <= kTwoDigits_1);
   // Its equation, by hand: 0.00276 x 1.8 x 1.0 x 0.83 / (0.23 x 0.83 + 0.77) = 0.0042909 L/s.
-  CHECK_RELATIVE(g.co2_kg_s, 0.0042909 * 1.83e-3, 1e-4);  // five digits by hand
+  CHECK(equation.see_relative(g.co2_kg_s, 0.0042909 * 1.83e-3) <= kByHand_1);
+  usual.record(kGroup, "a resting adult's CO2, relative", "ASTM D6245 (two digits)", kTwoDigits_1,
+               "1");
+  equation.record(kGroup, "a resting adult's CO2 by the equation, relative", "ASTM D6245 (by hand)",
+                  kByHand_1, "1");
   // It follows the heat, not the temperature; an animal's goes by its heat too.
   const auto hot = occupants::gains({person()}, {}, {}, 20 * 3600.0, core::to_kelvin(35));
   CHECK(hot.co2_kg_s == g.co2_kg_s);

@@ -6,7 +6,8 @@ published value or range, ours, the verdict.
 usage: checks_table.py --write FOLDER README      writes the table between the README's marks
        checks_table.py --check FOLDER README      exit 1 when the README says something else
 FOLDER holds one .jsonl a test program (CABINLOAD_CHECKS). Figures may differ by a tenth between
-compilers where they are errors of rounding; verdicts may not.
+compilers where they are errors of rounding; verdicts may not. Rows that a test does not judge are
+shown with their reason and counted neither inside nor outside.
 """
 import json
 import pathlib
@@ -14,14 +15,20 @@ import re
 import sys
 
 BEGIN, END = "<!-- checks: begin -->", "<!-- checks: end -->"
-PROGRAMS = ["published", "sun", "air", "network", "forcing", "simulation"]
+PROGRAMS = ["published", "sun", "air", "network", "forcing", "simulation", "occupants"]
 
 
 def figure(x):
     return f"{x:.4g}"
 
 
+def is_inside(c):
+    return c["low"] <= c["ours"] <= c["high"]
+
+
 def published(c):
+    if c["low"] is None:  # nothing is published
+        return "-"
     if c["low"] == 0 and c["high"] >= 0:
         return f"at most {figure(c['high'])}"
     return f"{figure(c['low'])} to {figure(c['high'])}"
@@ -30,8 +37,10 @@ def published(c):
 def rows_of(checks):
     """Rows of one group: text cells, and the number behind `ours`."""
     for c in checks:
-        inside = c["low"] <= c["ours"] <= c["high"]
-        verdict = "inside" if inside else "outside: " + (c["reason"] or "no reason found")
+        if not c["judged"]:
+            verdict = "not counted; " + c["reason"]
+        else:
+            verdict = "inside" if is_inside(c) else "outside: " + (c["reason"] or "no reason found")
         yield [c["what"], c["source"], published(c), figure(c["ours"]), c["unit"], verdict]
 
 
@@ -41,10 +50,24 @@ def by_profile(checks):
     for c in checks:
         days.setdefault(c["what"].rsplit(",", 1)[0], []).append(c)
     for what, hours in days.items():
-        inside = sum(c["low"] <= c["ours"] <= c["high"] for c in hours)
-        reasons = sorted({c["reason"] for c in hours if not c["low"] <= c["ours"] <= c["high"]})
+        inside = sum(map(is_inside, hours))
+        reasons = sorted({c["reason"] for c in hours if not is_inside(c)})
         verdict = "inside" if inside == len(hours) else "outside in part: " + "; ".join(reasons)
         yield [what, hours[0]["source"], f"range of each of {len(hours)} hours", str(inside), "hours inside", verdict]
+
+
+def heading(group, checks):
+    """The group's title with its count, and the day of figures that this run did not compute."""
+    judged = [c for c in checks if c["judged"]]
+    count = f"{sum(map(is_inside, judged))} of {len(judged)} inside"
+    shown = f"{len(checks) - len(judged)} shown, not counted"
+    parts = ([count] if judged else []) + ([shown] if len(judged) < len(checks) else [])
+    lines = ["", f"### {group}: {', '.join(parts)}", ""]
+    days = sorted({c["kept_from"] for c in checks if c["kept_from"]})
+    if days:
+        lines += [f"Ours were computed on {' and '.join(days)} on the standard's own weather and are kept in "
+                  "data/envelope/seen.csv; this run judges what is kept.", ""]
+    return lines
 
 
 def table(folder):
@@ -56,15 +79,17 @@ def table(folder):
         for line in path.read_text(encoding="utf-8").splitlines():
             c = json.loads(line)
             groups.setdefault(c["group"], []).append(c)
-    lines, total, inside_all = [], 0, 0
-    for group, checks in sorted(groups.items()):
-        inside = sum(c["low"] <= c["ours"] <= c["high"] for c in checks)
-        total, inside_all = total + len(checks), inside_all + inside
-        lines += ["", f"### {group}: {inside} of {len(checks)} inside", "",
-                  "| check | source | published | ours | unit | verdict |", "|---|---|---|---|---|---|"]
+    everything = [c for checks in groups.values() for c in checks]
+    judged = [c for c in everything if c["judged"]]
+    lines = [f"{sum(map(is_inside, judged))} of {len(judged)} checks lie inside; "
+             f"{len(everything) - len(judged)} more rows are shown and not counted."]
+    # Groups without a judged row come last.
+    for group, checks in sorted(groups.items(), key=lambda g: (not any(c["judged"] for c in g[1]), g[0])):
+        lines += [*heading(group, checks), "| check | source | published | ours | unit | verdict |",
+                  "|---|---|---|---|---|---|"]
         rows = by_profile(checks) if "by the hour" in group and len(checks) > 100 else rows_of(checks)
         lines += ["| " + " | ".join(r) + " |" for r in sorted(rows)]
-    return [f"{inside_all} of {total} checks lie inside.", *lines]
+    return lines
 
 
 def close(a, b):
@@ -81,7 +106,7 @@ def close(a, b):
             p, q = float(x), float(y)
         except ValueError:
             return False
-        bar = re.findall(r"[-+.\de]+", cells_a[3])
+        bar = re.findall(r"[-+]?\d[-+.\de]*", cells_a[3])
         small = 0.02 * max(abs(float(bar[-1])), 1e-12) if bar else 0
         if abs(p - q) > 0.1 * max(abs(p), abs(q)) and max(abs(p), abs(q)) > small:
             return False

@@ -18,18 +18,24 @@ namespace test = cabinload::test;
 
 namespace {
 
-/// A hot day, nobody in; a case adds its tables. Every step of the night is kept.
-simulation::Trace run(const std::string& tables) {
-  const auto s = test::read_text(
-      "[weather]\nhigh = \"38 degC\"\nlow = \"22 degC\"\nwind = \"3 m/s\"\ndew_point = \"12 "
-      "degC\"\n[[person]]\ncount = 0\n" +
-      tables);
+constexpr const char* kHotDay =
+    "[weather]\nhigh = \"38 degC\"\nlow = \"22 degC\"\nwind = \"3 m/s\"\ndew_point = \"12 degC\"\n";
+constexpr const char* kNobody = "[[person]]\ncount = 0\n";
+
+/// Every step of the night is kept.
+simulation::Trace run_in(const std::string& weather_table, const std::string& tables) {
+  const auto s = test::read_text(weather_table + tables);
   const auto weather = cabinload::weather::make(*s.weather.day);
   const auto forcing = cabinload::forcing::make(weather, s.site, s.vehicle);
   simulation::Options options;
   options.unit_enabled = false;
   options.step_trace_night = 0;
   return simulation::run(network::assemble(s.vehicle), forcing, s, options);
+}
+
+/// A hot day, nobody in; a case adds its tables.
+simulation::Trace run(const std::string& tables) {
+  return run_in(kHotDay, kNobody + tables);
 }
 
 constexpr const char* kClosed = "[air]\nfresh_air = \"0 m3/h\"\n";
@@ -142,4 +148,73 @@ TEST_CASE("simulation: water and CO2 of a ventilated cabin settle at the closed 
   CHECK_RELATIVE(slept.window.steps.back().co2_ppm, ppm, kBar_1);
   test::record({"Moisture and CO2", "steady CO2 of one sleeper, relative", "closed form", 0, kBar_1,
                 std::abs(slept.window.steps.back().co2_ppm / ppm - 1), "1", ""});
+}
+
+TEST_CASE("simulation: water and CO2 decay with the air changes, in closed form",
+          "[simulation][property]") {
+  // Someone is in until 22:00 with a kettle. From then on what is above outdoors falls as
+  // exp(-flow t / volume), whatever the air's density or humidity; vapour by the moisture capacity
+  // slower. Bar 0.1 % of what is left; a step of 60 s is off by (n dt)^2 / 12 of n t, here 0.03 %.
+  constexpr double kBar_1 = 1e-3, kFlow_m3_s = 20 / 3600.0;
+  const auto vehicle = cabinload::scenario::read("", {}).vehicle;
+  const auto t = run_in(kHotDay,
+                        "[vehicle]\nleakage_area = \"0 cm2\"\n[air]\nfresh_air = \"20 m3/h\"\n"
+                        "fresh_air_hours = \"always\"\n[[person]]\npresent = \"18:00-22:00\"\n"
+                        "[[appliance]]\nname = \"kettle\"\nmoisture_kg_h = 0.15\n"
+                        "on = \"18:00-22:00\"\n");
+  const double W_out = air::humidity_ratio_from_dew_point_1(core::to_kelvin(12), 101325);
+  const double n_per_s = kFlow_m3_s / vehicle.volume_m3;
+  simulation::Step start;
+  test::Worst co2, vapour;
+  int seen = 0;
+  for (const simulation::Step& s : t.window.steps) {
+    // The step that ends at 22:00 is the last with a source.
+    if (s.second_of_day > 18 * 3600 && s.second_of_day < 22 * 3600) start = s;
+    const double after_s = s.t_s - start.t_s;
+    if (start.t_s == 0 || after_s <= 0 || after_s > 3 / n_per_s) continue;
+    CHECK(co2.see_relative((s.co2_ppm - 420) / (start.co2_ppm - 420),
+                           std::exp(-n_per_s * after_s)) <= kBar_1);
+    CHECK(vapour.see_relative((s.W_air_1 - W_out) / (start.W_air_1 - W_out),
+                              std::exp(-n_per_s * after_s / vehicle.moisture_capacity_factor_1)) <=
+          kBar_1);
+    ++seen;
+  }
+  CHECK(start.co2_ppm > 800);
+  CHECK(start.W_air_1 > W_out + 1e-3);
+  CHECK(seen > 60);
+  co2.record("Moisture and CO2", "CO2 after someone left, three air changes, relative, worst",
+             "closed form", kBar_1, "1");
+  vapour.record("Moisture and CO2", "humidity after the kettle, three air changes, relative, worst",
+                "closed form", kBar_1, "1");
+}
+
+TEST_CASE("simulation: in humid air what comes in is its dry part", "[simulation][property]") {
+  // 35 degC, dew point 33 degC: of a flow by volume m = V density / (1 + W) is dry air, ASHRAE
+  // Fundamentals 2017 ch. 1 eqs. 26 and 27. Steady excess over outdoors = source / m. Bar 0.1 %.
+  constexpr double kBar_1 = 1e-3, kSource_kg_h = 0.15;
+  const auto t = run_in(
+      "[weather]\nhigh = \"35 degC\"\nlow = \"35 degC\"\nwind = \"3 m/s\"\n"
+      "dew_point = \"33 degC\"\n",
+      "[vehicle]\nleakage_area = \"0 cm2\"\n[air]\nfresh_air = \"60 m3/h\"\n"
+      "fresh_air_hours = \"always\"\n[[person]]\ncount = 0\n"
+      "[[appliance]]\nname = \"kettle\"\nmoisture_kg_h = 0.15\n");
+  const auto& last = t.window.steps.back();
+  const double T_K = core::to_kelvin(35), p_Pa = last.p_Pa;
+  const double W_out = air::humidity_ratio_from_dew_point_1(core::to_kelvin(33), p_Pa);
+  CHECK(W_out > 0.03);
+  const double dry_kg_s = 60 / 3600.0 * air::density_kg_m3(T_K, W_out, p_Pa) / (1 + W_out);
+  // The same by hand: 287.042 J/(kg K) and 1.607858 of the handbook.
+  CHECK_RELATIVE(dry_kg_s, 60 / 3600.0 * p_Pa / (287.042 * T_K * (1 + 1.607858 * W_out)), 1e-5);
+  const double excess_1 = std::abs((last.W_air_1 - W_out) * dry_kg_s / (kSource_kg_h / 3600) - 1);
+  const double flow_1 = std::abs(last.exchange_kg_s / dry_kg_s - 1);
+  CHECK(excess_1 <= kBar_1);
+  CHECK(flow_1 <= kBar_1);
+  const bool moist = test::close(last.exchange_kg_s, dry_kg_s * (1 + W_out), kBar_1, 0);
+  const char* why = moist ? "the mass of the moist air stands for that of its dry part" : "";
+  constexpr const char* kSource = "closed form (ASHRAE Fundamentals 2017, ch. 1)";
+  test::record({"Moisture and CO2",
+                "steady humidity over outdoors at 35 degC, dew point 33 degC, relative", kSource, 0,
+                kBar_1, excess_1, "1", why});
+  test::record({"Moisture and CO2", "dry air of 60 m3/h at 35 degC, dew point 33 degC, relative",
+                kSource, 0, kBar_1, flow_1, "1", why});
 }
