@@ -80,7 +80,7 @@ class CompressorMap {
 /// the same effectiveness draws the enthalpy of wet air towards saturation at S (Lewis number 1;
 /// bypass factor = 1 - effectiveness); UA holds the refrigerant's film too, so a coil whose
 /// refrigerant film matters gives a little less wet than here. Condenser: superheat and subcooling
-/// are in its UA; its air is counted dry (0.7 % of its temperature difference at most).
+/// are in its UA; its air is counted dry (0.7 % of its heat capacity at 0.03 kg/kg).
 struct Exchangers {
   double evaporator_UA_W_K = 0, evaporator_flow_m3_s = 0;  ///< above 0; flow at inlet state
   double condenser_UA_W_K = 0, condenser_flow_m3_s = 0;    ///< above 0; flow at inlet state
