@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <fmt/format.h>
-
 #include <algorithm>
-#include <cabinload/core/error.hpp>
 #include <cabinload/study/sampling.hpp>
 #include <cmath>
+#include <initializer_list>
 #include <numbers>
 #include <utility>
+
+#include "require.hpp"
 
 namespace cabinload::study {
 namespace {
@@ -46,12 +46,11 @@ double acklam(double u) {
                     r);
 }
 
-/// Halley's rule on normal_below(x) = u.
+/// One step of Newton's rule on normal_below(x) = u squares the error.
 double lower_half_quantile(double u) {
   const double x = acklam(u);
   const double density = std::exp(-0.5 * x * x) / std::sqrt(2.0 * std::numbers::pi);
-  const double newton = (normal_below(x) - u) / density;
-  return x - newton / (1.0 + 0.5 * x * newton);
+  return x - (normal_below(x) - u) / density;
 }
 
 /// Throws "key: what = value, must be rule" for the first rule broken.
@@ -62,8 +61,7 @@ class Rules {
     rule(std::isfinite(value), what, value, "a finite number");
   }
   void rule(bool good, const char* what, double value, const std::string& must) const {
-    if (!good)
-      throw core::RangeError(fmt::format("{}: {} = {:g}, must be {}", key_, what, value, must));
+    require(good, "{}: {} = {:g}, must be {}", key_, what, value, must);
   }
 
  private:
@@ -132,9 +130,7 @@ struct Quantile {
 };
 
 void require_unit(double u, const char* what) {
-  if (!(u > 0 && u < 1))
-    throw core::RangeError(
-        fmt::format("{} = {:g}, must lie between 0 and 1, both excluded", what, u));
+  require(u > 0 && u < 1, "{} = {:g}, must lie between 0 and 1, both excluded", what, u);
 }
 
 }  // namespace
@@ -154,10 +150,8 @@ double normal_quantile(double u) {
 }
 
 Interval wilson(std::uint64_t count, std::uint64_t trials, double confidence) {
-  if (trials == 0) throw core::RangeError("proportion: samples = 0, must be at least 1");
-  if (count > trials)
-    throw core::RangeError(
-        fmt::format("proportion: count = {}, must be at most samples = {}", count, trials));
+  require(trials > 0, "proportion: samples = 0, must be at least 1");
+  require(count <= trials, "proportion: count = {}, must be at most samples = {}", count, trials);
   require_unit(confidence, "confidence");
   const double n = static_cast<double>(trials), p = static_cast<double>(count) / n;
   const double z = normal_quantile(0.5 + 0.5 * confidence), share = z * z / n;
@@ -167,14 +161,14 @@ Interval wilson(std::uint64_t count, std::uint64_t trials, double confidence) {
 }
 
 std::vector<double> percentiles(std::vector<double> values, std::span<const double> percents) {
-  if (values.empty()) throw core::RangeError("percentiles: values = 0, must be at least 1");
+  require(!values.empty(), "percentiles: values = 0, must be at least 1");
   for (const double value : values)
-    if (!std::isfinite(value)) throw core::RangeError("percentiles: a value is not finite");
+    require(std::isfinite(value), "percentiles: a value is not finite");
   std::sort(values.begin(), values.end());
   std::vector<double> out;
   for (const double percent : percents) {
-    if (!(percent >= 0 && percent <= 100))
-      throw core::RangeError(fmt::format("percentile = {:g}, must be between 0 and 100", percent));
+    require(percent >= 0 && percent <= 100, "percentile = {:g}, must be between 0 and 100",
+            percent);
     const double place = static_cast<double>(values.size() - 1) * percent / 100.0;
     const auto i = static_cast<std::size_t>(place);
     const double next = values[std::min(i + 1, values.size() - 1)];

@@ -1,14 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <bit>
-#include <cabinload/core/error.hpp>
 #include <cabinload/study/sampling.hpp>
 #include <cmath>
 #include <limits>
 #include <utility>
 
+#include "require.hpp"
 #include "sobol_directions.hpp"
 
 namespace cabinload::study {
@@ -16,10 +14,6 @@ namespace {
 
 constexpr std::uint64_t kGolden = 0x9E3779B97F4A7C15;  // odd, 2^64 over the golden ratio
 constexpr unsigned kFeistelRounds = 6;
-
-void require(bool good, const std::string& sentence) {
-  if (!good) throw core::RangeError(sentence);
-}
 
 std::uint64_t mix(std::uint64_t z) {
   z = (z ^ (z >> 30U)) * 0xBF58476D1CE4E5B9;
@@ -46,7 +40,7 @@ std::array<std::uint32_t, 32> directions_of(std::size_t dimension) {
 }
 
 void require_index(std::uint64_t index, std::uint64_t points) {
-  require(index < points, fmt::format("sample index = {}, must be below {}", index, points));
+  require(index < points, "sample index = {}, must be below {}", index, points);
 }
 
 }  // namespace
@@ -65,9 +59,9 @@ double to_unit(std::uint64_t bits) {
 
 Sobol::Sobol(std::size_t dimensions) {
   require(dimensions >= 1 && dimensions <= kSobolDimensions,
-          fmt::format("Sobol sequence: dimensions = {}, must be between 1 and {}; vary fewer "
-                      "inputs or use a Latin hypercube",
-                      dimensions, kSobolDimensions));
+          "Sobol sequence: dimensions = {}, must be between 1 and {}; vary fewer "
+          "inputs or use a Latin hypercube",
+          dimensions, kSobolDimensions);
   for (std::size_t d = 0; d < dimensions; ++d) directions_.push_back(directions_of(d));
   shift_.assign(dimensions, 0);
 }
@@ -78,8 +72,8 @@ Sobol::Sobol(std::size_t dimensions, std::uint64_t seed) : Sobol(dimensions) {
 
 std::uint32_t Sobol::bits(std::uint64_t index, std::size_t dimension) const {
   require_index(index, kMostPoints);
-  require(dimension < dimensions(),
-          fmt::format("Sobol sequence: dimension = {}, must be below {}", dimension, dimensions()));
+  require(dimension < dimensions(), "Sobol sequence: dimension = {}, must be below {}", dimension,
+          dimensions());
   std::uint32_t x = 0;
   for (std::uint64_t gray = index ^ (index >> 1U); gray != 0; gray &= gray - 1)
     x ^= directions_[dimension][static_cast<std::size_t>(std::countr_zero(gray))];
@@ -92,9 +86,8 @@ double Sobol::at(std::uint64_t index, std::size_t dimension) const {
 
 LatinHypercube::LatinHypercube(std::uint64_t points, std::uint64_t seed)
     : points_(points), seed_(seed) {
-  require(
-      points >= 1 && points <= kMostPoints,
-      fmt::format("Latin hypercube: samples = {}, must be between 1 and {}", points, kMostPoints));
+  require(points >= 1 && points <= kMostPoints,
+          "Latin hypercube: samples = {}, must be between 1 and {}", points, kMostPoints);
   half_bits_ = std::max(1U, (static_cast<unsigned>(std::bit_width(points - 1)) + 1U) / 2U);
 }
 
@@ -125,8 +118,7 @@ std::uint64_t factorial_points(std::span<const std::size_t> levels) {
   require(!levels.empty(), "full factorial: no input varies, must be at least one");
   std::uint64_t points = 1;
   for (std::size_t i = 0; i < levels.size(); ++i) {
-    require(levels[i] >= 1,
-            fmt::format("full factorial: levels of input {} = 0, must be at least 1", i + 1));
+    require(levels[i] >= 1, "full factorial: levels of input {} = 0, must be at least 1", i + 1);
     require(points <= std::numeric_limits<std::uint64_t>::max() / levels[i],
             "full factorial: more than 2^64 combinations; vary fewer inputs, or sample");
     points *= levels[i];

@@ -1,11 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <fmt/format.h>
-
 #include <array>
-#include <cabinload/core/error.hpp>
 #include <cabinload/study/sensitivity.hpp>
 #include <cmath>
 #include <limits>
+
+#include "require.hpp"
 
 namespace cabinload::study {
 namespace {
@@ -13,30 +12,25 @@ namespace {
 constexpr std::size_t kLeastReplicates = 20;  // the 5th percentile of fewer means nothing
 constexpr double kNoVariance = 1e-12;         // of the full sample's: rounding alone
 
-void require(bool good, const std::string& sentence) {
-  if (!good) throw core::RangeError(sentence);
-}
-
 void check(const Eigen::Ref<const Eigen::ArrayXXd>& y, const Bootstrap& bootstrap) {
-  require(y.cols() >= 3, fmt::format("sensitivity: columns = {}, must be at least 3: A, B and one "
-                                     "for each input",
-                                     y.cols()));
-  require(
-      y.rows() >= 2 && y.rows() <= std::numeric_limits<std::uint32_t>::max(),
-      fmt::format("sensitivity: base samples = {}, must be at least 2 and below 2^32", y.rows()));
+  require(y.cols() >= 3,
+          "sensitivity: columns = {}, must be at least 3: A, B and one "
+          "for each input",
+          y.cols());
+  require(y.rows() >= 2 && y.rows() <= std::numeric_limits<std::uint32_t>::max(),
+          "sensitivity: base samples = {}, must be at least 2 and below 2^32", y.rows());
   for (Eigen::Index j = 0; j < y.cols(); ++j)
     for (Eigen::Index i = 0; i < y.rows(); ++i)
-      require(
-          std::isfinite(y(i, j)),
-          fmt::format("sensitivity: output of base sample {}, block {} is not finite; leave out "
-                      "all outputs of a base sample that failed",
-                      i, j));
+      require(std::isfinite(y(i, j)),
+              "sensitivity: output of base sample {}, block {} is not finite; leave out "
+              "all outputs of a base sample that failed",
+              i, j);
   require(bootstrap.replicates >= kLeastReplicates,
-          fmt::format("bootstrap: replicates = {}, must be at least {}", bootstrap.replicates,
-                      kLeastReplicates));
+          "bootstrap: replicates = {}, must be at least {}", bootstrap.replicates,
+          kLeastReplicates);
   require(bootstrap.confidence > 0 && bootstrap.confidence < 1,
-          fmt::format("bootstrap: confidence = {:g}, must lie between 0 and 1, both excluded",
-                      bootstrap.confidence));
+          "bootstrap: confidence = {:g}, must lie between 0 and 1, both excluded",
+          bootstrap.confidence);
 }
 
 /// What the estimators average over base points, a column each: first of each input, total of each
@@ -93,11 +87,10 @@ std::uint64_t saltelli_runs(std::uint64_t base, std::size_t inputs) {
 void saltelli_point(const Sobol& sequence, std::uint64_t base, std::size_t block,
                     std::span<double> u) {
   require(!u.empty() && 2 * u.size() <= sequence.dimensions(),
-          fmt::format("sensitivity: varied inputs = {}, must be between 1 and {}, half of the "
-                      "sequence's dimensions",
-                      u.size(), sequence.dimensions() / 2));
-  require(block < u.size() + 2,
-          fmt::format("sensitivity: block = {}, must be below {}", block, u.size() + 2));
+          "sensitivity: varied inputs = {}, must be between 1 and {}, half of the "
+          "sequence's dimensions",
+          u.size(), sequence.dimensions() / 2);
+  require(block < u.size() + 2, "sensitivity: block = {}, must be below {}", block, u.size() + 2);
   for (std::size_t i = 0; i < u.size(); ++i)
     u[i] = sequence.at(base, block == 1 || block == 2 + i ? u.size() + i : i);
 }

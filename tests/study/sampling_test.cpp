@@ -84,6 +84,8 @@ TEST_CASE("study: shifted Sobol points stay one in each part, and move with the 
       CHECK(shifted.bits(i, d) == plain.bits(i, d));
     }
     CHECK(parts.size() == 64);
+    // Each dimension has a shift of its own: at point 0 it stands alone.
+    if (d > 0) CHECK(std::abs(shifted.at(0, d) - shifted.at(0, d - 1)) > 1e-4);
   }
   double sum = 0;  // over seeds, a point is uniform: mean 1/2, standard error sqrt(1/12/2000)
   for (std::uint64_t seed = 0; seed < 2000; ++seed) sum += study::Sobol(1, seed).at(0, 0);
@@ -126,12 +128,22 @@ TEST_CASE("study: permutations of a Latin hypercube are even and unrelated", "[s
         CHECK_WITHIN(pairs[i], expected, 5 * std::sqrt(expected));
     }
   }
-  double product = 0;  // of two dimensions, in parts about their mean
+}
+
+TEST_CASE("study: a Latin hypercube is random between dimensions and inside its parts",
+          "[study][property]") {
+  double product = 0, place = 0, place_square = 0;
   const int n = 10000;
   const study::LatinHypercube points(n, 5);
-  for (std::uint64_t i = 0; i < n; ++i)
-    product += (points.at(i, 0) - 0.5) * (points.at(i, 1) - 0.5);
-  CHECK(std::abs(product / n) < 4 * (1.0 / 12) / std::sqrt(n));
+  for (std::uint64_t i = 0; i < n; ++i) {
+    product += (points.at(i, 0) - 0.5) * (points.at(i, 1) - 0.5) / n;
+    const double inside = points.at(i, 0) * n - static_cast<double>(points.cell(i, 0)) - 0.5;
+    place += inside / n;
+    place_square += inside * inside / n;
+  }
+  CHECK(std::abs(product) < 4 * (1.0 / 12) / std::sqrt(n));  // four standard errors
+  CHECK(std::abs(place) < 4 * std::sqrt(1.0 / 12 / n));
+  CHECK_WITHIN(place_square, 1.0 / 12, 0.005);
 }
 
 TEST_CASE("study: a full factorial counts through all combinations", "[study][unit]") {

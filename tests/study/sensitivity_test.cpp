@@ -90,6 +90,12 @@ TEST_CASE("study: an input that does not matter has indices 0, exactly", "[study
   const auto none = study::effects(evaluated([](auto) { return 0.1; }, study::Sobol(4), 2, 64));
   CHECK(none[0].first == 0);
   CHECK(none[1].total_range.high == 0);
+  // One base point differs: replicates without it have no variance, by rounding almost none.
+  Eigen::ArrayXXd y = Eigen::ArrayXXd::Constant(5, 3, 0.1);
+  y.row(3) << 0.7, 0.1, 0.7;
+  const auto rare = study::effects(y);
+  for (const study::Interval& x : {rare[0].first_range, rare[0].total_range})
+    CHECK((std::abs(x.low) < 10 && std::abs(x.high) < 10));
 }
 
 TEST_CASE("study: indices do not change with the output's origin and scale", "[study][property]") {
@@ -148,6 +154,19 @@ TEST_CASE("study: nine in ten bootstrap ranges hold the truth", "[study][propert
   }
 }
 
+TEST_CASE("study: bootstrap ranges on Sobol points are too wide rather than too narrow",
+          "[study][property]") {
+  int holds = 0;
+  for (std::uint64_t seed = 0; seed < 60; ++seed) {
+    const auto y = evaluated(linear, study::Sobol(6, seed), 3, 256);
+    const auto found = study::effects(y, {200, 0.9, seed});
+    for (std::size_t k = 0; k < 3; ++k)
+      holds += found[k].first_range.low <= kLinearShare[k] &&
+               kLinearShare[k] <= found[k].first_range.high;
+  }
+  CHECK(holds >= 0.95 * 180);
+}
+
 TEST_CASE("study: the bootstrap follows its seed", "[study][property]") {
   const Eigen::ArrayXXd y = evaluated(linear, study::Sobol(6), 3, 64);
   const auto one = study::effects(y, {100, 0.9, 1}), same = study::effects(y, {100, 0.9, 1});
@@ -156,6 +175,10 @@ TEST_CASE("study: the bootstrap follows its seed", "[study][property]") {
   CHECK(one[0].first_range.low != other[0].first_range.low);
   CHECK(one[0].first_range.low < narrow[0].first_range.low);
   CHECK(one[0].first == other[0].first);
+  // As the confidence goes to 0, both ends go to the median.
+  const auto median = study::effects(y, {100, 1e-9, 1});
+  CHECK_WITHIN(median[0].first_range.low, median[0].first_range.high, 1e-7);
+  CHECK(narrow[0].first_range.low < median[0].first_range.low);
 }
 
 TEST_CASE("study: points of a sensitivity study take one input from the other half",

@@ -110,7 +110,7 @@ void check(const Distribution& distribution, const std::string& key);
 /// Inverse of the cumulative distribution. The distribution must have passed `check`.
 [[nodiscard]] double quantile(const Distribution& distribution, double u);
 
-/// Inverse of the standard normal distribution: [Acklam2003], refined by one step of Halley's rule;
+/// Inverse of the standard normal distribution: [Acklam2003], refined by one step of Newton's rule;
 /// relative error below 1e-14 except near u = 0.5, where the absolute one is below 1e-15.
 [[nodiscard]] double normal_quantile(double u);
 
