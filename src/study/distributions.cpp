@@ -4,7 +4,6 @@
 #include <cmath>
 #include <initializer_list>
 #include <numbers>
-#include <utility>
 
 #include "require.hpp"
 
@@ -86,8 +85,7 @@ struct Check {
     rules.finite("mean", d.mean);
     rules.finite("deviation", d.deviation);
     rules.rule(d.deviation > 0, "deviation", d.deviation, "above 0");
-    double a = (d.low - d.mean) / d.deviation, b = (d.high - d.mean) / d.deviation;
-    if (a > 0) a = -std::exchange(b, -a);
+    const double a = (d.low - d.mean) / d.deviation, b = (d.high - d.mean) / d.deviation;
     rules.rule(normal_below(b) - normal_below(a) >= kLeastShare, "mean", d.mean,
                fmt::format("nearer to the range from low = {:g} to high = {:g}, which holds less "
                            "than a millionth of the distribution",

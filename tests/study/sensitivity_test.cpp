@@ -93,6 +93,7 @@ TEST_CASE("study: an input that does not matter has indices 0, exactly", "[study
   // One base point differs: replicates without it have no variance, by rounding almost none.
   Eigen::ArrayXXd y = Eigen::ArrayXXd::Constant(5, 3, 0.1);
   y.row(3) << 0.7, 0.1, 0.7;
+  y(0, 2) = 0.2;
   const auto rare = study::effects(y);
   for (const study::Interval& x : {rare[0].first_range, rare[0].total_range})
     CHECK((std::abs(x.low) < 10 && std::abs(x.high) < 10));
