@@ -1,0 +1,4 @@
+#include "support/catch.hpp"
+TEST_CASE("xbad_input") {
+  CHECK(true);
+}

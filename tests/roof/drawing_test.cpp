@@ -1,0 +1,4 @@
+#include "support/catch.hpp"
+TEST_CASE("xdrawing") {
+  CHECK(true);
+}
