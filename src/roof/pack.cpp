@@ -10,19 +10,12 @@ namespace {
 
 using Rects = std::vector<Rect>;
 
-/// One of the eight ways to look at the roof: mirrored along, across, and transposed.
-Rect seen(const Rect& r, const Rect& room, unsigned way, bool back) {
-  const auto mirror = [&](Rect q) {
-    if ((way & 1U) != 0)
-      q = {room.x0_m + room.x1_m - q.x1_m, q.y0_m, room.x0_m + room.x1_m - q.x0_m, q.y1_m};
-    if ((way & 2U) != 0)
-      q = {q.x0_m, room.y0_m + room.y1_m - q.y1_m, q.x1_m, room.y0_m + room.y1_m - q.y0_m};
-    return q;
-  };
-  const auto transpose = [&](const Rect& q) {
-    return (way & 4U) != 0 ? Rect{q.y0_m, q.x0_m, q.y1_m, q.x1_m} : q;
-  };
-  return back ? mirror(transpose(r)) : transpose(mirror(r));
+/// The roof as seen from another side: 1 mirrored along, 2 then transposed. `back`: to the roof.
+Rect seen(Rect r, const Rect& room, unsigned way, bool back) {
+  if (back && way >= 2) r = {r.y0_m, r.x0_m, r.y1_m, r.x1_m};
+  const double ends_m = room.x0_m + room.x1_m;
+  if (way % 2 == 1) r = {ends_m - r.x1_m, r.y0_m, ends_m - r.x0_m, r.y1_m};
+  return !back && way >= 2 ? Rect{r.y0_m, r.x0_m, r.y1_m, r.x1_m} : r;
 }
 
 /// Lowest y at which l x w stands free at x; above the room when there is none.
@@ -77,37 +70,30 @@ Task task(const Roof& roof, const std::vector<Item>& items, const PanelSize& p) 
   return t;
 }
 
-/// Panels (with half their gap) of the best order tried. `tries`: how many numbers of panels in the
-/// first direction before the other is tried, besides all of them.
-Rects best(const Task& t, unsigned ways, std::size_t tries) {
+/// Panels (with half their gap) of the best order tried: as many as go in one direction and the
+/// rest in the other, from four sides; when `thorough`, also fewer in the first direction.
+Rects best(const Task& t, bool thorough) {
   Rects found;
-  const auto better = [&](unsigned way, const Rects& blocks) {
-    if (blocks.size() - t.blocks.size() <= found.size()) return;
-    found.clear();
-    for (std::size_t i = t.blocks.size(); i < blocks.size(); ++i)
-      found.push_back(seen(blocks[i], t.room, way, true));
-  };
-  for (unsigned k = 0; k < ways; ++k) {
-    const unsigned way = ways == 8 ? k : (k & 1U) | ((k & 2U) << 1U);  // 4: along and across
+  for (unsigned k = 0; k < 8; ++k) {
+    const unsigned way = k / 2;
+    const double l_m = k % 2 == 0 ? t.l_m : t.w_m, w_m = k % 2 == 0 ? t.w_m : t.l_m;
     const Rect area = seen(t.room, t.room, way, false);
-    Rects start;
-    for (const Rect& b : t.blocks) start.push_back(seen(b, t.room, way, false));
-    for (const bool turned : {false, true}) {
-      const double l_m = turned ? t.w_m : t.l_m, w_m = turned ? t.l_m : t.w_m;
+    Rects start = t.blocks;
+    for (Rect& b : start) b = seen(b, t.room, way, false);
+    const auto attempt = [&](std::size_t first) {
       Rects all = start;
-      const std::size_t full = fill(area, all, l_m, w_m, t.at_most);
+      const std::size_t placed = fill(area, all, l_m, w_m, first);
       fill(area, all, w_m, l_m, t.at_most);
-      better(way, all);
-      const std::size_t stride = tries == 0 ? full + 1 : full / tries + 1;
-      for (std::size_t first = stride; first < full && found.size() < t.at_most; first += stride) {
-        Rects mixed = start;
-        fill(area, mixed, l_m, w_m, first);
-        fill(area, mixed, w_m, l_m, t.at_most);
-        fill(area, mixed, l_m, w_m, t.at_most);
-        better(way, mixed);
+      fill(area, all, l_m, w_m, t.at_most);
+      if (all.size() - start.size() > found.size()) {
+        found.assign(all.begin() + static_cast<std::ptrdiff_t>(start.size()), all.end());
+        for (Rect& f : found) f = seen(f, t.room, way, true);
       }
-      if (found.size() >= t.at_most) return found;
-    }
+      return placed;
+    };
+    const std::size_t full = attempt(t.at_most), stride = full / 25 + 1;
+    for (std::size_t first = stride; thorough && first < full; first += stride) attempt(first);
+    if (found.size() >= t.at_most) break;
   }
   return found;
 }
@@ -120,7 +106,7 @@ Packing pack(const Roof& roof, const std::vector<Item>& items, const PanelSize& 
   Packing out;
   out.at_most = t.at_most;
   Rects all = taken(items);
-  for (const Rect& cell : best(t, 8, 25)) {
+  for (const Rect& cell : best(t, true)) {
     out.panels.push_back(cell.grown(-panel.gap_m / 2));
     all.push_back(out.panels.back());
   }
@@ -133,7 +119,7 @@ Packing pack(const Roof& roof, const std::vector<Item>& items, const PanelSize& 
 }
 
 std::size_t quick_count(const Roof& roof, const std::vector<Item>& items, const PanelSize& panel) {
-  return best(task(roof, items, panel), 4, 0).size();
+  return best(task(roof, items, panel), false).size();
 }
 
 }  // namespace cabinload::roof

@@ -97,7 +97,7 @@ void check_panel(const PanelSize& p, const Roof& r, Findings& f) {
   f.within("panels", "gap in m", p.gap_m, 0, 1, true);
   f.within("panels", "height in m", p.height_m, 0, 3, true);
   if (p.length_m > 0 && p.width_m > 0 && r.length_m > 0 && r.width_m > 0) {
-    const double many = std::floor(r.length_m * r.width_m / (p.length_m * p.width_m));
+    const double many = std::floor(r.length_m * r.width_m / (p.length_m * p.width_m) + 1e-9);
     f.rule(many <= static_cast<double>(kMostPanels), "panels", "number that the roof has area for",
            many, fmt::format("at most {}; is the unit of their size right?", kMostPanels));
   }
