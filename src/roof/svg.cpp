@@ -99,7 +99,10 @@ void draw_items(Picture& p, const Plan& plan) {
       p.rect(*i.rect(), look(i.kind), about(i));
       if (const auto cut = hole(i))
         p.rect(*cut, R"(fill="none" stroke="#0b4f75" stroke-dasharray="3 3")", "opening");
-      p.label(*i.rect(), fmt::format("{} {}", word(i.kind), i.name));
+      const Rect r = *i.rect();
+      const double line_m = std::min(0.12, r.width_m() / 2), y_m = (r.y0_m + r.y1_m) / 2;
+      p.label({r.x0_m, y_m, r.x1_m, y_m + line_m}, word(i.kind));
+      p.label({r.x0_m, y_m - line_m, r.x1_m, y_m}, i.name);
     }
   for (const Overlap& o : plan.layout.overlaps) {
     p.rect(o.where, R"(fill="#c00000" stroke="#800000" fill-opacity="0.35")", about(o));

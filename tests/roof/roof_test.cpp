@@ -220,7 +220,7 @@ TEST_CASE("roof: packed panels never overlap anything nor leave the roof", "[roo
 
 TEST_CASE("roof: packing is rarely short of the best there is", "[roof][property]") {
   // Bricks of whole cells of 0.3 m, where trying everything is possible.
-  int optimum = 0, found = 0, short_of = 0, rooms = 0;
+  int optimum = 0, found = 0, short_of = 0;
   for (unsigned seed = 0; seed < 100; ++seed) {
     std::mt19937 engine(seed);
     const int columns = 9 + static_cast<int>(engine() % 6),
@@ -249,10 +249,10 @@ TEST_CASE("roof: packing is rarely short of the best there is", "[roof][property
     optimum += best;
     found += ours;
     short_of += ours < best ? 1 : 0;
-    ++rooms;
   }
-  WARN(found << " of " << optimum << " panels, short in " << short_of << " of " << rooms);
-  CHECK(found >= 0.97 * optimum);
+  INFO(found << " of " << optimum << " panels, short in " << short_of << " rooms of 100");
+  CHECK(optimum - found <= 4);
+  CHECK(short_of <= 4);
 }
 
 TEST_CASE("roof: a unit is placed to leave most room and misses the ribs", "[roof][unit]") {
