@@ -70,9 +70,9 @@ Task task(const Roof& roof, const std::vector<Item>& items, const PanelSize& p) 
   return t;
 }
 
-/// Panels (with half their gap) of the best order tried: as many as go in one direction and the
-/// rest in the other, from four sides; when `thorough`, also fewer in the first direction.
-Rects best(const Task& t, bool thorough) {
+/// Panels (with half their gap) of the best order tried: from four sides, some in one direction and
+/// the rest in the other.
+Rects best(const Task& t) {
   Rects found;
   for (unsigned k = 0; k < 8; ++k) {
     const unsigned way = k / 2;
@@ -92,7 +92,7 @@ Rects best(const Task& t, bool thorough) {
       return placed;
     };
     const std::size_t full = attempt(t.at_most), stride = full / 25 + 1;
-    for (std::size_t first = stride; thorough && first < full; first += stride) attempt(first);
+    for (std::size_t first = stride; first < full; first += stride) attempt(first);
     if (found.size() >= t.at_most) break;
   }
   return found;
@@ -106,7 +106,7 @@ Packing pack(const Roof& roof, const std::vector<Item>& items, const PanelSize& 
   Packing out;
   out.at_most = t.at_most;
   Rects all = taken(items);
-  for (const Rect& cell : best(t, true)) {
+  for (const Rect& cell : best(t)) {
     out.panels.push_back(cell.grown(-panel.gap_m / 2));
     all.push_back(out.panels.back());
   }
@@ -118,8 +118,8 @@ Packing pack(const Roof& roof, const std::vector<Item>& items, const PanelSize& 
   return out;
 }
 
-std::size_t quick_count(const Roof& roof, const std::vector<Item>& items, const PanelSize& panel) {
-  return best(task(roof, items, panel), false).size();
+std::size_t count(const Roof& roof, const std::vector<Item>& items, const PanelSize& panel) {
+  return best(task(roof, items, panel)).size();
 }
 
 }  // namespace cabinload::roof

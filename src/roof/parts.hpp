@@ -18,9 +18,9 @@ namespace cabinload::roof {
                                              const std::vector<Item>& items);
 /// Rectangles of the items that have a position.
 [[nodiscard]] std::vector<Rect> taken(const std::vector<Item>& items);
-/// Panels that the quicker half of pack()'s orders finds; `items` are free of problems.
-[[nodiscard]] std::size_t quick_count(const Roof& roof, const std::vector<Item>& items,
-                                      const PanelSize& panel);
+/// How many panels pack() finds room for; for input free of problems.
+[[nodiscard]] std::size_t count(const Roof& roof, const std::vector<Item>& items,
+                                const PanelSize& panel);
 /// @throws core::RangeError  there are problems()
 void demand(const Roof& roof, const std::vector<Item>& items,
             const std::optional<PanelSize>& panel = {});

@@ -100,7 +100,7 @@ void place_one(const Roof& roof, std::vector<Item>& items, Item& unit,
       unit.at = Place{static_cast<double>(i) * kGrid_m, static_cast<double>(j) * kGrid_m};
       if (!may_stand(roof, items, unit)) continue;
       Score score;
-      if (panel) score.panels = quick_count(roof, items, *panel);
+      if (panel) score.panels = count(roof, items, *panel);
       if (best_at && score.panels < best.panels) continue;
       score.free_m2 = largest_free(room(roof), taken(items)).area_m2();
       score.off_middle_m = std::abs(unit.at->y_m + (unit.width_m - roof.width_m) / 2);

@@ -223,7 +223,7 @@ TEST_CASE("roof: packing is rarely short of the best there is", "[roof][property
   int optimum = 0, found = 0, short_of = 0;
   for (unsigned seed = 0; seed < 100; ++seed) {
     std::mt19937 engine(seed);
-    const int columns = 9 + static_cast<int>(engine() % 6),
+    const int columns = 8 + static_cast<int>(engine() % 6),
               rows = 6 + static_cast<int>(engine() % 4);
     const int a = 3 + static_cast<int>(engine() % 3), b = 2 + static_cast<int>(engine() % 2);
     std::vector<std::string> cells(static_cast<std::size_t>(rows), std::string(columns, '.'));
@@ -251,8 +251,8 @@ TEST_CASE("roof: packing is rarely short of the best there is", "[roof][property
     short_of += ours < best ? 1 : 0;
   }
   INFO(found << " of " << optimum << " panels, short in " << short_of << " rooms of 100");
-  CHECK(optimum - found <= 4);
-  CHECK(short_of <= 4);
+  CHECK(optimum - found <= 2);
+  CHECK(short_of <= 2);
 }
 
 TEST_CASE("roof: a unit is placed to leave most room and misses the ribs", "[roof][unit]") {
@@ -271,6 +271,9 @@ TEST_CASE("roof: a unit is placed to leave most room and misses the ribs", "[roo
   items = place(roof, {unit_without_place(0.8, 0.6)});
   CHECK_WITHIN(items[0].at->x_m, 0.26, 1e-12);  // 0.475 - 0.222 = 0.253, up to the grid
   CHECK(check(roof, items).fits());
+  roof.ribs_m = {0.5, 3.6};
+  items = place(roof, {unit_without_place(0.8, 0.6)});
+  CHECK_WITHIN(items[0].at->x_m, 2.99, 1e-12);  // 3.575 + 0.222 - 0.8 = 2.997, down to the grid
   // A hole that is there, with a rib on either side, is where it goes when ribs leave nothing else.
   roof.ribs_m = {0.4, 0.8, 1.2, 1.6, 2.0, 2.4, 2.8, 3.2, 3.6};
   CHECK_FALSE(place(roof, {unit_without_place(0.8, 0.6)})[0].at);
@@ -323,9 +326,12 @@ TEST_CASE("roof: no position on the whole grid is better than the chosen one", "
 }
 
 TEST_CASE("roof: the same input gives the same plan", "[roof][property]") {
-  auto s = sample(7);
-  s.items.push_back(unit_without_place(0.7, 0.6));
-  const auto one = plan(s.roof, s.items, s.panel), other = plan(s.roof, s.items, s.panel);
+  const auto roof = plain_roof();
+  const std::vector<Item> items{item("fan", Kind::vent, 2.3, 0.7, 0.4, 0.4),
+                                unit_without_place(0.7, 0.6)};
+  const PanelSize panel{1.1, 0.55, 100, 0.02, 0.04};
+  const auto one = plan(roof, items, panel), other = plan(roof, items, panel);
+  REQUIRE(one.layout.items.back().at);
   REQUIRE(one.packing.panels.size() == other.packing.panels.size());
   for (std::size_t i = 0; i < one.packing.panels.size(); ++i)
     CHECK((one.packing.panels[i].x0_m == other.packing.panels[i].x0_m &&

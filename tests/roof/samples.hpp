@@ -41,10 +41,11 @@ inline Sample sample(unsigned seed) {
   s.panel = {between(0.5, 1.3), between(0.4, 1.0), 100, between(0, 1) < 0.5 ? 0 : between(0, 0.05),
              0.04};
   const auto count = engine() % 8;
-  for (unsigned k = 0; k < count; ++k)
-    s.items.push_back(item("thing " + std::to_string(k), roof::Kind::rack,
-                           between(-0.2, s.roof.length_m), between(-0.2, s.roof.width_m),
-                           between(0.05, 0.9), between(0.05, 0.9)));
+  for (unsigned k = 0; k < count; ++k) {  // one draw a statement: arguments have no order
+    const double x_m = between(-0.2, s.roof.length_m), y_m = between(-0.2, s.roof.width_m);
+    const double l_m = between(0.05, 0.9), w_m = between(0.05, 0.9);
+    s.items.push_back(item("thing " + std::to_string(k), roof::Kind::rack, x_m, y_m, l_m, w_m));
+  }
   return s;
 }
 

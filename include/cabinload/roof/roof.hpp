@@ -145,15 +145,16 @@ struct Plan {
 /// there). Best is where most panels fit, then where the largest free rectangle is left, then
 /// nearest to the middle line, then foremost. Tried are positions against an edge, an item or a
 /// rib, and whole panels away from one: from any other the unit can slide there and take no room
-/// away. A unit that finds no place stays without.
+/// away. (Where over 25 panels would cover the roof, only the nearer of these.) A unit that finds
+/// no place stays without.
 /// @throws core::RangeError  there are problems()
 [[nodiscard]] std::vector<Item> place(const Roof& roof, std::vector<Item> items,
                                       const std::optional<PanelSize>& panel = {});
 
-/// As many panels as a greedy finds: each against the foremost (rearmost, leftmost, rightmost) free
-/// place, some of them lengthwise and then the rest across, the best of all these orders. At least
-/// that many fit; at_most says how many could at best. Same input, same answer. Items without a
-/// position take no room.
+/// As many panels as a greedy finds: each against the foremost (or rearmost, or leftmost) free
+/// place, some of them one way round and then the rest the other, the best of all these orders. At
+/// least that many fit; at_most says how many could at best. Same input, same answer. Items without
+/// a position take no room.
 /// @throws core::RangeError  there are problems()
 [[nodiscard]] Packing pack(const Roof& roof, const std::vector<Item>& items,
                            const PanelSize& panel);
