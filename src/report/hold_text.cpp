@@ -208,8 +208,14 @@ std::string energy_lines(const Hold& a, const Style& style) {
   out += row("water from the coil",
              fmt::format("{}{:.1f} L", one ? "" : "half below ", a.condensate_L_median) +
                  (one ? "" : " a night"));
-  out += row("carbon dioxide, highest", fmt::format("{:.0f} ppm{}", a.co2_peak_ppm,
-                                                    a.co2_peak_ppm > 1500 ? ": open a vent" : ""));
+  // 5000 ppm: 8 h workplace limit, 40 000 ppm: immediately dangerous to life (NIOSH Pocket Guide,
+  // from memory).
+  out += row("carbon dioxide, highest",
+             fmt::format("{:.0f} ppm{}", a.co2_peak_ppm,
+                         a.co2_peak_ppm >= 40000  ? ": DANGER TO LIFE, let outdoor air in"
+                         : a.co2_peak_ppm >= 5000 ? ": DANGER, let outdoor air in"
+                         : a.co2_peak_ppm > 1500  ? ": open a vent"
+                                                  : ""));
   return out;
 }
 

@@ -109,7 +109,7 @@ void bind_air(Binder& b, Scenario& s) {
       "air.fresh_air", Quantity::volume_flow, "m3/h", a.fresh_air_m3_s, {0, 5},
       {"outdoor air through a vent or fan, on top of the cracks; may go by the clock", kAjar});
   b.maybe("air.fresh_air_density", Quantity::density, "kg/m3", a.fresh_air_density_kg_m3, {0.3, 2},
-          "outdoor air", {"at which that flow counts", "as the weather has it"});
+          "outdoor air", {"dry air in that flow", "as the weather has it"});
   b.hours("air.fresh_air_hours", a.fresh_air_hours, {"when that vent is open", kAjar});
   b.quantity("air.bed_offset", Quantity::temperature_difference, "K", a.bed_offset_K, {-5, 10},
              {"bed over mixed cabin air", "well mixed"});

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "cabin_air.hpp"
+#include "surroundings.hpp"
 
 #include <algorithm>
 #include <array>
@@ -27,10 +28,9 @@ double co2_ppm(double mass_1) {
   return mass_1 / kCo2MassPerVolume_1 * 1e6;
 }
 
-/// The world around the cabin in the middle of a step.
-struct Outdoors {
-  double T_K, W_1, p_Pa, wind_m_s, T_sky_K, T_ground_K, T_under_K;
-};
+/// Film by which faces that are colder than the dew point take water from the air; engineering
+/// judgement, the inside films of a cabin lie between 2 and 4.
+constexpr double kFilmOfWetFaces_W_m2K = 3.0;
 
 class Runner {
  public:
@@ -43,30 +43,21 @@ class Runner {
         dt_s_(scenario.step_s),
         stepper_(std::span(&cabin, 1), dt_s_),
         drive_(cabin.chains.size()),
+        around_(cabin, forcing, scenario),
         machine_(scenario.unit, scenario.unit_settings),
         battery_(scenario.battery) {
-    sun_inner_W_.assign(cabin.chains.size(), 0.0);
     heat_place_ = place_of(scenario.ideal.heat_place);
     cool_place_ = place_of(scenario.ideal.cool_place);
-    for (const occupants::Appliance& a : scenario.appliances)
-      if (!a.on_battery) off_battery_.push_back(a);
   }
 
   Trace run();
 
  private:
-  [[nodiscard]] Outdoors outdoors_at(double t_s) const;
   [[nodiscard]] int place_of(const std::string& name) const;
-  void set_slot(long slot, double second_of_day);
-  void set_surfaces(std::size_t slot, double second_of_day);
-  double set_windows(std::size_t slot, double second_of_day);
-  void set_surroundings(const Outdoors& out, double second_of_day);
-  void set_air(const Outdoors& out, double second_of_day);
-  void stir(double flow_m3_s);
-  double vent_fan_m3_s(const Outdoors& out, double second_of_day);
   Step step(double t_s);
   unit::Delivered cool(const network::Response<1>& response, const Outdoors& out, Step& step);
   void hold_ideally(const network::Response<1>& response, double unit_W, Step& step);
+  void condense(network::Response<1>& response, const Outdoors& out);
   void account_heat();
   void close_balance(Trace& trace) const;
 
@@ -77,19 +68,14 @@ class Runner {
   double dt_s_;
   network::Stepper<1> stepper_;
   network::Drive<1> drive_;
+  Surroundings around_;
   unit::Machine machine_;
   power::Battery battery_;
-  std::vector<occupants::Appliance> off_battery_;  // those that still run when it is empty
   MixedAir vapour_, co2_;
-  double stirred_m3_s_ = -1;               // flow for which drive_.mixing_W_m2K stands
-  std::vector<double> sun_inner_W_;        // per chain, of the current slot
-  double sun_to_air_W_ = 0;                // absorbed by inside covers, or stated to go to the air
   int heat_place_ = -1, cool_place_ = -1;  // chain at which ideal heat acts; -1: the air
-  double vent_fan_W_ = 0, ideal_air_W_ = 0;
-  long slot_ = -1'000'000'000;
+  double ideal_air_W_ = 0;
   bool fan_running_ = false;
-  double exchange_kg_s_ = 0, air_kg_ = 0;
-  occupants::Gains gains_;
+  double wet_kg_s_ = 0, wet_water_kg_s_ = 0;  // to wet faces: flow of air, and the water it keeps
   double heat_in_J_ = 0, heat_throughput_J_ = 0, stored_at_start_J_ = 0;
 };
 
@@ -98,133 +84,6 @@ int Runner::place_of(const std::string& name) const {
   for (std::size_t c = 0; c < cabin_.chains.size(); ++c)
     if (cabin_.chains[c].name == name) return static_cast<int>(c);
   throw core::RangeError("no surface is named '" + name + "', where ideal heat should act");
-}
-
-Outdoors Runner::outdoors_at(double t_s) const {
-  const double hours = t_s / core::kSecondsInHour;
-  const double whole = std::floor(hours);
-  const double f = forcing_.held ? 0.0 : hours - whole;
-  const long n = static_cast<long>(forcing_.hours);
-  const long k = ((static_cast<long>(whole) % n) + n) % n;
-  const auto a = static_cast<std::size_t>(k), b = static_cast<std::size_t>((k + 1) % n);
-  const auto at = [&](const std::vector<double>& v) { return v[a] + f * (v[b] - v[a]); };
-  return {at(forcing_.T_out_K),  at(forcing_.W_out_1), at(forcing_.p_Pa),
-          at(forcing_.wind_m_s), at(forcing_.T_sky_K), at(forcing_.T_ground_K),
-          at(forcing_.T_under_K)};
-}
-
-/// What changes every 10 min only: sun, covers, stated temperatures.
-void Runner::set_slot(long slot, double second_of_day) {
-  if (slot == slot_) return;
-  slot_ = slot;
-  const long n = static_cast<long>(forcing_.hours) * forcing::kSlotsPerHour;
-  const auto s = static_cast<std::size_t>(((slot % n) + n) % n);
-  sun_to_air_W_ = 0;
-  const double entered_W = set_windows(s, second_of_day);
-  sun_to_air_W_ += cabin_.solar_air_1 * entered_W;
-  for (std::size_t c = 0; c < cabin_.chains.size(); ++c)
-    if (cabin_.chains[c].window < 0) sun_inner_W_[c] = cabin_.chains[c].solar_share_1 * entered_W;
-  set_surfaces(s, second_of_day);
-  for (std::size_t c = 0; c < cabin_.chains.size(); ++c) drive_.at[c].inner_W = sun_inner_W_[c];
-}
-
-/// @return sun that entered through all windows [W]
-double Runner::set_windows(std::size_t s, double second_of_day) {
-  double entered_W = 0;
-  for (std::size_t c = 0; c < cabin_.chains.size(); ++c) {
-    const network::Chain& chain = cabin_.chains[c];
-    if (chain.window < 0) continue;
-    const auto& sun = forcing_.windows[static_cast<std::size_t>(chain.window)];
-    const auto in_place = [&](const vehicle::Cover& cover) {
-      return cover.side != vehicle::CoverSide::none && cover.hours.active(second_of_day);
-    };
-    network::AtChain<1>& at = drive_.at[c];
-    at.outer_W = sun.absorbed_outer_W_m2[s] * chain.area_m2;
-    sun_inner_W_[c] = sun.absorbed_inner_W_m2[s] * chain.area_m2;
-    at.outside_cover_W = sun.outside_cover_W_m2[s] * chain.area_m2;
-    at.inside_cover_m2K_W =
-        in_place(chain.inside_cover) ? chain.inside_cover.resistance_m2K_W : 0.0;
-    at.outside_cover_m2K_W =
-        in_place(chain.outside_cover) ? chain.outside_cover.resistance_m2K_W : 0.0;
-    entered_W += sun.transmitted_W_m2[s] * chain.area_m2;
-    sun_to_air_W_ += sun.inside_cover_W_m2[s] * chain.area_m2;
-  }
-  return entered_W;
-}
-
-void Runner::set_surfaces(std::size_t s, double second_of_day) {
-  for (std::size_t c = 0; c < cabin_.chains.size(); ++c) {
-    const network::Chain& chain = cabin_.chains[c];
-    if (chain.surface < 0) continue;
-    const auto& sun = forcing_.surfaces[static_cast<std::size_t>(chain.surface)];
-    network::AtChain<1>& at = drive_.at[c];
-    at.outer_W = chain.absorptance_1 * sun.incident_W_m2[s] * chain.area_m2;
-    if (!sun.inside_W_m2.empty()) sun_inner_W_[c] += sun.inside_W_m2[s] * chain.area_m2;
-    if (chain.outside == vehicle::Outside::fixed) at.T_fixed_K = chain.T_fixed_K.at(second_of_day);
-  }
-}
-
-/// Flow of the vent fan, and its power in vent_fan_W_.
-double Runner::vent_fan_m3_s(const Outdoors& out, double second_of_day) {
-  const scenario::VentFan& fan = scenario_.air.fan;
-  vent_fan_W_ = 0;
-  if (fan.flow_m3_s <= 0 || !fan.hours.active(second_of_day)) return 0;
-  if (fan.power_W > 0 && !battery_.connected()) return 0;
-  const double T_air_K = stepper_.T_air_K()[0];
-  const bool helps = T_air_K > fan.T_wanted_K && out.T_K < T_air_K - fan.dT_start_K;
-  if (fan.only_when_it_helps && !helps) return 0;
-  vent_fan_W_ = fan.power_W;
-  return fan.flow_m3_s;
-}
-
-/// Air moved by fans, vents and openings stirs the films inside; what seeps through cracks does
-/// not.
-void Runner::stir(double flow_m3_s) {
-  if (flow_m3_s == stirred_m3_s_) return;
-  stirred_m3_s_ = flow_m3_s;
-  drive_.mixing_W_m2K =
-      network::mixing_film_W_m2K(flow_m3_s * core::kSecondsInHour / cabin_.volume_m3);
-}
-
-/// Outdoor air that comes in: cracks, openings, vents, fan.
-void Runner::set_air(const Outdoors& out, double second_of_day) {
-  const double dT_K = stepper_.T_air_K()[0] - out.T_K;
-  double flow_m3_s = vent_fan_m3_s(out, second_of_day);
-  for (const scenario::Opening& o : scenario_.air.openings)
-    if (o.open.active(second_of_day))
-      flow_m3_s += network::opening_m3_s(o.area_m2, o.height_m, dT_K, out.wind_m_s);
-  const double density_kg_m3 = air::density_kg_m3(out.T_K, out.W_1, out.p_Pa);
-  if (scenario_.air.fresh_air_hours.active(second_of_day))
-    flow_m3_s += scenario_.air.fresh_air_m3_s.at(second_of_day) *
-                 scenario_.air.fresh_air_density_kg_m3.value_or(density_kg_m3) / density_kg_m3;
-  stir(flow_m3_s + (fan_running_ ? scenario_.unit.air_flow_m3_s : 0.0));
-  flow_m3_s += network::leakage_m3_s(cabin_.leakage_area_m2, dT_K, out.wind_m_s);
-  exchange_kg_s_ = flow_m3_s * density_kg_m3;
-  air_kg_ = cabin_.volume_m3 * density_kg_m3;
-  drive_.exchange_W_K = exchange_kg_s_ * air::specific_heat_J_kgK(out.W_1);
-}
-
-void Runner::set_surroundings(const Outdoors& out, double second_of_day) {
-  const auto& appliances = battery_.connected() ? scenario_.appliances : off_battery_;
-  gains_ = occupants::gains(scenario_.people, scenario_.pets, appliances, second_of_day,
-                            stepper_.T_air_K()[0]);
-  set_air(out, second_of_day);
-  drive_.T_out_K = out.T_K;
-  drive_.T_sky_K = out.T_sky_K;
-  drive_.T_ground_K = out.T_ground_K;
-  drive_.T_under_K = out.T_under_K;
-  const bool driving = scenario_.site.driving_hours.active(second_of_day);
-  const network::OutsideFilm film =
-      driving ? network::driving_film(scenario_.site.driving_speed_m_s, out.wind_m_s,
-                                      scenario_.vehicle.length_m)
-              : network::parked_film(out.wind_m_s);
-  drive_.film_still_W_m2K = film.still_W_m2K;
-  drive_.film_wind_W_m2K = film.wind_W_m2K;
-  drive_.air_W = gains_.convective_W + sun_to_air_W_;
-  drive_.radiant_W = cabin_.radiant_shares ? 0.0 : gains_.radiant_W;
-  if (!cabin_.radiant_shares) return;
-  for (std::size_t c = 0; c < cabin_.chains.size(); ++c)
-    drive_.at[c].inner_W = sun_inner_W_[c] + cabin_.chains[c].radiant_share_1 * gains_.radiant_W;
 }
 
 /// The unit's part of a step: what would hold the set point, what it gives, what the battery
@@ -264,6 +123,29 @@ unit::Delivered Runner::cool(const network::Response<1>& response, const Outdoor
   return given;
 }
 
+/// Faces below the dew point take water from the air and are warmed by it: g = h / cp (W - Ws)
+/// (Lewis relation, [ASHRAE-F2017] ch. 6). What has condensed runs down and is wiped off: it does
+/// not come back.
+void Runner::condense(network::Response<1>& response, const Outdoors& out) {
+  wet_kg_s_ = wet_water_kg_s_ = 0;
+  double coldest_K = stepper_.T_air_K()[0];
+  for (std::size_t c = 0; c < cabin_.chains.size(); ++c)
+    coldest_K = std::min(coldest_K, stepper_.T_inner_K(c)[0]);
+  if (vapour_.value() <= air::saturation_humidity_ratio_1(coldest_K, out.p_Pa)) return;
+  for (std::size_t c = 0; c < cabin_.chains.size(); ++c) {
+    const double face_K = stepper_.T_inner_K(c)[0];
+    const double dW = vapour_.value() - air::saturation_humidity_ratio_1(face_K, out.p_Pa);
+    if (dW <= 0) continue;
+    const double flow_kg_s = cabin_.chains[c].area_m2 * kFilmOfWetFaces_W_m2K /
+                             air::specific_heat_J_kgK(vapour_.value());
+    const double heat_W = flow_kg_s * dW * core::kVaporizationHeat_J_kg;
+    wet_kg_s_ += flow_kg_s;
+    wet_water_kg_s_ += flow_kg_s * (vapour_.value() - dW);
+    response.free_K += stepper_.face_per_W(c) * heat_W;
+    stepper_.heat_face(c, network::Lane<1>::Constant(heat_W));
+  }
+}
+
 /// Ideal heating or cooling: exactly what brings the air to its set point by the end of the step.
 void Runner::hold_ideally(const network::Response<1>& response, double unit_W, Step& s) {
   const scenario::Ideal& ideal = scenario_.ideal;
@@ -295,21 +177,28 @@ Step Runner::step(double t_s) {
   s.dt_s = dt_s_;
   s.second_of_day = second_of_day;
   battery_.tick(second_of_day - 0.5 * dt_s_, dt_s_);
-  const Outdoors out = outdoors_at(middle_s);
-  set_slot(std::lround(std::floor(middle_s / forcing::kSlot_s)), second_of_day);
-  set_surroundings(out, second_of_day);
+  around_.set(middle_s, second_of_day,
+              {stepper_.T_air_K()[0], battery_.connected(),
+               fan_running_ ? scenario_.unit.air_flow_m3_s : 0.0},
+              drive_);
+  const Outdoors& out = around_.out();
   s.other_W = battery_.draw(
-      occupants::battery_load_W(scenario_.appliances, second_of_day) + vent_fan_W_, dt_s_);
+      occupants::battery_load_W(scenario_.appliances, second_of_day) + around_.vent_fan_W(), dt_s_);
   s.unit_scheduled = options_.unit_enabled && scenario_.unit_on.active(second_of_day);
-  const network::Response<1> response = stepper_.prepare(drive_);
+  network::Response<1> response = stepper_.prepare(drive_);
+  condense(response, out);
   const unit::Delivered given = cool(response, out, s);
   const double unit_W = given.fan_heat_W - given.sensible_W;
   hold_ideally(response, unit_W, s);
   stepper_.finish(drive_, network::Lane<1>::Constant(unit_W + ideal_air_W_));
   account_heat();
-  vapour_.step(air_kg_ * cabin_.moisture_capacity_factor_1, exchange_kg_s_, out.W_1,
-               gains_.moisture_kg_s - given.moisture_kg_s, dt_s_);
-  co2_.step(air_kg_, exchange_kg_s_, co2_mass_1(kOutdoorCo2_ppm), gains_.co2_kg_s, dt_s_);
+  const double through_kg_s = around_.exchange_kg_s() + wet_kg_s_;
+  vapour_.step(
+      around_.air_kg() * cabin_.moisture_capacity_factor_1, through_kg_s,
+      through_kg_s > 0 ? (around_.exchange_kg_s() * out.W_1 + wet_water_kg_s_) / through_kg_s : 0.0,
+      around_.gains().moisture_kg_s - given.moisture_kg_s, dt_s_);
+  co2_.step(around_.air_kg(), around_.exchange_kg_s(), co2_mass_1(kOutdoorCo2_ppm),
+            around_.gains().co2_kg_s, dt_s_);
   fan_running_ = given.fan_heat_W > 0;
   s.T_air_K = stepper_.T_air_K()[0];
   s.T_bed_K = s.T_air_K + scenario_.air.bed_offset_K;
@@ -317,7 +206,7 @@ Step Runner::step(double t_s) {
                                                  scenario_.air.speed_at_bed_m_s);
   s.p_Pa = out.p_Pa;
   s.T_out_K = out.T_K;
-  s.exchange_kg_s = exchange_kg_s_;
+  s.exchange_kg_s = around_.exchange_kg_s();
   s.W_air_1 = vapour_.value();
   s.co2_ppm = co2_ppm(co2_.value());
   s.unit_electric_W = given.electric_W;
@@ -362,7 +251,7 @@ Trace Runner::run() {
   const double judge_s = observe_s + cut_s;
   const double start_s = observe_s - scenario_.start.warm_up_days * core::kSecondsInDay;
   const double end_s = judge_s + nights.count * core::kSecondsInDay;
-  const Outdoors out = outdoors_at(start_s);
+  const Outdoors out = around_.outdoors_at(start_s);
   stepper_.start_at(network::Lane<1>::Constant(scenario_.start.T_K.value_or(out.T_K)));
   vapour_.start_at(out.W_1);
   co2_.start_at(co2_mass_1(kOutdoorCo2_ppm));

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include <cabinload/air/moist_air.hpp>
 #include <cmath>
 
 #include "support/catch.hpp"
@@ -61,6 +62,38 @@ TEST_CASE("simulation: electricity hardly depends on the step", "[simulation][pr
     INFO("step " << step_s << " s");
     CHECK_RELATIVE(unit_Wh(run(scenario, forcing)), fine_Wh, kBar_1);
   }
+}
+
+TEST_CASE("simulation: cold faces take the water that the air cannot hold",
+          "[simulation][property]") {
+  // Two sleepers in a shut cabin on a cold night: without wet panes the air would pass saturation.
+  auto scenario = test::sample_scenario();
+  scenario.air.fresh_air_hours = core::DaySchedule();
+  auto forcing = test::sample_forcing(kWeek_h, 2, 4);
+  for (double& W : forcing.W_out_1) W = 0.004;
+  const auto trace = run(scenario, forcing, false);
+  double wettest_1 = 0;
+  for (std::size_t h = 0; h < trace.hourly.W_air_1.size(); ++h)
+    wettest_1 =
+        std::max(wettest_1, cabinload::air::relative_humidity_1(trace.hourly.T_air_mean_K[h],
+                                                                trace.hourly.W_air_1[h], 95000));
+  CHECK(wettest_1 < 1.0);
+  CHECK(wettest_1 > 0.6);
+  CHECK(trace.balance.worst() < 1e-6);
+}
+
+TEST_CASE("simulation: the wind of the road goes through the cracks too",
+          "[simulation][property]") {
+  auto scenario = test::sample_scenario();
+  const auto forcing = test::sample_forcing(kWeek_h, 31, 8);
+  const auto co2_ppm = [&] {
+    const auto nights = run(scenario, forcing).nights;
+    return nights.at(2).co2_peak_ppm;
+  };
+  const double parked_ppm = co2_ppm();
+  scenario.site.driving_hours = core::DaySchedule::always();
+  scenario.site.driving_speed_m_s = 25;
+  CHECK(co2_ppm() - 420 < 0.8 * (parked_ppm - 420));
 }
 
 TEST_CASE("simulation: equal input gives equal bits", "[simulation][property]") {

@@ -56,7 +56,7 @@ struct CabinAir {
   double return_offset_K = 0;                     ///< return-air sensor minus mixed air
   double speed_at_bed_m_s = 0.1;                  ///< for the operative temperature
   core::DayProfile fresh_air_m3_s;                ///< opened vent or fan, during fresh_air_hours
-  std::optional<double> fresh_air_density_kg_m3;  ///< of that flow; unset: outdoor air's
+  std::optional<double> fresh_air_density_kg_m3;  ///< dry air in that flow; unset: outdoors
   core::DaySchedule fresh_air_hours;
   std::vector<Opening> openings;
   VentFan fan;

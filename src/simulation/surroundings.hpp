@@ -1,0 +1,64 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+#include <cabinload/forcing/forcing.hpp>
+#include <cabinload/network/cabin.hpp>
+#include <cabinload/network/stepper.hpp>
+#include <cabinload/occupants/occupants.hpp>
+#include <cabinload/scenario/scenario.hpp>
+#include <vector>
+
+namespace cabinload::simulation {
+
+/// The world around the cabin in the middle of a step.
+struct Outdoors {
+  double T_K, W_1, p_Pa, wind_m_s, T_sky_K, T_ground_K, T_under_K;
+  double air_speed_m_s = wind_m_s;  ///< past the vehicle: wind, and the speed while driving
+};
+
+/// What the cabin tells its surroundings at the start of a step.
+struct CabinNow {
+  double T_air_K = 0;
+  bool powered = true;       ///< appliances and vent fan have electricity
+  double stirring_m3_s = 0;  ///< cabin air that the unit's fan moves
+};
+
+/// Weather, sun, people and openings of a step, written into the network's drive. What does not
+/// change within 10 min is not computed anew.
+class Surroundings {
+ public:
+  Surroundings(const network::Cabin& cabin, const forcing::Forcing& forcing,
+               const scenario::Scenario& scenario);
+
+  [[nodiscard]] Outdoors outdoors_at(double t_s) const;
+  /// Sets `drive` for the step around `middle_s` (seconds after 00:00 of the series' first day).
+  void set(double middle_s, double second_of_day, const CabinNow& now, network::Drive<1>& drive);
+
+  [[nodiscard]] const Outdoors& out() const { return out_; }
+  [[nodiscard]] const occupants::Gains& gains() const { return gains_; }
+  [[nodiscard]] double exchange_kg_s() const { return exchange_kg_s_; }  ///< dry air coming in
+  [[nodiscard]] double air_kg() const { return air_kg_; }                ///< dry air in the cabin
+  [[nodiscard]] double vent_fan_W() const { return vent_fan_W_; }
+  [[nodiscard]] double global_W_m2(double middle_s) const;  ///< on the level ground
+
+ private:
+  void set_slot(long slot, double second_of_day, network::Drive<1>& drive);
+  void set_surfaces(std::size_t slot, double second_of_day, network::Drive<1>& drive);
+  double set_windows(std::size_t slot, double second_of_day, network::Drive<1>& drive);
+  void set_air(double second_of_day, const CabinNow& now, network::Drive<1>& drive);
+  void stir(double flow_m3_s, network::Drive<1>& drive);
+  double vent_fan_m3_s(double second_of_day, const CabinNow& now);
+
+  const network::Cabin& cabin_;
+  const forcing::Forcing& forcing_;
+  const scenario::Scenario& scenario_;
+  std::vector<occupants::Appliance> off_battery_;  // those that still run when it is empty
+  std::vector<double> sun_inner_W_;                // per chain, of the current slot
+  double sun_to_air_W_ = 0;   // absorbed by inside covers, or stated to go to the air
+  double stirred_m3_s_ = -1;  // flow for which drive.mixing_W_m2K stands
+  double vent_fan_W_ = 0, exchange_kg_s_ = 0, air_kg_ = 0;
+  long slot_ = -1'000'000'000;
+  Outdoors out_{};
+  occupants::Gains gains_;
+};
+
+}  // namespace cabinload::simulation
