@@ -28,11 +28,13 @@ void lump(std::span<const Layer> layers, double area_m2, double period_s, Chain&
     if (!(layer.thickness_m > 0) || !(layer.k_W_mK > 0))
       throw core::RangeError(chain.name + ": layer '" + layer.material +
                              "' needs a thickness and a conductivity above zero");
-    const int n = slices(layer, period_s);
+    // No slice thinner than what a node can tell apart; a layer that is, is mass alone.
+    const double least = std::floor(layer.resistance_m2K_W() / kThinResistance_m2K_W);
+    const int n = std::max(1, std::min(slices(layer, period_s), static_cast<int>(least)));
     const double R_m2K_W = layer.resistance_m2K_W() / n;
     const double half_J_K = 0.5 * layer.areal_heat_capacity_J_m2K() * area_m2 / n;
     for (int i = 0; i < n; ++i) {
-      if (R_m2K_W < kThinResistance_m2K_W) {
+      if (R_m2K_W < kThinResistance_m2K_W) {  // then n is 1
         chain.C_J_K.back() += 2.0 * half_J_K;
         continue;
       }

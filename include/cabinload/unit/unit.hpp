@@ -70,7 +70,7 @@ struct Settings {
   Quiet quiet;
   bool fan_always = true;  ///< while scheduled on; else with the compressor and fan_run_on_s after
   double fan_run_on_s = 0;
-  double recirculation_1 = 0.1;                ///< of condenser air that comes round again
+  double recirculation_1 = 0.2;                ///< of condenser air that comes round again
   std::optional<double> condenser_air_rise_K;  ///< instead of warm layer and recirculation
 };
 
