@@ -331,9 +331,15 @@ BankStep Bank::step(double asked_W, double offered_W, double ambient_K, double d
 
 double Bank::most_W(double offered_W, double dt_s) const {
   if (!connected()) return 0;
-  const Flow f = serve(std::numeric_limits<double>::max(), 0, dt_s);
-  const double most = f.share_1 * std::max(0.0, f.power_W + offered_W - description_.standby_W);
-  return description_.port_limit_W > 0 ? std::min(most, description_.port_limit_W) : most;
+  const BankDescription& d = description_;
+  Flow f = serve(std::numeric_limits<double>::max(), 0, dt_s);
+  if (f.share_1 < 1) {
+    // What the charge left gives when it is spread over the whole step.
+    const double I = f.current_A * f.share_1;
+    f.power_W = I * (f.open_V - I * f.resistance_ohm);
+  }
+  const double most = std::max(0.0, f.power_W + offered_W - d.standby_W);
+  return d.port_limit_W > 0 ? std::min(most, d.port_limit_W) : most;
 }
 
 double Bank::residual_relative() const {

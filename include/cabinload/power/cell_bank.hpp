@@ -112,9 +112,10 @@ class Bank {
   /// @throws core::RangeError  otherwise
   BankStep step(double asked_W, double offered_W, double ambient_K, double dt_s);
 
-  /// Most that step() would grant with so much offered [W].
+  /// Most that it can grant through a whole step with so much offered [W].
   [[nodiscard]] double most_W(double offered_W, double dt_s) const;
   [[nodiscard]] bool connected() const { return !empty_ && !low_voltage_; }
+  [[nodiscard]] bool empty() const { return empty_; }
   [[nodiscard]] double state_of_charge_1() const { return charge_C_ / capacity_C_; }
   [[nodiscard]] double T_K() const { return T_K_; }
   [[nodiscard]] double open_V() const { return mean_open_V(charge_C_, charge_C_); }
