@@ -10,7 +10,8 @@ namespace cabinload::power {
 namespace {
 
 constexpr double kHour_s = 3600.0;
-constexpr int kMostIterations = 60;
+constexpr int kMostIterations = 80;
+constexpr double kUnknown_A = std::numeric_limits<double>::max();
 /// Charge this near to the end of the window counts as there (share of the capacity).
 constexpr double kAtTheEnd_1 = 1e-9;
 
@@ -149,13 +150,18 @@ Bank::Flow Bank::discharge(double power_W, double most_A, double dt_s) const {
   bool limited = false;
   double I = limited_A(power_W, E_idle, R + droop_ohm, most_A, limited);
   double E = E_idle - droop_ohm * I;
-  if (charge_C_ - I * dt_s - leak_C < at_C_[k])
+  if (charge_C_ - I * dt_s - leak_C < at_C_[k]) {
+    const auto E_of = [&] {
+      return mean_open_V(charge_C_, std::max(0.0, charge_C_ - I * dt_s - leak_C));
+    };
+    E = E_of();
     for (int i = 0; i < kMostIterations; ++i) {
-      E = mean_open_V(charge_C_, std::max(0.0, charge_C_ - I * dt_s - leak_C));
-      const double next_A = limited_A(power_W, E, R, most_A, limited);
-      if (std::abs(next_A - I) <= 1e-14 * I) break;
-      I = next_A;
+      const double before_A = I;
+      I = limited_A(power_W, E, R, most_A, limited);
+      E = E_of();
+      if (std::abs(I - before_A) <= 1e-14 * I) break;
     }
+  }
   Flow f{I, I * (E - I * R), E, R};
   if (limited || std::abs(f.power_W - power_W) > 1e-11 * power_W)
     f.limit = BankLimit::rate;
@@ -190,7 +196,7 @@ Bank::Flow Bank::serve(double power_W, double own_W, double dt_s) const {
   double most_A = rate_A;
   if (f.limit != BankLimit::none && f.power_W < own_W) {
     const BankLimit why = f.limit;
-    most_A = std::numeric_limits<double>::max();
+    most_A = kUnknown_A;
     power_W = own_W;
     f = discharge(power_W, most_A, dt_s);
     f.limit = why;
@@ -213,25 +219,45 @@ Bank::Flow Bank::charge(double power_W, double dt_s) const {
   f.limit = missing_C <= kAtTheEnd_1 * capacity_C_ ? BankLimit::full : by_rate;
   if (f.limit == BankLimit::full || rate_A <= 0) return f;
   const double R = resistance_ohm(), coulombic = d.cells.coulombic_1;
-  const double taper_A =
-      -missing_C * std::expm1(-d.cells.taper_per_h * dt_s / kHour_s) / (coulombic * dt_s);
-  for (int i = 0; i < kMostIterations; ++i) {
-    const double E = f.open_V, head_V = upper_V_ - E;
-    const double full_A = std::min(taper_A, head_V / R);
-    f.resistance_ohm = head_V / full_A;
-    double next_A = 2 * power_W / (E + std::sqrt(E * E + 4 * f.resistance_ohm * power_W));
+  const double taper_A = missing_C * taper_share(dt_s) / (coulombic * dt_s);
+  const auto limited = [&](double E_V, double R_ohm, double full_A) {
+    double I = 2 * power_W / (E_V + std::sqrt(E_V * E_V + 4 * R_ohm * power_W));
     f.limit = BankLimit::none;
-    if (next_A > full_A) next_A = full_A, f.limit = BankLimit::full;
-    if (next_A > rate_A) next_A = rate_A, f.limit = by_rate;
-    const double moved_A = std::abs(next_A - f.current_A);
-    f.current_A = next_A;
-    f.open_V = mean_open_V(charge_C_, charge_C_ + (coulombic * next_A - leak_A()) * dt_s);
-    if (moved_A <= 1e-13 * next_A) break;
-  }
+    if (I > full_A) I = full_A, f.limit = BankLimit::full;
+    if (I > rate_A) I = rate_A, f.limit = by_rate;
+    return I;
+  };
+  // Far from full, on one straight piece: one quadratic.
+  const std::size_t k = piece_of(charge_C_);
+  const double rise_ohm = 0.5 * coulombic * slope_V_C_[k] * dt_s, E_idle = f.open_V;
+  f.resistance_ohm = R;
+  f.current_A = limited(E_idle, R + rise_ohm, taper_A);
+  f.open_V = E_idle + rise_ohm * f.current_A;
+  const bool corner = charge_C_ + coulombic * f.current_A * dt_s > at_C_[k + 1] ||
+                      charge_C_ - leak_A() * dt_s < at_C_[k];
+  // Else iterated; the more current is tried the less the voltages allow: bracketed, then halved.
+  double low_A = 0, high_A = kUnknown_A;
+  if (corner || upper_V_ - f.open_V > taper_A * R || f.open_V + f.current_A * R > upper_V_)
+    for (int i = 0; i < kMostIterations; ++i) {
+      f.open_V = mean_open_V(charge_C_, charge_C_ + (coulombic * f.current_A - leak_A()) * dt_s);
+      const double head_V = upper_V_ - f.open_V;
+      const double full_A = std::min(taper_A, head_V / R);
+      f.resistance_ohm = head_V / full_A;
+      double next_A = limited(f.open_V, f.resistance_ohm, full_A);
+      if (std::abs(next_A - f.current_A) <= 1e-13 * next_A) break;
+      (next_A > f.current_A ? low_A : high_A) = f.current_A;
+      const bool astray = next_A <= low_A || next_A >= high_A || (i > 10 && high_A < kUnknown_A);
+      f.current_A = astray ? 0.5 * (low_A + high_A) : next_A;
+    }
   f.power_W = f.current_A * (f.open_V + f.current_A * f.resistance_ohm);
   // Rounding alone must not make it take less, or more, than is there.
   if (f.limit == BankLimit::none || f.power_W > power_W) f.power_W = power_W;
   return f;
+}
+
+/// Share of what is missing that the taper brings in a step.
+double Bank::taper_share(double dt_s) const {
+  return -std::expm1(-description_.cells.taper_per_h * dt_s / kHour_s);
 }
 
 void Bank::give(BankStep& s, double out_W, double offered_W, double dt_s) {

@@ -28,6 +28,8 @@ void check(const Ask& ask, const Around& a) {
   is("power asked by other loads, alternating current, in W", ask.other_ac_W);
   is("irradiance on the panels in W/m2", a.panel_irradiance_W_m2);
   is("wind at the panels in m/s", a.wind_m_s);
+  is("temperature of the cabin in K", a.T_cabin_K);
+  is("temperature outdoors in K", a.T_out_K);
 }
 
 }  // namespace

@@ -295,5 +295,8 @@ TEST_CASE("power: the supply refuses values out of range by key, with what would
   Around a;
   a.panel_irradiance_W_m2 = -5;
   CHECK_THROWS_WITH(s.step({}, a, 60), contains("irradiance on the panels in W/m2 = -5"));
+  a = {};
+  a.T_out_K = std::nan("");
+  CHECK_THROWS_WITH(s.step({}, a, 60), contains("outdoors in K = nan"));
   CHECK_THROWS_WITH(s.step({}, {}, 0), contains("step in s = 0"));
 }

@@ -144,6 +144,7 @@ class Bank {
   [[nodiscard]] Flow discharge_to(double floor_C, double power_W, double most_A, double dt_s) const;
   [[nodiscard]] Flow serve(double power_W, double own_W, double dt_s) const;
   [[nodiscard]] Flow charge(double power_W, double dt_s) const;
+  [[nodiscard]] double taper_share(double dt_s) const;
   void give(BankStep& s, double out_W, double offered_W, double dt_s);
   void take(BankStep& s, double out_W, double offered_W, double dt_s);
   void warm(BankStep& s, double ambient_K, double dt_s);
