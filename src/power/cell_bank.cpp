@@ -136,6 +136,14 @@ double Bank::stored_J() const {
   return below_J_[k] + mean_open_V(at_C_[k], charge_C_) * (charge_C_ - at_C_[k]);
 }
 
+void Bank::refill() {
+  const double before_J = stored_J();
+  charge_C_ = std::max(charge_C_, description_.usable_high_1 * capacity_C_);
+  in_J_ += stored_J() - before_J;
+  empty_ = low_voltage_ = false;
+  beyond_s_ = 0;
+}
+
 double Bank::content_J() const {
   return stored_J() + description_.heat_capacity_J_K * T_K_;
 }

@@ -180,6 +180,12 @@ double Supply::most_unit_W(const Ask& others, const Around& a, double dt_s) cons
   return rest_W > 0 ? to_unit_.output_W(rest_W) : 0.0;
 }
 
+void Supply::refill() {
+  const double before_J = bank_.content_J();
+  bank_.refill();
+  in_J_ += bank_.content_J() - before_J;
+}
+
 double Supply::residual_relative() const {
   const double off_J = in_J_ - out_J_ - heat_J_ - (bank_.content_J() - start_J_);
   return std::abs(off_J) / std::max(in_J_ + out_J_, 1e-3 * description_.bank.nominal_energy_J);

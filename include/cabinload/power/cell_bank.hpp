@@ -112,6 +112,8 @@ class Bank {
   /// @throws core::RangeError  otherwise
   BankStep step(double asked_W, double offered_W, double ambient_K, double dt_s);
 
+  /// Charges it to the high end of its window from outside the model, ready to serve again.
+  void refill();
   /// Most that it can grant through a whole step with so much offered [W].
   [[nodiscard]] double most_W(double offered_W, double dt_s) const;
   [[nodiscard]] bool connected() const { return !empty_ && !low_voltage_; }

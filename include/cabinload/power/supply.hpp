@@ -85,6 +85,8 @@ class Supply {
   /// @throws core::RangeError  an ask or irradiance below 0 or not finite, dt_s not above 0
   Granted step(const Ask& ask, const Around& around, double dt_s);
 
+  /// As Bank::refill().
+  void refill();
   /// Most that it can grant the unit through a whole step, beside what the others ask [W].
   [[nodiscard]] double most_unit_W(const Ask& others, const Around& around, double dt_s) const;
   [[nodiscard]] const Bank& bank() const { return bank_; }
