@@ -88,7 +88,7 @@ Standing stand(const scenario::Scenario& scenario, const weather::Series& weathe
   const network::Cabin cabin = network::assemble(scenario.vehicle);
   const study::DemandCase cases[] = {{"demand", &cabin, &forcing, &scenario, options}};
   Standing result;
-  result.demand = std::move(study::run(cases)[0]);
+  result.demand = std::move(study::demands(cases)[0]);
   result.answer = answers::load(result.demand, options, scenario, weather);
   return result;
 }

@@ -88,8 +88,8 @@ std::string bar(double share_1, const Style& style) {
 
 std::string cause_table(const Load& a, const Style& style) {
   if (!a.peak) return "";
-  std::string out = "\nBy cause                      in that hour                    ";
-  out += "     over the period\n";
+  std::string out =
+      "\nBy cause                     in that hour" + std::string(17, ' ') + "over the period\n";
   double largest_W = 0;
   for (const LoadCause& c : a.causes)
     largest_W = std::max(largest_W, c.peak_sensible_W + c.peak_latent_W);
@@ -104,7 +104,7 @@ std::string cause_table(const Load& a, const Style& style) {
     return fmt::format(
         "  {} {} {} {} {} {}\n", padded(words, 25), padded(power(W, style), 11, true), drawn,
         percent(W, a.peak_W()),
-        padded(core::format_quantity(kWh * 3.6e6, Quantity::energy, style.units, 1), 14, true),
+        padded(core::format_quantity(kWh * 3.6e6, Quantity::energy, style.units, 1), 11, true),
         percent(kWh, total_kWh));
   };
   for (const LoadCause& c : a.causes) {

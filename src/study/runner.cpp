@@ -43,13 +43,13 @@ std::vector<simulation::Trace> run(std::span<const Case> cases, unsigned threads
   return traces;
 }
 
-std::vector<simulation::Demand> run(std::span<const DemandCase> cases, unsigned threads) {
-  std::vector<simulation::Demand> demands(cases.size());
+std::vector<simulation::Demand> demands(std::span<const DemandCase> cases, unsigned threads) {
+  std::vector<simulation::Demand> results(cases.size());
   on_threads(cases.size(), threads, [&](std::size_t i) {
     const DemandCase& c = cases[i];
-    demands[i] = simulation::demand(*c.cabin, *c.forcing, *c.scenario, c.options);
+    results[i] = simulation::demand(*c.cabin, *c.forcing, *c.scenario, c.options);
   });
-  return demands;
+  return results;
 }
 
 }  // namespace cabinload::study

@@ -36,7 +36,7 @@ struct DemandCase {
 };
 
 /// The same for demands. @throws what simulation::demand throws
-[[nodiscard]] std::vector<simulation::Demand> run(std::span<const DemandCase> cases,
-                                                  unsigned threads = 0);
+[[nodiscard]] std::vector<simulation::Demand> demands(std::span<const DemandCase> cases,
+                                                      unsigned threads = 0);
 
 }  // namespace cabinload::study
