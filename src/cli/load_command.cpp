@@ -15,10 +15,11 @@ namespace cabinload::cli {
 namespace {
 
 constexpr const char* kExamples =
-    "The demand is what has to be taken from the cabin, hour by hour, so that its air\n"
-    "stays at the set point and no wetter than --humidity: heat (sensible) and moisture\n"
-    "(latent), of whatever size. The parts by cause add up to it. It is no statement\n"
-    "about a unit: a smaller one lets the cabin get warmer, see `cabinload hold`.\n"
+    "The demand is what has to be taken from the cabin, hour by hour, so that its\n"
+    "air stays at the set point and no wetter than --humidity: heat (sensible) and\n"
+    "moisture (latent), of whatever size. The parts by cause add up to it. It says\n"
+    "nothing about a unit: a smaller one lets the cabin get warmer, which is asked of\n"
+    "`cabinload hold`. --hours: all, unit (the hours of unit.on), or as 21:00-07:00.\n"
     "Every hour by cause is kept by --out. Exit status 0, also where nothing needs\n"
     "cooling.\n\n"
     "Examples:\n"
@@ -145,10 +146,7 @@ void add_load(CLI::App& app, Context& context) {
       app.add_subcommand("load", "What has to be cooled away hour by hour, and what causes it");
   add_scenario(*command, options->scenario);
   add_output(*command, options->output);
-  command
-      ->add_option("--hours", options->hours,
-                   "when the cabin is held: all, unit (the hours of unit.on), 21:00-07:00")
-      ->capture_default_str();
+  command->add_option("--hours", options->hours, "when the cabin is held")->capture_default_str();
   command->add_option("--humidity", options->humidity, "no wetter than this at the set point")
       ->capture_default_str();
   command->add_flag("--ascii", options->ascii, "draw with plain characters");

@@ -84,7 +84,7 @@ TEST_CASE("cli: a demand answers to what it is asked", "[cli][property]") {
   const auto at = [](const nlohmann::json& j, const char* key) { return j[key].get<double>(); };
   CHECK(at(json_of(july + "--set-point '27 degC'"), "energy_kWh") < 0.8 * at(base, "energy_kWh"));
   CHECK(at(json_of(july + "--humidity '50 %'"), "latent_kWh") > 1.2 * at(base, "latent_kWh"));
-  CHECK(json_of(july + "--humidity '100 %'")["latent_kWh"] == 0);
+  CHECK(at(json_of(july + "--humidity '100 %'"), "latent_kWh") < 0.2 * at(base, "latent_kWh"));
   const auto night = json_of(july + "--hours unit");
   CHECK(at(night, "energy_kWh") < 0.6 * at(base, "energy_kWh"));
   CHECK(night["held"] == "21:00-07:00");
