@@ -8,17 +8,24 @@
 namespace cabinload::network {
 namespace {
 
+// Plain loops over numbers that do not overlap: the compiler makes vectors of them.
+
+/// y = a x
+void set(double* __restrict y, double a, const double* __restrict x, std::size_t n) {
+  for (std::size_t i = 0; i < n; ++i) y[i] = a * x[i];
+}
+
 /// y += a x
-void add(double* y, double a, const double* x, std::size_t n) {
+void add(double* __restrict y, double a, const double* __restrict x, std::size_t n) {
   for (std::size_t i = 0; i < n; ++i) y[i] += a * x[i];
 }
 
-void scale(double* y, double a, std::size_t n) {
+void scale(double* __restrict y, double a, std::size_t n) {
   for (std::size_t i = 0; i < n; ++i) y[i] *= a;
 }
 
 /// T += w (during - T)
-void move(double* T, double w, const double* during, std::size_t n) {
+void move(double* __restrict T, double w, const double* __restrict during, std::size_t n) {
   for (std::size_t i = 0; i < n; ++i) T[i] += w * (during[i] - T[i]);
 }
 
@@ -78,7 +85,7 @@ void Superposition::sweep() {
   double* const p = p_.data();
   const std::size_t levels = in.start.size();
   for (Eigen::Index i = 0; i < in.K.size(); ++i)
-    for (std::size_t j = at(i), end = j + width_; j < end; ++j) p[j] = in.K(0, i) * T_node_[j];
+    set(p + at(i), in.K(0, i), T_node_.data() + at(i), width_);
   for (std::size_t level = 1; level < levels; ++level)
     for (Eigen::Index k = 0; k < in.count[level]; ++k) {
       const Eigen::Index i = in.start[level] + k, before = in.start[level - 1] + k;
@@ -167,10 +174,11 @@ void Superposition::follow() {
       std::copy_n(inner, width_, outer);
     for (std::size_t level = 0; level < in.start.size() && k < in.count[level]; ++level) {
       const Eigen::Index i = in.start[level] + k;
-      double *const T = T_node_.data() + at(i), *const p = p_.data() + at(i);
-      add(p, in.q(0, i), outer, width_);
-      add(p, in.s(0, i), inner, width_);
-      move(T, in.over_theta(0, i), p, width_);
+      const double q = in.q(0, i), r = in.s(0, i), w = in.over_theta(0, i);
+      double* const __restrict T = T_node_.data() + at(i);
+      const double* const __restrict p = p_.data() + at(i);
+      for (std::size_t j = 0; j < width_; ++j)
+        T[j] += w * (p[j] + q * outer[j] + r * inner[j] - T[j]);
     }
     move(T_outer_.data() + at(k), f.over_theta_outer(0, k), outer, width_);
     move(T_inner_.data() + at(k), f.over_theta_inner(0, k), inner, width_);

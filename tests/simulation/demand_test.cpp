@@ -1,5 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
+#include <cabinload/air/moist_air.hpp>
 #include <cabinload/simulation/demand.hpp>
+#include <cabinload/vehicle/catalogue.hpp>
 #include <cmath>
 #include <functional>
 
@@ -151,4 +153,89 @@ TEST_CASE("simulation: a cause that is switched off takes its own part away",
   dark = forcing;
   for (double& W : dark.surfaces[0].incident_W_m2) W = 0;
   check("roof", part_Wh(whole, CauseKind::roof), demand(other, dark));
+}
+
+TEST_CASE("simulation: the parts of a steady demand are those of a hand calculation",
+          "[simulation][unit]") {
+  // No sun, nobody in it, 34 degC outdoors all week, held at 24 degC; no long wave, so that each
+  // surface brings U A 10 K by itself and the air exchange its own heat and water.
+  auto box = linear_box();
+  box.people.clear();
+  box.pets.clear();
+  box.appliances.clear();
+  for (auto& surface : box.vehicle.surfaces) {
+    surface.films.inside_radiant_W_m2K = 0;
+    surface.emittance_in_1 = 0;
+  }
+  for (auto& f : box.vehicle.furnishings) {
+    f.films.inside_radiant_W_m2K = 0;
+    f.emittance_1 = 0;
+  }
+  auto forcing = test::sample_forcing(kWeek_h, 34, 0);
+  for (double& W : forcing.W_out_1) W = 0.016;
+  for (auto& surface : forcing.surfaces)
+    for (double& W : surface.incident_W_m2) W = 0;
+  for (auto& w : forcing.windows)
+    for (auto* v : {&w.transmitted_W_m2, &w.absorbed_outer_W_m2, &w.absorbed_inner_W_m2})
+      for (double& W : *v) W = 0;
+  const Demand d = demand(box, forcing);
+  const auto last = [&](const std::vector<std::vector<double>>& parts, CauseKind kind) {
+    return parts[column(d, kind)].back();
+  };
+  const auto by_hand_W = [&](vehicle::Part part) {
+    double W = 0;
+    for (const auto& s : box.vehicle.surfaces)
+      if (s.part == part && s.outside != vehicle::Outside::adiabatic)
+        W += 10 * s.area_m2 *
+             ((1 - s.framing_fraction) * vehicle::u_value_W_m2K(s.layers, 1.0 / 3, 1.0 / 20) +
+              s.framing_fraction * vehicle::u_value_W_m2K(s.framing, 1.0 / 3, 1.0 / 20));
+    return W;
+  };
+  constexpr double kBar_1 = 1e-3;
+  CHECK_RELATIVE(last(d.sensible_by_cause_W, CauseKind::roof), by_hand_W(vehicle::Part::roof),
+                 kBar_1);
+  CHECK_RELATIVE(last(d.sensible_by_cause_W, CauseKind::walls), by_hand_W(vehicle::Part::wall),
+                 kBar_1);
+  CHECK_RELATIVE(last(d.sensible_by_cause_W, CauseKind::floor), by_hand_W(vehicle::Part::floor),
+                 kBar_1);
+  const double T_out_K = core::to_kelvin(34), p_Pa = 95000;
+  const double dry_kg_s = 0.01 * cabinload::air::density_kg_m3(T_out_K, 0.016, p_Pa) / (1 + 0.016);
+  CHECK_RELATIVE(last(d.sensible_by_cause_W, CauseKind::air_exchange),
+                 dry_kg_s * (1006 + 1860 * 0.016) * 10, kBar_1);
+  // 60 % at 24 degC; the enthalpy of vapour there, 2501 + 1.86 x 24 kJ/kg ([ASHRAE-F2017] ch. 1).
+  const double W_most_1 =
+      cabinload::air::humidity_ratio_from_relative_1(core::to_kelvin(24), 0.6, p_Pa);
+  CHECK_RELATIVE(last(d.latent_by_cause_W, CauseKind::air_exchange),
+                 dry_kg_s * (0.016 - W_most_1) * (2501e3 + 1860 * 24), kBar_1);
+  CHECK_WITHIN(last(d.sensible_by_cause_W, CauseKind::stored), 0, 1e-3);
+  CHECK_WITHIN(last(d.latent_by_cause_W, CauseKind::stored), 0, 1e-3);
+}
+
+TEST_CASE("simulation: a demand hardly depends on the step", "[simulation][property]") {
+  // Bar 0.5 % between 120, 60 and 10 s, held day and night.
+  auto scenario = test::sample_scenario();
+  const auto forcing = test::sample_forcing(kWeek_h, 30, 8);
+  scenario.step_s = 10;
+  const Demand fine = demand(scenario, forcing);
+  for (const double step_s : {60.0, 120.0}) {
+    scenario.step_s = step_s;
+    const Demand d = demand(scenario, forcing);
+    INFO("step " << step_s << " s");
+    CHECK_RELATIVE(total_Wh(d), total_Wh(fine), 0.005);
+    CHECK_RELATIVE(*std::max_element(d.sensible_W.begin(), d.sensible_W.end()),
+                   *std::max_element(fine.sensible_W.begin(), fine.sensible_W.end()), 0.005);
+  }
+}
+
+TEST_CASE("simulation: what a demand cannot be asked is refused", "[simulation][unit]") {
+  auto scenario = test::sample_scenario();
+  const auto forcing = test::sample_forcing(kWeek_h, 30, 8);
+  CHECK_THROWS_AS(
+      demand(scenario, forcing, [](simulation::DemandOptions& o) { o.humidity_1 = 0.01; }),
+      core::RangeError);
+  CHECK_THROWS_AS(
+      demand(scenario, forcing, [](simulation::DemandOptions& o) { o.place = "nowhere"; }),
+      core::RangeError);
+  scenario.step_s = 300;
+  CHECK_THROWS_AS(demand(scenario, forcing), core::RangeError);
 }
