@@ -65,6 +65,23 @@ double humidity_of(const std::string& text) {
   return humidity_1;
 }
 
+/// A cabin that is heated above the temperature to which it is cooled has no demand that means
+/// anything.
+void refuse_conflict(const scenario::Scenario& scenario, const core::DayProfile& T_set_K) {
+  if (!scenario.ideal.heat_to_K) return;
+  for (double s = 0; s < core::kSecondsInDay; s += 60)
+    if (scenario.ideal.heat_to_K->at(s) > T_set_K.at(s)) {
+      const auto shown = [](double T_K) {
+        return core::format_quantity(T_K, core::Quantity::temperature, core::UnitSystem::si, 1);
+      };
+      throw core::InputError({"command line", 0, 0, "ideal.heat_to",
+                              "heats to " + shown(scenario.ideal.heat_to_K->at(s)) + " at " +
+                                  core::clock_text(s) + ", above the set point of " +
+                                  shown(T_set_K.at(s)),
+                              "a set point above it, or ideal.heat_to = \"none\""});
+    }
+}
+
 /// What the scenario and the command line ask for.
 simulation::DemandOptions asked(const LoadOptions& o, const scenario::Scenario& scenario) {
   simulation::DemandOptions options = simulation::demand_options(scenario);
@@ -72,6 +89,7 @@ simulation::DemandOptions asked(const LoadOptions& o, const scenario::Scenario& 
     if (x.origin == "--set-point")
       options.T_set_K =
           core::DayProfile(scenario.unit_settings.T_set_K - scenario.air.return_offset_K);
+  refuse_conflict(scenario, options.T_set_K);
   options.hours = hours_of(o.hours, scenario);
   options.humidity_1 = humidity_of(o.humidity);
   return options;

@@ -133,6 +133,7 @@ TEST_CASE("cli: what a demand cannot be asked is met with what it can", "[cli][u
       {"load --humidity 200%", "between \"5 %\" and \"100 %\""},
       {"load --humidity '3 K'", "--humidity"},
       {"load --set-point '24'", "--set-point (unit.set_point)"},
+      {"load --set ideal.heat_to='20 degC' --set-point '18 degC'", "heats to 20.0"},
       {"load --weather tuscon", "did you mean 'tucson'"},
       {"load --high '30 degC' --from 12-01 --to 12-02", "does not have"},
       {"load --set ideal.cool_to='24 degC' --set ideal.cool_place=cellar", "cellar"},
