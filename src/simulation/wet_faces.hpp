@@ -46,5 +46,9 @@ WetFaces wet_faces(const network::Cabin& cabin, network::Stepper<1>& stepper, do
   }
   return wet;
 }
+inline WetFaces wet_faces(const network::Cabin& cabin, network::Stepper<1>& stepper, double W_air_1,
+                          double p_Pa, network::Response<1>& response) {
+  return wet_faces(cabin, stepper, W_air_1, p_Pa, response, [](std::size_t, double) {});
+}
 
 }  // namespace cabinload::simulation
