@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 #include <cabinload/answers/hold.hpp>
+#include <cabinload/answers/load.hpp>
 #include <cabinload/answers/weather_summary.hpp>
 #include <cabinload/core/units.hpp>
 #include <cabinload/unit/unit.hpp>
@@ -12,9 +13,11 @@ namespace cabinload::report {
 struct Style {
   core::UnitSystem units = core::UnitSystem::si;
   bool colour = false;  ///< marks what words already say
+  bool ascii = false;   ///< charts of plain characters instead of blocks
 };
 
 [[nodiscard]] std::string terminal(const answers::Hold& answer, const Style& style);
+[[nodiscard]] std::string terminal(const answers::Load& answer, const Style& style);
 [[nodiscard]] std::string terminal(const answers::WeatherSummary& answer, const Style& style);
 
 /// A unit over its operating range: tables with bars, where the figures come from, how well measured
