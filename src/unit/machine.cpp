@@ -261,7 +261,10 @@ void Machine::cycle(const Offer& o, const Demand& demand, Delivered& out, State&
   for (int i = 0; i < kRounds; ++i) {
     load_1 = std::clamp(load_1, 0.0, 1.0);
     if (d.cycle_law == CycleLaw::standard) {
-      on_1 = load_1 / (1 - d.cyclic_degradation_1 * (1 - load_1));
+      // The load ratio of the standards is of heats net of the cabin fan that runs meanwhile.
+      const double net_1 =
+          std::clamp((load_1 * total_W - on_1 * o.fan_W) / (total_W - o.fan_W), 0.0, 1.0);
+      on_1 = net_1 / (1 - d.cyclic_degradation_1 * (1 - net_1));
     } else {
       const double x = std::clamp(load_1, 1e-6, 1 - 1e-6), on = std::clamp(on_1, x, 1 - 1e-6);
       cycle_s =
