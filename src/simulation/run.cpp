@@ -217,8 +217,10 @@ Step Runner::step(double t_s) {
   s.dt_s = dt_s_;
   s.second_of_day = second_of_day;
   around_.set(middle_s, second_of_day,
-              {stepper_.T_air_K()[0], supply_.bank().connected(), granted_.heat_to_cabin_W,
-               fan_running_1_ * machine_.fan_flow_m3_s(second_of_day)},
+              {.T_air_K = stepper_.T_air_K()[0],
+               .powered = supply_.bank().connected(),
+               .power_heat_W = granted_.heat_to_cabin_W,
+               .stirring_m3_s = fan_running_1_ * machine_.fan_flow_m3_s(second_of_day)},
               drive_);
   const Outdoors& out = around_.out();
   set_power(middle_s, second_of_day);
