@@ -65,6 +65,7 @@ class Runner {
   [[nodiscard]] double roof_W_m2(const Outdoors& out) const;
   Step step(double t_s);
   unit::Delivered cool(const network::Response<1>& response, const Outdoors& out, Step& step);
+  [[nodiscard]] double heat_of_a_minute_J_K(const network::Response<1>& response) const;
   void hold_ideally(const network::Response<1>& response, double unit_W, Step& step);
   void condense(network::Response<1>& response, const Outdoors& out);
   void account_heat();
@@ -100,18 +101,15 @@ int Runner::place_of(const std::string& name) const {
 /// The unit's part of a step: what would hold the set point, what it gives, what the battery
 /// allows.
 unit::Delivered Runner::cool(const network::Response<1>& response, const Outdoors& out, Step& s) {
-  if (!s.unit_scheduled) {
-    s.limit = Limit::schedule;
-    return {};
-  }
-  if (!battery_.connected()) {
-    s.limit = Limit::battery;
+  if (!s.unit_scheduled || !battery_.connected()) {
+    s.limit = s.unit_scheduled ? Limit::battery : Limit::schedule;
+    machine_.rest(unit_state_, dt_s_);
     return {};
   }
   const double T_set_K = scenario_.unit_settings.T_set_K - scenario_.air.return_offset_K;
   unit::Demand demand;
   demand.net_W = (response.free_K[0] - T_set_K) / response.per_W[0];
-  demand.air_J_K = dt_s_ / response.per_W[0];
+  demand.air_J_K = heat_of_a_minute_J_K(response);
   const double return_K = stepper_.T_air_K()[0] + scenario_.air.return_offset_K;
   const unit::Inlet inlet{return_K,       vapour_.value(),   out.p_Pa,       out.T_K,
                           roof_W_m2(out), out.air_speed_m_s, s.second_of_day};
@@ -139,6 +137,16 @@ unit::Delivered Runner::cool(const network::Response<1>& response, const Outdoor
     s.limit = Limit::capacity;
   }
   return given;
+}
+
+/// What warms the cabin air by 1 K within a minute: the air's own, and what the walls take up in a
+/// step, by the root of the time as walls do.
+double Runner::heat_of_a_minute_J_K(const network::Response<1>& response) const {
+  constexpr double kMinute_s = 60;
+  const double air_J_K =
+      around_.air_kg() * air::specific_heat_J_kgK(vapour_.value()) * cabin_.air_capacity_factor_1;
+  const double faces_J_K = std::max(0.0, dt_s_ / response.per_W[0] - air_J_K);
+  return air_J_K + faces_J_K * std::sqrt(kMinute_s / dt_s_);
 }
 
 /// Convection from the roof around the unit to the air over it.

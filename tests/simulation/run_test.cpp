@@ -148,7 +148,8 @@ TEST_CASE("simulation: what keeps the bed warm is named", "[simulation][unit]") 
 
   scenario = test::sample_scenario();
   scenario.battery.capacity_J = 50 * 3.6e6;
-  scenario.unit.condenser_cut_out_K = core::to_kelvin(20);  // cuts out at once
+  scenario.unit.condenser_cut_out_K = core::to_kelvin(36);  // cuts out at once
+  scenario.unit_settings.condenser_air_rise_K = 12;
   night = run(scenario, hot).nights[2];
   CHECK(minutes(night, Limit::cut_out) > 60);
 }
