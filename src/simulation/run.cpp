@@ -62,6 +62,7 @@ class Runner {
   [[nodiscard]] double roof_W_m2(const Outdoors& out) const;
   Step step(double t_s);
   unit::Delivered cool(const network::Response<1>& response, const Outdoors& out, Step& step);
+  [[nodiscard]] double heat_of_a_minute_J_K(const network::Response<1>& response) const;
   void hold_ideally(const network::Response<1>& response, double unit_W, Step& step);
   void power(unit::Delivered& given, Step& s);
   void set_power(double middle_s, double second_of_day);
@@ -102,12 +103,13 @@ int Runner::place_of(const std::string& name) const {
 unit::Delivered Runner::cool(const network::Response<1>& response, const Outdoors& out, Step& s) {
   if (!s.unit_scheduled) {
     s.limit = Limit::schedule;
+    machine_.rest(unit_state_, dt_s_);
     return {};
   }
   const double T_set_K = scenario_.unit_settings.T_set_K - scenario_.air.return_offset_K;
   unit::Demand demand;
   demand.net_W = (response.free_K[0] - T_set_K) / response.per_W[0];
-  demand.air_J_K = dt_s_ / response.per_W[0];
+  demand.air_J_K = heat_of_a_minute_J_K(response);
   demand.limit_W = supply_.most_unit_W(ask_, power_around_, dt_s_);
   const double return_K = stepper_.T_air_K()[0] + scenario_.air.return_offset_K;
   const unit::Inlet inlet{
@@ -175,6 +177,16 @@ void Runner::set_power(double middle_s, double second_of_day) {
                    around_.plane_W_m2(middle_s),
                    scenario_.site.driving_hours.active(second_of_day),
                    std::max(0.0, start_s)};
+}
+
+/// What warms the cabin air by 1 K within a minute: the air's own, and what the walls take up in a
+/// step, by the root of the time as walls do.
+double Runner::heat_of_a_minute_J_K(const network::Response<1>& response) const {
+  constexpr double kMinute_s = 60;
+  const double air_J_K =
+      around_.air_kg() * air::specific_heat_J_kgK(vapour_.value()) * cabin_.air_capacity_factor_1;
+  const double faces_J_K = std::max(0.0, dt_s_ / response.per_W[0] - air_J_K);
+  return air_J_K + faces_J_K * std::sqrt(kMinute_s / dt_s_);
 }
 
 /// Convection from the roof around the unit to the air over it.
