@@ -49,11 +49,11 @@ TEST_CASE("cli: the demo year's figures stay where they are", "[cli][golden]") {
   // Of this version, seen on GCC 12 and 14 and Clang 14. They change only in a commit that says
   // why.
   const auto j = nlohmann::json::parse(Folder().run("hold --json").out);
-  CHECK_WITHIN(j["nights"]["needing_cooling"].get<double>(), 130, 1);
-  CHECK_WITHIN(j["nights"]["held"].get<double>(), 97, 1);
+  CHECK_WITHIN(j["nights"]["needing_cooling"].get<double>(), 134, 1);
+  CHECK_WITHIN(j["nights"]["held"].get<double>(), 123, 1);
   CHECK(j["worst_night"]["date"] == "07-16");
   CHECK(j["worst_night"]["why"] == "battery");
-  CHECK_RELATIVE(j["electric_Wh_per_night"]["median"].get<double>(), 1291, 0.02);
+  CHECK_RELATIVE(j["electric_Wh_per_night"]["median"].get<double>(), 1052, 0.02);
   CHECK(j["balance"]["residual_relative"].get<double>() < 1e-9);
 }
 
