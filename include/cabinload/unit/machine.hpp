@@ -88,12 +88,14 @@ class Machine {
   [[nodiscard]] Offer offer(const Inlet& inlet, bool asked, State& state, double dt_s) const;
 
   /// Meets a sensible demand as far as the offer goes: modulates between minimum and full speed,
-  /// below minimum cycles; demand <= 0: compressor off, fan as set, water evaporating.
+  /// below minimum cycles; demand <= 0: compressor off, fan as set, water evaporating. What cannot
+  /// be met after a rest is given as the coil comes to its full.
   [[nodiscard]] Delivered deliver(const Offer& offer, const Demand& demand, State& state,
                                   double dt_s) const;
 
-  /// The same for real: on and off by the thermostat's differential and the minimum times, speed by
-  /// a proportional-integral law with the ramp, capacity building up after a start. Steps of 1..10
+  /// The same for real: on and off by the thermostat's differential and the minimum times, the band
+  /// shifted so that the mean of short cycles is the set point; speed by a proportional-integral
+  /// law with the ramp, from the slowest at a start; capacity building up after it. Steps of 1..10
   /// s.
   [[nodiscard]] Delivered deliver_cycles(const Offer& offer, double T_return_K, double limit_W,
                                          State& state, double dt_s) const;
