@@ -24,7 +24,11 @@ struct State {
   bool locked_hot = false, locked_volts = false;
   double coil_water_kg = 0;
   double condenser_heat_W = 0;  ///< last given off: what comes round again
-  double T_adp_K = 285;         ///< guess
+  /// Guesses from the step before, slow, middle and fast: apparatus dew point, heat of a dry coil
+  /// (0: none) and its wet bulb; wet bulb of the return air.
+  double T_adp_K[3] = {285, 285, 285}, dry_W[3] = {0, 0, 0}, dry_wet_K[3] = {285, 285, 285};
+  double T_wet_K = 288;
+  double load_1 = 0, on_1 = 0;  ///< of a cycling step
   // Cycle-resolved running only.
   bool on = false;
   double in_state_s = 1e6;  ///< time since it went on or off
