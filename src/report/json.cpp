@@ -5,75 +5,22 @@
 #include <cabinload/report/json.hpp>
 #include <cmath>
 #include <limits>
-#include <nlohmann/json.hpp>
+
+#include "json_parts.hpp"
 
 namespace cabinload::report {
 namespace {
 
-using Json = nlohmann::ordered_json;
 using core::to_celsius;
 using core::to_kelvin;
 
 constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
-
-/// JSON has no NaN: null.
-Json number(double value) {
-  return std::isfinite(value) ? Json(value) : Json(nullptr);
-}
-double number_of(const Json& value) {
-  return value.is_null() ? kNaN : value.get<double>();
-}
 
 Json why_json(answers::Why why) {
   return why == answers::Why::none ? Json(nullptr) : Json(answers::why_key(why));
 }
 answers::Why why_of(const Json& v) {
   return v.is_null() ? answers::Why::none : answers::why_from_key(v.get<std::string>());
-}
-
-Json header_json(const answers::Header& h) {
-  Json j;
-  j["schema_version"] = kSchemaVersion;
-  j["answer"] = h.answer;
-  j["program_version"] = h.program_version;
-  j["scenario"] = {{"name", h.scenario_name}, {"summary", h.scenario_line}};
-  j["weather"] = {{"file", h.weather_file},
-                  {"sha256", h.weather_sha256},
-                  {"place", h.weather_place},
-                  {"source", h.weather_source},
-                  {"latitude_deg", h.latitude_rad / core::kDegree_rad},
-                  {"longitude_deg", h.longitude_rad / core::kDegree_rad}};
-  j["period"] = {{"from", core::iso_text(h.from)}, {"to", core::iso_text(h.to)}};
-  j["warnings"] = h.warnings;
-  j["cautions"] = Json::array();
-  for (const auto& c : h.cautions)
-    j["cautions"].push_back({{"id", c.id}, {"signal", c.signal}, {"text", c.text}});
-  j["assumptions"] = Json::array();
-  for (const auto& a : h.assumptions)
-    j["assumptions"].push_back({{"key", a.key}, {"text", a.text}});
-  return j;
-}
-
-answers::Header header_of(const Json& j) {
-  answers::Header h;
-  h.answer = j.at("answer");
-  h.program_version = j.at("program_version");
-  h.scenario_name = j.at("scenario").at("name");
-  h.scenario_line = j.at("scenario").at("summary");
-  const Json& w = j.at("weather");
-  h.weather_file = w.at("file");
-  h.weather_sha256 = w.at("sha256");
-  h.weather_place = w.at("place");
-  h.weather_source = w.at("source");
-  h.latitude_rad = w.at("latitude_deg").get<double>() * core::kDegree_rad;
-  h.longitude_rad = w.at("longitude_deg").get<double>() * core::kDegree_rad;
-  h.from = core::parse_date(j.at("period").at("from").get<std::string>());
-  h.to = core::parse_date(j.at("period").at("to").get<std::string>());
-  h.warnings = j.at("warnings").get<std::vector<std::string>>();
-  for (const Json& c : j.at("cautions"))
-    h.cautions.push_back({c.at("id"), c.at("signal"), c.at("text")});
-  for (const Json& a : j.at("assumptions")) h.assumptions.push_back({a.at("key"), a.at("text")});
-  return h;
 }
 
 Json night_json(const answers::HoldNight& n) {
@@ -194,15 +141,7 @@ std::string json(const answers::Hold& a, int indent) {
 answers::Hold hold_from_json(const std::string& text, const std::string& file) {
   try {
     const Json j = Json::parse(text);
-    if (j.at("answer") != "hold")
-      throw core::InputError(
-          {file, 0, 0, "answer",
-           fmt::format("holds the answer '{}', not 'hold'", j.at("answer").get<std::string>()),
-           ""});
-    if (const int found = j.at("schema_version"); found != kSchemaVersion)
-      throw core::InputError({file, 0, 0, "schema_version",
-                              fmt::format("is {}, this program reads {}", found, kSchemaVersion),
-                              ""});
+    require_answer(j, "hold", file);
     answers::Hold a;
     a.header = header_of(j);
     a.T_limit_K = to_kelvin(j.at("limit_degC"));
@@ -229,9 +168,8 @@ answers::Hold hold_from_json(const std::string& text, const std::string& file) {
     a.residual_relative = j.at("balance").at("residual_relative");
     answers::rank_nights(a);
     return a;
-  } catch (const nlohmann::json::exception& e) {
-    throw core::InputError(
-        {file, 0, 0, "", std::string("the stored answer cannot be read: ") + e.what(), ""});
+  } catch (const Json::exception& e) {
+    throw unreadable(e, file);
   }
 }
 

@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 #include <cabinload/answers/hold.hpp>
+#include <cabinload/answers/roof.hpp>
 #include <cabinload/answers/weather_summary.hpp>
+#include <cabinload/answers/wire.hpp>
 #include <cabinload/core/units.hpp>
 #include <cabinload/unit/unit.hpp>
 #include <string>
@@ -12,13 +14,16 @@ namespace cabinload::report {
 struct Style {
   core::UnitSystem units = core::UnitSystem::si;
   bool colour = false;  ///< marks what words already say
+  bool ascii = false;   ///< charts of plain characters instead of blocks
 };
 
 [[nodiscard]] std::string terminal(const answers::Hold& answer, const Style& style);
 [[nodiscard]] std::string terminal(const answers::WeatherSummary& answer, const Style& style);
+[[nodiscard]] std::string terminal(const answers::Wire& answer, const Style& style);
+[[nodiscard]] std::string terminal(const answers::Roof& answer, const Style& style);
 
-/// A unit over its operating range: tables with bars, where the figures come from, how well measured
-/// points are met.
+/// A unit over its operating range: tables with bars, where the figures come from, how well
+/// measured points are met.
 [[nodiscard]] std::string terminal(const unit::Description& unit, const Style& style);
 
 /// Breaks text at spaces into lines of at most `width` columns; every line after the first starts

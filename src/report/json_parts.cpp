@@ -1,0 +1,89 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "json_parts.hpp"
+
+#include <fmt/format.h>
+#include <cabinload/core/constants.hpp>
+#include <cabinload/report/json.hpp>
+#include <cmath>
+#include <limits>
+
+namespace cabinload::report {
+
+Json number(double value) {
+  return std::isfinite(value) ? Json(value) : Json(nullptr);
+}
+double number_of(const Json& value) {
+  return value.is_null() ? std::numeric_limits<double>::quiet_NaN() : value.get<double>();
+}
+
+Json header_json(const answers::Header& h) {
+  Json j;
+  j["schema_version"] = kSchemaVersion;
+  j["answer"] = h.answer;
+  j["program_version"] = h.program_version;
+  j["scenario"] = {{"name", h.scenario_name}, {"summary", h.scenario_line}};
+  j["weather"] = {{"file", h.weather_file},
+                  {"sha256", h.weather_sha256},
+                  {"place", h.weather_place},
+                  {"source", h.weather_source},
+                  {"latitude_deg", h.latitude_rad / core::kDegree_rad},
+                  {"longitude_deg", h.longitude_rad / core::kDegree_rad}};
+  j["period"] = {{"from", core::iso_text(h.from)}, {"to", core::iso_text(h.to)}};
+  j["warnings"] = h.warnings;
+  j["cautions"] = Json::array();
+  for (const auto& c : h.cautions)
+    j["cautions"].push_back({{"id", c.id}, {"signal", c.signal}, {"text", c.text}});
+  j["assumptions"] = Json::array();
+  for (const auto& a : h.assumptions)
+    j["assumptions"].push_back({{"key", a.key}, {"text", a.text}});
+  return j;
+}
+
+answers::Header header_of(const Json& j) {
+  answers::Header h;
+  h.answer = j.at("answer");
+  h.program_version = j.at("program_version");
+  h.scenario_name = j.at("scenario").at("name");
+  h.scenario_line = j.at("scenario").at("summary");
+  const Json& w = j.at("weather");
+  h.weather_file = w.at("file");
+  h.weather_sha256 = w.at("sha256");
+  h.weather_place = w.at("place");
+  h.weather_source = w.at("source");
+  h.latitude_rad = w.at("latitude_deg").get<double>() * core::kDegree_rad;
+  h.longitude_rad = w.at("longitude_deg").get<double>() * core::kDegree_rad;
+  h.from = core::parse_date(j.at("period").at("from").get<std::string>());
+  h.to = core::parse_date(j.at("period").at("to").get<std::string>());
+  h.warnings = j.at("warnings").get<std::vector<std::string>>();
+  for (const Json& c : j.at("cautions"))
+    h.cautions.push_back({c.at("id"), c.at("signal"), c.at("text")});
+  for (const Json& a : j.at("assumptions")) h.assumptions.push_back({a.at("key"), a.at("text")});
+  return h;
+}
+
+void require_answer(const Json& j, const char* answer, const std::string& file) {
+  if (j.at("answer") != answer)
+    throw core::InputError(
+        {file, 0, 0, "answer",
+         fmt::format("holds the answer '{}', not '{}'", j.at("answer").get<std::string>(), answer),
+         ""});
+  if (const int found = j.at("schema_version"); found != kSchemaVersion)
+    throw core::InputError({file, 0, 0, "schema_version",
+                            fmt::format("is {}, this program reads {}", found, kSchemaVersion),
+                            ""});
+}
+
+core::InputError unreadable(const std::exception& e, const std::string& file) {
+  return core::InputError(
+      {file, 0, 0, "", std::string("the stored answer cannot be read: ") + e.what(), ""});
+}
+
+std::string answer_of(const std::string& text, const std::string& file) {
+  try {
+    return Json::parse(text).at("answer").get<std::string>();
+  } catch (const Json::exception& e) {
+    throw unreadable(e, file);
+  }
+}
+
+}  // namespace cabinload::report

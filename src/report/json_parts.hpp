@@ -1,0 +1,28 @@
+// SPDX-License-Identifier: Apache-2.0
+// What the JSON of all answers shares.
+#pragma once
+#include <cabinload/answers/common.hpp>
+#include <cabinload/core/error.hpp>
+#include <exception>
+#include <nlohmann/json.hpp>
+#include <string>
+
+namespace cabinload::report {
+
+using Json = nlohmann::ordered_json;
+
+/// JSON has no NaN: null.
+[[nodiscard]] Json number(double value);
+[[nodiscard]] double number_of(const Json& value);
+
+/// What every answer says about itself, and back.
+[[nodiscard]] Json header_json(const answers::Header& h);
+[[nodiscard]] answers::Header header_of(const Json& j);
+
+/// Is this the JSON of that answer, of a version that this program reads?
+/// @throws core::InputError  it is not; `file` is where it was kept
+void require_answer(const Json& j, const char* answer, const std::string& file);
+/// What to throw when a key is missing or of another kind.
+[[nodiscard]] core::InputError unreadable(const std::exception& e, const std::string& file);
+
+}  // namespace cabinload::report
