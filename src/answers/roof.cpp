@@ -85,6 +85,7 @@ Roof roof_plan(const scenario::Scenario& s, const weather::Series& weather) {
   a.header = header_of("roof", s, weather);
   a.header.from = s.night.from.value_or(a.header.from);
   a.header.to = s.night.to.value_or(a.header.to);
+  a.header.warnings = s.warnings;  // doubts of the weather say nothing of a roof
   a.header.cautions = roof_cautions();
   a.header.assumptions = assumptions_of(s);
   a.roof = s.roof.roof;

@@ -53,7 +53,7 @@ std::vector<Note> merged(const std::array<Run, 3>& runs, std::vector<Note> Run::
     if (volts[i].size() < runs.size()) {
       std::string which;
       for (const double V : volts[i]) which += fmt::format("{}{:g}", which.empty() ? "" : ", ", V);
-      list[i].text = which + " V: " + list[i].text;
+      if (!list[i].text.starts_with(which + " V ")) list[i].text = which + " V: " + list[i].text;
     }
   return list;
 }
@@ -102,11 +102,15 @@ std::vector<Assumption> assumptions_of(const Header& header, const scenario::Sce
   for (const Assumption& x : header.assumptions)
     if (x.key == "weather.file" || x.key == "vehicle.insulation" || x.key == "parking.shade_hours")
       list.push_back(x);
-  list.push_back({"cable.power", a.power_stated
-                                     ? fmt::format("Power {:.0f} W, as stated.", a.power_W)
-                                     : fmt::format("Power {:.0f} W: the unit at full speed and its "
-                                                   "hottest condenser air, no economy cap.",
-                                                   a.power_W)});
+  list.push_back(
+      {"cable.power",
+       a.power_stated
+           ? fmt::format("Power {:.0f} W, as stated.", a.power_W)
+           : fmt::format(
+                 "Power {:.0f} W: the most that the unit draws at full speed, at the hottest "
+                 "condenser air it runs with, no economy cap. At its rating point it is "
+                 "{:.0f} W.",
+                 a.power_W, s.unit.power_W)});
   list.push_back({"cable.length", fmt::format("{:g} m of cable one way; the current goes there and "
                                               "back.",
                                               a.length_m)});
@@ -124,10 +128,6 @@ std::vector<Assumption> assumptions_of(const Header& header, const scenario::Sce
                   fmt::format("Insulation rated {:g} degC, terminals {:g} degC, {} conductors "
                               "together.",
                               a.insulation_degC, a.terminal_degC, s.cable.conductors_together)});
-  if (!s.cable.short_circuit_A)
-    list.push_back({"cable.short_circuit",
-                    "What the battery gives into a short circuit is not known: the strongest kind "
-                    "of fuse is taken."});
   return list;
 }
 
@@ -222,8 +222,8 @@ Wire wire(const simulation::Trace& closed, const scenario::Scenario& s,
   a.hottest = closed.hottest;
   a.first_day = weather.first_day;
   a.ambient_stated = s.cable.ambient_K.has_value();
-  a.ambient_degC =
-      a.ambient_stated ? core::to_celsius(*s.cable.ambient_K) : found_degC(a.place, a.hottest);
+  a.ambient_degC = a.ambient_stated ? core::to_celsius(*s.cable.ambient_K)
+                                    : std::ceil(10 * found_degC(a.place, a.hottest)) / 10;
   check_place(s, a.ambient_degC);
   a.length_m = s.cable.length_m;
   a.insulation_degC = wiring::rating_degC(s.cable.insulation);

@@ -10,9 +10,9 @@ namespace cabinload::cli {
 namespace {
 
 constexpr const char* kExamples =
-    "What stands on the roof is listed in [[roof_item]] tables of the scenario; a unit\n"
-    "without a position finds the best one. Panels are packed into what is left. Exit\n"
-    "status 1: something does not fit, or the vehicle becomes too high.\n\n"
+    "What stands on the roof is listed in [[roof_item]] tables of the scenario; a\n"
+    "unit without a position finds the best one. Panels are packed into what is left.\n"
+    "Exit status 1: something does not fit, or the vehicle becomes too high.\n\n"
     "Examples:\n"
     "  cabinload roof --vehicle long-van --set roof.ribs=\"0.9 m, 1.8 m, 2.7 m\"\n"
     "  cabinload roof my-van.toml --units us --out my-roof.svg\n";

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <fmt/format.h>
+#include <array>
 #include <cabinload/core/constants.hpp>
 #include <cmath>
 
@@ -81,20 +82,37 @@ std::string ambient(const Wire& a, const Style& style) {
   return "\n" + wrapped(out, kWidth, 0);
 }
 
+/// A line of the table; text of any alphabet.
+std::string line(const std::array<std::string, 10>& cells) {
+  constexpr std::array<std::size_t, 10> kWidths{6, 8, 14, 8, 7, 6, 6, 8, 6, 10};
+  std::string out;
+  for (std::size_t i = 0; i < cells.size(); ++i) {
+    const bool words = i == 2 || i == 9;
+    out += padded(words ? "  " + cells[i] : cells[i], kWidths[i], !words);
+  }
+  return out.substr(0, out.find_last_not_of(' ') + 1) + "\n";
+}
+
 std::string table(const Wire& a, const Style& style) {
-  std::string out =
-      "\nSupply  current  conductor    copper  metric    drop  at   carries    fuse  set by\n";
+  const auto T = [&](double T_degC) {
+    const std::string text = degrees(T_degC, style);
+    return text.substr(0, text.find(' '));
+  };
+  const char* degree = style.units == core::UnitSystem::us ? "°F" : "°C";
+  std::string out = "\n" +
+                    line({"Supply", "current", "conductor", "copper", "metric", "drop", "at",
+                          "carries", "fuse", "set by"}) +
+                    line({"V", "A", "", "mm²", "mm²", "%", degree, "A", "A", ""});
   for (const Run& r : a.runs) {
-    out += fmt::format("{:>4g} V  {:>5.1f} A  ", r.volts, r.current_A);
-    if (!r.possible) {
-      out += "none with a fuse that holds\n";
-      continue;
-    }
-    out += fmt::format("{}{} {} {:>5.1f} %{} {:>6.0f} A {:>5g} A  {}\n", padded(conductor(r), 12),
-                       padded(fmt::format("{:.1f} mm²", r.conductor_mm2), 9, true),
-                       padded(r.metric_mm2 ? fmt::format("{:g} mm²", *r.metric_mm2) : "-", 7, true),
-                       r.drop_percent, padded(degrees(r.conductor_degC, style), 7, true),
-                       r.ampacity_A, r.fuse_A, name_of(r.governs));
+    const std::string volts = fmt::format("{:g}", r.volts), A = fmt::format("{:.1f}", r.current_A);
+    if (!r.possible)
+      out += line({volts, A, "none with a fuse that holds", "", "", "", "", "", "", ""});
+    else
+      out += line({volts, A, conductor(r), fmt::format("{:.1f}", r.conductor_mm2),
+                   r.metric_mm2 ? fmt::format("{:g}", *r.metric_mm2) : "-",
+                   fmt::format("{:.1f}", r.drop_percent), T(r.conductor_degC),
+                   fmt::format("{:.0f}", r.ampacity_A), fmt::format("{:g}", r.fuse_A),
+                   std::string(name_of(r.governs))});
   }
   for (const Run& r : a.runs)
     if (r.possible)

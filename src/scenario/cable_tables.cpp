@@ -59,7 +59,7 @@ void bind_fuse(Binder& b, Cable& c) {
               "put a fuse within 0.178 m (7 in) of the battery");
   b.quantity("cable.fuse_distance", Quantity::length, "m", c.fuse_distance_m, {0, 30},
              {"along the cable from the battery's post to the fuse", kJudgement});
-  if (c.fuse_distance_m > c.length_m)
+  if (!b.failed() && c.fuse_distance_m > c.length_m)
     b.problem(b.was_given("cable.fuse_distance") ? "cable.fuse_distance" : "cable.length",
               fmt::format("the fuse at {:g} m lies beyond the end of the cable of {:g} m",
                           c.fuse_distance_m, c.length_m),
@@ -82,8 +82,10 @@ const char* key_of(CablePlace place) {
 
 void bind_cable(Binder& b, Scenario& s) {
   Cable& c = s.cable;
+  c.length_m = s.vehicle.length_m;
   b.quantity("cable.length", Quantity::length, "m", c.length_m, {0.2, 60},
-             {"from the battery to the unit, one way along the cable", kJudgement});
+             {"from the battery to the unit, one way along the cable",
+              "as long as the vehicle inside; engineering judgement"});
   std::string place = key_of(c.place);
   b.choice("cable.place", place, {"roof-cavity", "cabin", "engine-bay"},
            {"where the hottest part of it lies", kJudgement});

@@ -1,87 +1,19 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <sys/wait.h>
-#include <unistd.h>
-
-#include <cstdio>
 #include <cstdlib>
-#include <filesystem>
 #include <fstream>
-#include <sstream>
 #include <string>
 
 #include <nlohmann/json.hpp>
 
 #include "support/catch.hpp"
+#include "support/program_run.hpp"
 
 namespace fs = std::filesystem;
+using cabinload::test::check_width;
 using cabinload::test::contains;
-
-namespace {
-
-struct Run {
-  int status = -1;
-  std::string out, err;
-};
-
-std::string file_text(const fs::path& path) {
-  std::ifstream in(path, std::ios::binary);
-  std::ostringstream text;
-  text << in.rdbuf();
-  return text.str();
-}
-
-/// A folder of its own for a test; the program runs in it.
-class Folder {
- public:
-  Folder() {
-    char name[] = "/tmp/cabinload-cli-XXXXXX";
-    path_ = ::mkdtemp(name);
-  }
-  ~Folder() {
-    fs::permissions(path_, fs::perms::owner_all);
-    fs::remove_all(path_);
-  }
-  [[nodiscard]] const fs::path& path() const { return path_; }
-  void put(const char* name, const std::string& text) const {
-    std::ofstream(path_ / name, std::ios::binary) << text;
-  }
-
-  Run run(const std::string& arguments, const std::string& before = "") const {
-    const std::string command = "cd '" + path_.string() + "' && " + before + " " +
-                                CABINLOAD_PROGRAM + " " + arguments + " >.out 2>.err </dev/null";
-    const int status = std::system(command.c_str());
-    Run r;
-    r.status = WIFEXITED(status) ? WEXITSTATUS(status) : -1;
-    r.out = file_text(path_ / ".out");
-    r.err = file_text(path_ / ".err");
-    return r;
-  }
-  [[nodiscard]] std::size_t files() const {
-    std::size_t n = 0;
-    for (const auto& e : fs::directory_iterator(path_))
-      n += e.path().filename() == ".out" || e.path().filename() == ".err" ? 0 : 1;
-    return n;
-  }
-
- private:
-  fs::path path_;
-};
-
-std::size_t columns(const std::string& line) {
-  std::size_t n = 0;
-  for (const char c : line) n += (static_cast<unsigned char>(c) & 0xC0) != 0x80 ? 1 : 0;
-  return n;
-}
-
-void check_width(const std::string& text) {
-  std::istringstream lines(text);
-  for (std::string line; std::getline(lines, line);) {
-    INFO(line);
-    CHECK(columns(line) <= 80);
-  }
-}
-
-}  // namespace
+using cabinload::test::file_text;
+using cabinload::test::Folder;
+using cabinload::test::Run;
 
 TEST_CASE("cli: the demo year gives a verdict first and cautions last", "[cli][unit]") {
   const Folder f;

@@ -82,7 +82,7 @@ inline constexpr double kEngineBay_degC = 80.0;
 
 /// The run of cable from the battery to the unit.
 struct Cable {
-  double length_m = 5;  ///< one way
+  double length_m = 4;  ///< one way
   CablePlace place = CablePlace::roof_cavity;
   wiring::Insulation insulation = wiring::Insulation::c90;
   double terminal_degC = 75;        ///< 60, 75, 90 or 105
