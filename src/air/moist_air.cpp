@@ -53,6 +53,14 @@ double humidity_ratio_from_relative_1(double T_K, double rh_1, double p_Pa) {
   return humidity_ratio_1(rh_1 * saturation_pressure_Pa(T_K), p_Pa);
 }
 
+double humidity_ratio_from_wet_bulb_1(double T_K, double T_wet_K, double p_Pa) {
+  const double t = core::to_celsius(T_K), wet = core::to_celsius(T_wet_K);
+  const double Ws = saturation_humidity_ratio_1(T_wet_K, p_Pa);
+  if (wet < 0)
+    return ((2830.0 - 0.24 * wet) * Ws - 1.006 * (t - wet)) / (2830.0 + 1.86 * t - 2.1 * wet);
+  return ((2501.0 - 2.326 * wet) * Ws - 1.006 * (t - wet)) / (2501.0 + 1.86 * t - 4.186 * wet);
+}
+
 double relative_humidity_1(double T_K, double W_1, double p_Pa) {
   return p_Pa * W_1 / (kVapourRatio_1 + W_1) / saturation_pressure_Pa(T_K);
 }

@@ -14,9 +14,29 @@ std::string shown(double T_K, core::UnitSystem system) {
   return core::format_quantity(T_K, core::Quantity::temperature, system, 1);
 }
 
-std::string battery_words(const power::BatteryDescription& b) {
-  return fmt::format("{:.1f} kWh battery, used down to {:.0f} %",
-                     b.capacity_J / kJoulePerWattHour / 1000.0, 100.0 * b.cut_off_1);
+std::string battery_words(const power::SupplyDescription& s) {
+  std::string words = fmt::format("{:.1f} kWh battery, used down to {:.0f} %",
+                                  s.bank.nominal_energy_J / kJoulePerWattHour / 1000.0,
+                                  100.0 * s.bank.usable_low_1);
+  if (s.panels) words += fmt::format(", {:.0f} W of panels", power::rated_W(*s.panels));
+  if (s.alternator) words += ", alternator";
+  if (s.shore) words += ", shore";
+  return words;
+}
+
+/// What charges the battery, or that nothing does.
+std::string charging_word(const scenario::Scenario& s) {
+  if (!std::isnan(s.battery_full_at_s))
+    return fmt::format(
+        "The battery is taken as full every evening at {}; what fills it by day is "
+        "not simulated.",
+        core::clock_text(s.battery_full_at_s));
+  std::string by;
+  if (s.supply.panels) by += fmt::format(", {:.0f} W of panels", power::rated_W(*s.supply.panels));
+  if (s.supply.alternator) by += ", the alternator while driving";
+  if (s.supply.shore) by += ", shore " + s.supply.shore->hours.text();
+  if (by.empty()) return "The battery is not recharged during the period.";
+  return "The battery is charged by " + by.substr(2) + "; nights follow each other.";
 }
 
 std::string unit_words(const scenario::Scenario& s) {
@@ -114,14 +134,7 @@ std::vector<Assumption> assumptions_of(const scenario::Scenario& s,
     list.push_back(
         {"driving.hours", fmt::format("Driving {} at {:.0f} km/h.", s.site.driving_hours.text(),
                                       s.site.driving_speed_m_s * 3.6)});
-  if (std::isnan(s.battery.full_at_s))
-    list.push_back({"battery.full_at", "The battery is not recharged during the period."});
-  else
-    list.push_back(
-        {"battery.full_at",
-         fmt::format("The battery is taken as full every evening at {}; what fills it by "
-                     "day is not simulated.",
-                     core::clock_text(s.battery.full_at_s))});
+  list.push_back({"battery.full_at", charging_word(s)});
   return list;
 }
 
@@ -180,7 +193,7 @@ Header header_of(const std::string& answer, const scenario::Scenario& s,
   h.scenario_name = s.name;
   h.scenario_line =
       fmt::format("{}, {} insulation, {}; {}; {}; {}", s.vehicle.body, s.vehicle.insulation,
-                  s.vehicle.paint, who_words(s), unit_words(s), battery_words(s.battery));
+                  s.vehicle.paint, who_words(s), unit_words(s), battery_words(s.supply));
   h.warnings.insert(h.warnings.begin(), s.warnings.begin(), s.warnings.end());
   h.assumptions = assumptions_of(s, weather);
   return h;

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
 #include <algorithm>
 #include <array>
 #include <cabinload/answers/hold.hpp>
@@ -197,6 +198,13 @@ Hold hold(const simulation::Trace& unit_on, const simulation::Trace& unit_off,
   rank_nights(h);
   h.by_month = by_month(h.each_night);
   h.residual_relative = std::max(unit_on.balance.worst(), unit_off.balance.worst());
+  h.condenser_air_max_K = unit_on.condenser_air_max_K;
+  if (unit_on.unit_on_h > 0) h.beyond_map_share_1 = unit_on.beyond_map_h / unit_on.unit_on_h;
+  if (h.beyond_map_share_1 > 0.001)
+    h.header.warnings.push_back(
+        fmt::format("unit: {:.0f} % of its running hours lie outside the range of its data, where "
+                    "it is continued straight: less sure",
+                    std::max(1.0, 100 * h.beyond_map_share_1)));
   return h;
 }
 

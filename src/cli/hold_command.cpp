@@ -25,10 +25,15 @@ constexpr const char* kExamples =
     "  cabinload hold --vehicle long-van --insulation good --from 06-01 --to 08-31\n"
     "  cabinload hold --high \"100 degF\" --low \"75 degF\" --dew-point \"60 degF\" --units us\n";
 
+/// Dates to look at more closely; empty: none.
+struct Closer {
+  std::string steps, cycles;
+};
+
 struct HoldOptions {
   ScenarioOptions scenario;
   OutputOptions output;
-  std::string steps;
+  Closer closer;
 };
 
 /// A line of progress on a terminal once a run takes more than a second; gone when the run is over.
@@ -65,33 +70,54 @@ struct Standing {
   answers::Hold answer;
 };
 
+/// The soaked vehicle, and one night with the compressor really going on and off.
+void look_closer(const scenario::Scenario& scenario, const forcing::Forcing& forcing,
+                 const network::Cabin& cabin, const std::string& cycles, Standing& result) {
+  const scenario::Scenario soaked =
+      answers::soak_scenario(result.traces[1], scenario, forcing.first_day);
+  std::vector<study::Case> cases = {{"soaked", &cabin, &forcing, &soaked, {}}};
+  scenario::Scenario resolved = scenario;
+  if (!cycles.empty()) {
+    resolved.step_s = 1;
+    resolved.night.from = resolved.night.to = core::parse_date(cycles);
+    simulation::Options options;
+    options.cycles = true;
+    options.step_trace_night = step_night(cycles, scenario, forcing);
+    cases.push_back({"cycles", &cabin, &forcing, &resolved, options});
+  }
+  const std::vector<simulation::Trace> traces = study::run(cases);
+  result.answer.soak = answers::soak(traces[0], soaked);
+  if (!cycles.empty()) result.answer.cycles = answers::cycle_night(traces[1], result.answer);
+}
+
 /// The whole way of the data, once.
 Standing stand(const scenario::Scenario& scenario, const weather::Series& weather,
-               const std::string& steps, const std::function<void(double)>& progress) {
+               const Closer& closer, const std::function<void(double)>& progress) {
   const forcing::Forcing forcing = forcing::make(weather, scenario.site, scenario.vehicle);
   const network::Cabin cabin = network::assemble(scenario.vehicle);
   simulation::Options on, off;
   off.unit_enabled = false;
-  on.step_trace_night = step_night(steps, scenario, forcing);
+  on.step_trace_night = step_night(closer.steps, scenario, forcing);
   on.progress = progress;
   const study::Case cases[] = {{"unit on", &cabin, &forcing, &scenario, on},
                                {"unit off", &cabin, &forcing, &scenario, off}};
   Standing result;
   result.traces = study::run(cases);
   result.answer = answers::hold(result.traces[0], result.traces[1], scenario, weather);
+  look_closer(scenario, forcing, cabin, closer.cycles, result);
   return result;
 }
 
 /// Eight headings, one after the other so that memory does not grow; the hardest is the answer.
 Standing stand_worst(scenario::Scenario& scenario, const weather::Series& weather,
-                     const std::string& steps, ProgressLine& line) {
+                     const Closer& closer, ProgressLine& line) {
   constexpr int kHeadings = 8;
   std::vector<answers::Hold> all;
   std::vector<answers::Hold::Heading> headings;
   Standing worst;
   for (int i = 0; i < kHeadings; ++i) {
     scenario.vehicle.heading_rad = i * 2 * core::kPi / kHeadings;
-    Standing one = stand(scenario, weather, steps,
+    Standing one = stand(scenario, weather, closer,
                          [&](double share_1) { line.show((i + share_1) / kHeadings); });
     headings.push_back({scenario.vehicle.heading_rad, one.answer.held, one.answer.needing_cooling});
     all.push_back(one.answer);
@@ -110,8 +136,8 @@ void hold(Context& context, const HoldOptions& options) {
   const weather::Series weather = weather_of(scenario);
   ProgressLine line(context.surroundings.err_is_terminal && !output.quiet && !output.json);
   const Standing result = scenario.heading_worst
-                              ? stand_worst(scenario, weather, options.steps, line)
-                              : stand(scenario, weather, options.steps,
+                              ? stand_worst(scenario, weather, options.closer, line)
+                              : stand(scenario, weather, options.closer,
                                       [&line](double share_1) { line.show(share_1); });
   const answers::Hold& answer = result.answer;
   const std::string json = report::json(answer);
@@ -136,8 +162,10 @@ void add_hold(CLI::App& app, Context& context) {
   add_output(*command, options->output);
   command->add_option("-o,--out", options->output.out_file, "keep the result as an HDF5 file");
   command->add_flag("--force", options->output.force, "replace an existing file");
-  command->add_option("--steps", options->steps,
+  command->add_option("--steps", options->closer.steps,
                       "keep every step of this night in the file, 07-14");
+  command->add_option("--cycles", options->closer.cycles,
+                      "resolve this night at 1 s, the compressor going on and off, 07-14");
   add_examples(*command, kExamples);
   command->callback([&context, options] { hold(context, *options); });
 }

@@ -236,12 +236,18 @@ class SunLayer {
     const std::vector<double> dark(slots, 0.0);
     f.ghi_W_m2 = dark;
     f.surfaces.assign(v_.surfaces.size(), SurfaceSun{dark, {}});
+    f.planes_W_m2.assign(site_.planes.size(), dark);
     f.windows.assign(v_.windows.size(), WindowSun{dark, dark, dark, dark, dark});
     for (std::size_t s = 0; s < slots; ++s) {
       if (path[s].up_1 <= 0 || shaped[s].dni_W_m2 + shaped[s].dhi_W_m2 <= 0) continue;
       const SiteSun sun = at_site(path[s], shaped[s], second_of_day(s));
       f.ghi_W_m2[s] = sun.ghi_W_m2;
       lay_slot(path[s], sun, faces, s, f);
+      const SlotRadiation& r = shaped[s];
+      const SiteSun open{r.dni_W_m2, r.dhi_W_m2,
+                         r.dhi_W_m2 + r.dni_W_m2 * path[s].sin_elevation_1, r.albedo_1};
+      for (std::size_t i = 0; i < site_.planes.size(); ++i)
+        f.planes_W_m2[i][s] = on_plane(site_.planes[i], path[s], site_.planes[i].shaded ? sun : open);
     }
     state(f);
   }
@@ -258,6 +264,18 @@ class SunLayer {
                         skyline_->elevation_rad(std::atan2(sun.east_1, sun.north_1)))
       dni = 0;
     return {dni, dhi, dhi + dni * sun.sin_elevation_1, r.albedo_1};
+  }
+  [[nodiscard]] double on_plane(const Plane& p, const SlotSun& sun, const SiteSun& r) const {
+    const double azimuth = p.azimuth_rad + (p.with_vehicle ? v_.heading_rad : 0.0);
+    const double cos_tilt = std::cos(p.tilt_rad), sin_tilt = std::sin(p.tilt_rad);
+    const double cos_incidence = sin_tilt * (sun.east_1 * std::sin(azimuth) +
+                                             sun.north_1 * std::cos(azimuth)) +
+                                 sun.zenith_1 * cos_tilt;
+    const sun::PerezSky sky =
+        sun::perez_sky(sun.zenith_rad, r.dni_W_m2, r.dhi_W_m2, sun.extraterrestrial_W_m2);
+    const sun::Tilted t = sun::tilted(sky, sun.zenith_1, cos_incidence, cos_tilt, sin_tilt,
+                                      r.dni_W_m2, r.dhi_W_m2, r.ghi_W_m2, r.albedo_1);
+    return t.beam_W_m2 + t.sky_W_m2 + t.ground_W_m2;
   }
   void lay_slot(const SlotSun& sun, const SiteSun& r, const std::vector<Orientation>& faces,
                 std::size_t s, Forcing& f) {

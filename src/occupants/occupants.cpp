@@ -104,10 +104,11 @@ Gains gains(const std::vector<Person>& people, const std::vector<Pet>& pets,
   return sum;
 }
 
-double battery_load_W(const std::vector<Appliance>& appliances, double second_of_day) {
-  double sum = 0;
+Load load(const std::vector<Appliance>& appliances, double second_of_day) {
+  Load sum;
   for (const Appliance& a : appliances)
-    if (a.on_battery && a.on.active(second_of_day)) sum += a.power_W.at(second_of_day);
+    if (a.on_battery && a.on.active(second_of_day))
+      (a.alternating ? sum.alternating_W : sum.direct_W) += a.power_W.at(second_of_day);
   return sum;
 }
 

@@ -177,6 +177,30 @@ std::string lost_table(const Hold& a, const Style& style) {
 }
 
 /// Figures of the nights that need cooling; of one night, its own.
+std::string soak_words(const answers::Soak& s, const Style& style) {
+  const auto degrees = [&](double T_K) {
+    return core::format_quantity(T_K, Quantity::temperature, style.units, 0);
+  };
+  const std::string when =
+      fmt::format("on {} at {}, from {} inside", core::long_text(s.date),
+                  core::clock_text(s.switch_on_second_of_day), degrees(s.T_cabin_K));
+  if (std::isfinite(s.minutes))
+    return fmt::format("{} to {}: {}", when, degrees(s.T_target_K), duration(s.minutes));
+  return fmt::format("{}: does not reach {} within {} h, {} at best", when, degrees(s.T_target_K),
+                     answers::kSoakHours, degrees(s.lowest_K));
+}
+
+std::string cycle_words(const answers::CycleNight& c, const Style& style) {
+  const auto kWh = [&](double Wh) {
+    return core::format_quantity(Wh * 3600, Quantity::energy, style.units, 2);
+  };
+  return fmt::format(
+      "{}: {}, {} (season's run {}), bed at most {} ({})", core::long_text(c.date),
+      plural(c.starts, "start", "starts"), kWh(c.electric_Wh), kWh(c.in_step_electric_Wh),
+      core::format_quantity(c.bed_peak_K, Quantity::temperature, style.units, 1),
+      core::format_quantity(c.in_step_bed_peak_K, Quantity::temperature, style.units, 1));
+}
+
 std::string energy_lines(const Hold& a, const Style& style) {
   if (a.needing_cooling == 0) return "";
   const auto kWh = [&](double Wh) {
@@ -205,6 +229,11 @@ std::string energy_lines(const Hold& a, const Style& style) {
         "from switch-on to limit",
         fmt::format("half within {}, {}", duration(a.pull_down_min.median),
                     never ? "some nights never" : "longest " + duration(a.pull_down_min.worst)));
+  if (a.soak) out += row("from a soaked vehicle", soak_words(*a.soak, style));
+  if (a.condenser_air_max_K > 0)
+    out += row("hottest condenser air",
+               core::format_quantity(a.condenser_air_max_K, Quantity::temperature, style.units, 0));
+  if (a.cycles) out += row("night at 1 s", cycle_words(*a.cycles, style));
   out += row("water from the coil",
              fmt::format("{}{:.1f} L", one ? "" : "half below ", a.condensate_L_median) +
                  (one ? "" : " a night"));

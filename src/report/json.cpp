@@ -80,6 +80,46 @@ answers::HoldNight night_of(const Json& j) {
   return n;
 }
 
+Json soak_json(const std::optional<answers::Soak>& s) {
+  if (!s) return nullptr;
+  return {{"date", core::iso_text(s->date)},
+          {"switch_on", core::clock_text(s->switch_on_second_of_day)},
+          {"cabin_degC", number(to_celsius(s->T_cabin_K))},
+          {"target_degC", number(to_celsius(s->T_target_K))},
+          {"minutes", number(s->minutes)},
+          {"lowest_degC", number(to_celsius(s->lowest_K))}};
+}
+
+std::optional<answers::Soak> soak_of(const Json& j) {
+  if (j.is_null()) return std::nullopt;
+  return answers::Soak{core::parse_date(j.at("date").get<std::string>()),
+                       clock_of(j.at("switch_on")),
+                       to_kelvin(number_of(j.at("cabin_degC"))),
+                       to_kelvin(number_of(j.at("target_degC"))),
+                       number_of(j.at("minutes")),
+                       to_kelvin(number_of(j.at("lowest_degC")))};
+}
+
+Json cycles_json(const std::optional<answers::CycleNight>& c) {
+  if (!c) return nullptr;
+  return {{"date", core::iso_text(c->date)},
+          {"starts", c->starts},
+          {"electric_Wh", number(c->electric_Wh)},
+          {"in_step_electric_Wh", number(c->in_step_electric_Wh)},
+          {"bed_peak_degC", number(to_celsius(c->bed_peak_K))},
+          {"in_step_bed_peak_degC", number(to_celsius(c->in_step_bed_peak_K))}};
+}
+
+std::optional<answers::CycleNight> cycles_of(const Json& j) {
+  if (j.is_null()) return std::nullopt;
+  return answers::CycleNight{core::parse_date(j.at("date").get<std::string>()),
+                             j.at("starts"),
+                             number_of(j.at("electric_Wh")),
+                             number_of(j.at("in_step_electric_Wh")),
+                             to_kelvin(number_of(j.at("bed_peak_degC"))),
+                             to_kelvin(number_of(j.at("in_step_bed_peak_degC")))};
+}
+
 Json month_json(const answers::HoldMonth& m) {
   return {{"month", m.month},
           {"nights", m.nights},
@@ -131,6 +171,11 @@ std::string json(const answers::Hold& a, int indent) {
   j["battery_at_dawn"] = {{"median", number(a.battery_at_dawn_1.median)},
                           {"worst", number(a.battery_at_dawn_1.worst)}};
   j["condensate_L_per_night"] = number(a.condensate_L_median);
+  j["unit_beyond_data_share"] = number(a.beyond_map_share_1);
+  j["condenser_air_max_degC"] =
+      a.condenser_air_max_K > 0 ? Json(to_celsius(a.condenser_air_max_K)) : Json(nullptr);
+  j["soak"] = soak_json(a.soak);
+  j["cycles"] = cycles_json(a.cycles);
   j["co2_peak_ppm"] = number(a.co2_peak_ppm);
   j["balance"] = {{"residual_relative", a.residual_relative}};
   j["each_night"] = Json::array();
@@ -165,6 +210,11 @@ answers::Hold hold_from_json(const std::string& text, const std::string& file) {
                            number_of(j.at("battery_at_dawn").at("worst"))};
     a.condensate_L_median = number_of(j.at("condensate_L_per_night"));
     a.co2_peak_ppm = number_of(j.at("co2_peak_ppm"));
+    a.beyond_map_share_1 = number_of(j.at("unit_beyond_data_share"));
+    if (!j.at("condenser_air_max_degC").is_null())
+      a.condenser_air_max_K = to_kelvin(j.at("condenser_air_max_degC"));
+    a.soak = soak_of(j.at("soak"));
+    a.cycles = cycles_of(j.at("cycles"));
     a.residual_relative = j.at("balance").at("residual_relative");
     answers::rank_nights(a);
     return a;

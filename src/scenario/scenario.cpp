@@ -18,7 +18,7 @@ Scenario bind_all(GivenValues& given) {
   bind_air(b, s);
   bind_ideal(b, s);
   bind_unit(b, s);
-  bind_battery(b, s);
+  bind_power(b, s);
   bind_night(b, s);
   bind_weather(b, s);
   bind_run(b, s);

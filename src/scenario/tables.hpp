@@ -14,7 +14,8 @@ void bind_people(Binder& b, Scenario& s);   // [[person]], [[pet]], [[appliance]
 void bind_air(Binder& b, Scenario& s);      // with [[opening]] and [fan]
 void bind_ideal(Binder& b, Scenario& s);
 void bind_unit(Binder& b, Scenario& s);
-void bind_battery(Binder& b, Scenario& s);
+void bind_compressor(Binder& b, unit::Description& u);
+void bind_power(Binder& b, Scenario& s);  // [battery], [panels], [alternator], [shore], [inverter]
 void bind_night(Binder& b, Scenario& s);
 void bind_weather(Binder& b, Scenario& s);
 void bind_run(Binder& b, Scenario& s);

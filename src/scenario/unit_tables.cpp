@@ -174,8 +174,9 @@ void bind_unit(Binder& b, Scenario& s) {
   bind_speed(b, u);
   bind_protection(b, u);
   bind_points(b, u);
+  bind_compressor(b, u);
   for (const char* key : {"unit.capacity", "unit.power", "unit.current", "unit.sensible_ratio",
-                          "unit.air_flow", "measured[0].capacity"})
+                          "unit.air_flow", "measured[0].capacity", "compressor.output"})
     if (b.was_given(key)) u.source = "as described in the scenario, on " + model;
   if (b.failed()) return;
   const unit::Findings found = unit::examine(u, s.unit_settings);

@@ -92,6 +92,8 @@ void bind_people(Binder& b, Scenario& s) {
             {"of that heat, by radiation to the surfaces", kJudgement});
     b.share(key + "moisture_kg_h", litres_h, {0, 5}, {"water vapour while on, kg in an hour", ""});
     b.flag(key + "on_battery", a.on_battery, {"draws from the battery", ""});
+    b.flag(key + "alternating", a.alternating,
+           {"runs on alternating current: by the inverter, or on shore", ""});
     b.hours(key + "on", a.on, {"when it runs", ""});
     a.moisture_kg_s = litres_h / 3600;
     s.appliances.push_back(a);
@@ -159,37 +161,6 @@ void bind_ideal(Binder& b, Scenario& s) {
                 "heats above what it cools to at " + core::clock_text(600.0 * slot));
       break;
     }
-}
-
-void bind_battery(Binder& b, Scenario& s) {
-  power::BatteryDescription& d = s.battery;
-  d.capacity_J = 2400 * 3600.0;
-  d.cut_off_1 = 0.1;
-  b.quantity("battery.capacity", Quantity::energy, "kWh", d.capacity_J, {3.6e4, 1e9},
-             {"nominal energy; Ah needs its volts: 100 Ah at 24 V is 2.4 kWh", "invented"});
-  b.share("battery.cut_off", d.cut_off_1, {0, 0.9}, {"charge at which it disconnects", kJudgement});
-  d.reconnect_1 = std::min(1.0, d.cut_off_1 + 0.1);
-  b.share("battery.efficiency", d.efficiency_1, {0.31, 1},
-          {"energy at the terminals over energy from the cells", kJudgement});
-  b.share("battery.start", d.start_1, {0, 1}, {"charge at the start", "full"});
-  b.custom("battery.full_at", "18:00",
-           [&](const std::string& t) {
-             if (t == "never") {
-               d.full_at_s = std::numeric_limits<double>::quiet_NaN();
-               return;
-             }
-             const auto span =
-                 core::DaySchedule::parse(t + "-" + (t == "00:00" ? "00:01" : "00:00"));
-             d.full_at_s = span.intervals().front().start_min * 60.0;
-           },
-           {"clock time at which it is taken as full every day; never: it is not recharged",
-            "assumption: what charges it is not simulated"});
-  if (b.failed()) return;
-  try {
-    (void)power::Battery(d);
-  } catch (const core::RangeError& e) {
-    b.problem("battery", e.what());
-  }
 }
 
 void bind_night(Binder& b, Scenario& s) {
@@ -339,7 +310,8 @@ std::vector<std::string> warnings_of(const Scenario& s) {
   if (s.air.fresh_air_m3_s.highest() <= 0 || s.air.fresh_air_hours.empty())
     list.push_back("no vent is open at night: people and animals use up the air of a closed cabin");
   if (s.people.empty() && s.pets.empty()) list.push_back("nobody is in the cabin at night");
-  if (s.battery.capacity_J < 300 * 3600.0) list.push_back("the battery is smaller than 0.3 kWh");
+  if (s.supply.bank.nominal_energy_J < 300 * 3600.0)
+    list.push_back("the battery is smaller than 0.3 kWh");
   if (s.unit.capacity_W / s.unit.power_W > 5)
     list.push_back(fmt::format("a rated COP of {:.1f} is better than small units reach",
                                s.unit.capacity_W / s.unit.power_W));

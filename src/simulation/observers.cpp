@@ -41,6 +41,10 @@ void HourlyObserver::step(const Step& s) {
   sum_.latent += s.latent_W * dt;
   sum_.on += s.compressor_on_1 * dt;
   sum_.other += s.other_W * dt;
+  sum_.solar += s.solar_W * dt;
+  sum_.alternator += s.alternator_W * dt;
+  sum_.shore += s.shore_W * dt;
+  sum_.battery_K += s.battery_K * dt;
   sum_.low = std::min(sum_.low, s.T_air_K);
   sum_.high = std::max(sum_.high, s.T_air_K);
   seconds_ += dt;
@@ -65,6 +69,10 @@ void HourlyObserver::close_hour(const Step& last) {
   out_.latent_W.push_back(sum_.latent * per_s);
   out_.compressor_on_1.push_back(sum_.on * per_s);
   out_.other_W.push_back(sum_.other * per_s);
+  out_.solar_W.push_back(sum_.solar * per_s);
+  out_.alternator_W.push_back(sum_.alternator * per_s);
+  out_.shore_W.push_back(sum_.shore * per_s);
+  out_.battery_K.push_back(sum_.battery_K * per_s);
   out_.state_of_charge_end_1.push_back(last.state_of_charge_1);
   seconds_ = 0;
 }

@@ -46,7 +46,7 @@ class Runner {
         drive_(cabin.chains.size()),
         around_(cabin, forcing, scenario),
         machine_(scenario.unit, scenario.unit_settings),
-        battery_(scenario.battery) {
+        supply_(scenario.supply) {
     heat_place_ = place_of(scenario.ideal.heat_place);
     cool_place_ = place_of(scenario.ideal.cool_place);
     for (std::size_t c = 0; c < cabin.chains.size(); ++c) {
@@ -66,6 +66,8 @@ class Runner {
   Step step(double t_s);
   unit::Delivered cool(const network::Response<1>& response, const Outdoors& out, Step& step);
   void hold_ideally(const network::Response<1>& response, double unit_W, Step& step);
+  void power(unit::Delivered& given, Step& s);
+  void set_power(double middle_s, double second_of_day);
   void condense(network::Response<1>& response, const Outdoors& out);
   void account_heat();
   void close_balance(Trace& trace) const;
@@ -80,7 +82,10 @@ class Runner {
   Surroundings around_;
   unit::Machine machine_;
   unit::State unit_state_;
-  power::Battery battery_;
+  power::Supply supply_;
+  power::Granted granted_;  // of the step before
+  power::Ask ask_;
+  power::Around power_around_;
   MixedAir vapour_, co2_;
   int roof_ = -1;                          // chain under the unit
   int heat_place_ = -1, cool_place_ = -1;  // chain at which ideal heat acts; -1: the air
@@ -104,17 +109,17 @@ unit::Delivered Runner::cool(const network::Response<1>& response, const Outdoor
     s.limit = Limit::schedule;
     return {};
   }
-  if (!battery_.connected()) {
-    s.limit = Limit::battery;
-    return {};
-  }
   const double T_set_K = scenario_.unit_settings.T_set_K - scenario_.air.return_offset_K;
   unit::Demand demand;
   demand.net_W = (response.free_K[0] - T_set_K) / response.per_W[0];
   demand.air_J_K = dt_s_ / response.per_W[0];
+  demand.limit_W = supply_.most_unit_W(ask_, power_around_, dt_s_);
   const double return_K = stepper_.T_air_K()[0] + scenario_.air.return_offset_K;
-  const unit::Inlet inlet{return_K,       vapour_.value(),   out.p_Pa,       out.T_K,
-                          roof_W_m2(out), out.air_speed_m_s, s.second_of_day};
+  const unit::Inlet inlet{
+      return_K,        vapour_.value(),
+      out.p_Pa,        out.T_K,
+      roof_W_m2(out),  out.air_speed_m_s,
+      s.second_of_day, granted_.unit_V > 0 ? granted_.unit_V : scenario_.unit.volts};
   const bool asked = options_.cycles || demand.net_W + machine_.fan_W(s.second_of_day) > 0;
   const unit::Offer offer = machine_.offer(inlet, asked, unit_state_, dt_s_);
   unit::Delivered given =
@@ -122,23 +127,59 @@ unit::Delivered Runner::cool(const network::Response<1>& response, const Outdoor
                       : machine_.deliver(offer, demand, unit_state_, dt_s_);
   s.condenser_air_K = offer.condenser_K;
   s.beyond_map = offer.running && !offer.inside && given.compressor_on_1 > 0;
-  const double granted_W = battery_.draw(given.electric_W, dt_s_);
-  if (granted_W < given.electric_W * (1.0 - 1e-12)) {
-    // The battery gave out within the step: the unit ran for that share of it.
-    const double share = given.electric_W > 0 ? granted_W / given.electric_W : 0.0;
+  if (offer.cut_out)
+    s.limit = Limit::cut_out;
+  else if (given.limited)
+    s.limit = Limit::supply_limit;  // power() says whether it is an empty battery
+  else if (offer.low_volts)
+    s.limit = Limit::supply_limit;
+  else if (given.load_ratio_1 >= 1.0 - 1e-9)
+    s.limit = Limit::capacity;
+  return given;
+}
+
+/// The supply's part of a step: what it grants, and what the unit then really did.
+void Runner::power(unit::Delivered& given, Step& s) {
+  ask_.unit_W = given.electric_W;
+  granted_ = supply_.step(ask_, power_around_, dt_s_);
+  if (granted_.unit_W < given.electric_W * (1.0 - 1e-9)) {
+    // It gave out within the step: the unit ran for that share of it.
+    const double share = granted_.unit_W / given.electric_W;
     for (double* x : {&given.sensible_W, &given.latent_W, &given.moisture_kg_s, &given.fan_heat_W,
                       &given.compressor_on_1, &given.fan_on_1})
       *x *= share;
-    given.electric_W = granted_W;
-    s.limit = Limit::battery;
-  } else if (offer.cut_out) {
-    s.limit = Limit::cut_out;
-  } else if (given.limited || offer.low_volts) {
+    given.electric_W = granted_.unit_W;
     s.limit = Limit::supply_limit;
-  } else if (given.load_ratio_1 >= 1.0 - 1e-9) {
-    s.limit = Limit::capacity;
   }
-  return given;
+  // Cut off, or too little left for the unit to start on.
+  const power::BankDescription& bank = scenario_.supply.bank;
+  const double left_J =
+      (supply_.bank().state_of_charge_1() - bank.usable_low_1) * bank.nominal_energy_J;
+  if (s.limit == Limit::supply_limit &&
+      (!supply_.bank().connected() || left_J < 2 * scenario_.unit.power_W * dt_s_))
+    s.limit = Limit::battery;
+  s.other_W = granted_.other_dc_W + granted_.other_ac_W;
+  s.solar_W = granted_.solar_W;
+  s.alternator_W = granted_.alternator_W;
+  s.shore_W = granted_.shore_W;
+  s.charge_W = granted_.charge_W;
+  s.battery_V = granted_.unit_V;
+  s.battery_K = granted_.bank_K;
+  s.state_of_charge_1 = granted_.state_of_charge_1;
+}
+
+/// Around the battery and the panels in this step, and what others ask of them.
+void Runner::set_power(double middle_s, double second_of_day) {
+  const double full_s = scenario_.battery_full_at_s, start_s = second_of_day - 0.5 * dt_s_;
+  if (full_s >= start_s && full_s < start_s + dt_s_) supply_.refill();
+  const occupants::Load load = occupants::load(scenario_.appliances, second_of_day);
+  ask_ = {0, load.direct_W + around_.vent_fan_W(), load.alternating_W};
+  power_around_ = {stepper_.T_air_K()[0],
+                   around_.out().T_K,
+                   around_.out().wind_m_s,
+                   around_.plane_W_m2(middle_s),
+                   scenario_.site.driving_hours.active(second_of_day),
+                   std::max(0.0, start_s)};
 }
 
 /// Convection from the roof around the unit to the air over it.
@@ -203,18 +244,17 @@ Step Runner::step(double t_s) {
   s.t_s = t_s + dt_s_;
   s.dt_s = dt_s_;
   s.second_of_day = second_of_day;
-  battery_.tick(second_of_day - 0.5 * dt_s_, dt_s_);
   around_.set(middle_s, second_of_day,
-              {stepper_.T_air_K()[0], battery_.connected(),
+              {stepper_.T_air_K()[0], supply_.bank().connected(), granted_.heat_to_cabin_W,
                fan_running_1_ * machine_.fan_flow_m3_s(second_of_day)},
               drive_);
   const Outdoors& out = around_.out();
-  s.other_W = battery_.draw(
-      occupants::battery_load_W(scenario_.appliances, second_of_day) + around_.vent_fan_W(), dt_s_);
+  set_power(middle_s, second_of_day);
   s.unit_scheduled = options_.unit_enabled && scenario_.unit_on.active(second_of_day);
   network::Response<1> response = stepper_.prepare(drive_);
   condense(response, out);
-  const unit::Delivered given = cool(response, out, s);
+  unit::Delivered given = cool(response, out, s);
+  power(given, s);
   const double unit_W = given.fan_heat_W - given.sensible_W;
   hold_ideally(response, unit_W, s);
   stepper_.finish(drive_, network::Lane<1>::Constant(unit_W + ideal_air_W_));
@@ -246,7 +286,6 @@ Step Runner::step(double t_s) {
   s.latent_W = given.latent_W;
   s.condensate_kg_s = given.moisture_kg_s;
   s.compressor_on_1 = given.compressor_on_1;
-  s.state_of_charge_1 = battery_.state_of_charge_1();
   return s;
 }
 
@@ -270,7 +309,7 @@ void Runner::close_balance(Trace& trace) const {
       std::abs(change_J - heat_in_J_) / std::max(heat_throughput_J_, one_kelvin_J);
   b.moisture_residual_relative = vapour_.residual_relative();
   b.co2_residual_relative = co2_.residual_relative();
-  b.battery_residual_relative = battery_.residual_relative();
+  b.battery_residual_relative = supply_.residual_relative();
   if (!(b.worst() <= kLargestResidual_1))
     throw core::NumericalError("the balance of the run does not close: relative residual " +
                                std::to_string(b.worst()) + ", allowed 1e-6");

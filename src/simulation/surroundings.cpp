@@ -143,17 +143,25 @@ void Surroundings::set(double middle_s, double second_of_day, const CabinNow& no
               : network::parked_film(out_.wind_m_s);
   drive.film_still_W_m2K = film.still_W_m2K;
   drive.film_wind_W_m2K = film.wind_W_m2K;
-  drive.air_W = gains_.convective_W + sun_to_air_W_;
+  drive.air_W = gains_.convective_W + sun_to_air_W_ + now.power_heat_W;
   drive.radiant_W = cabin_.radiant_shares ? 0.0 : gains_.radiant_W;
   if (!cabin_.radiant_shares) return;
   for (std::size_t c = 0; c < cabin_.chains.size(); ++c)
     drive.at[c].inner_W = sun_inner_W_[c] + cabin_.chains[c].radiant_share_1 * gains_.radiant_W;
 }
 
-double Surroundings::global_W_m2(double middle_s) const {
+std::size_t Surroundings::slot_at(double middle_s) const {
   const long n = static_cast<long>(forcing_.hours) * forcing::kSlotsPerHour;
   const long slot = std::lround(std::floor(middle_s / forcing::kSlot_s));
-  return forcing_.ghi_W_m2[static_cast<std::size_t>(((slot % n) + n) % n)];
+  return static_cast<std::size_t>(((slot % n) + n) % n);
+}
+
+double Surroundings::global_W_m2(double middle_s) const {
+  return forcing_.ghi_W_m2[slot_at(middle_s)];
+}
+
+double Surroundings::plane_W_m2(double middle_s) const {
+  return forcing_.planes_W_m2.empty() ? 0.0 : forcing_.planes_W_m2[0][slot_at(middle_s)];
 }
 
 }  // namespace cabinload::simulation

@@ -19,6 +19,7 @@ struct Outdoors {
 struct CabinNow {
   double T_air_K = 0;
   bool powered = true;       ///< appliances and vent fan have electricity
+  double power_heat_W = 0;   ///< of battery and electronics inside, of the step before
   double stirring_m3_s = 0;  ///< cabin air that the unit's fan moves
 };
 
@@ -39,8 +40,11 @@ class Surroundings {
   [[nodiscard]] double air_kg() const { return air_kg_; }                ///< dry air in the cabin
   [[nodiscard]] double vent_fan_W() const { return vent_fan_W_; }
   [[nodiscard]] double global_W_m2(double middle_s) const;  ///< on the level ground
+  [[nodiscard]] double plane_W_m2(
+      double middle_s) const;  ///< on the first of Site::planes; 0 without
 
  private:
+  [[nodiscard]] std::size_t slot_at(double middle_s) const;
   void set_slot(long slot, double second_of_day, network::Drive<1>& drive);
   void set_surfaces(std::size_t slot, double second_of_day, network::Drive<1>& drive);
   double set_windows(std::size_t slot, double second_of_day, network::Drive<1>& drive);

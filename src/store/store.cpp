@@ -94,7 +94,11 @@ void write_hourly(H5::Group& trace, const simulation::Hourly& h, int first_day) 
       {{"compressor_on", "1", "share of the hour that the compressor runs"}, h.compressor_on_1},
       {{"ideal_heating", "W", "ideal heating, hour mean"}, h.ideal_heating_W},
       {{"ideal_cooling", "W", "ideal cooling, hour mean"}, h.ideal_cooling_W},
-      {{"other_power", "W", "other loads on the battery, hour mean"}, h.other_W},
+      {{"other_power", "W", "other loads on the supply, hour mean"}, h.other_W},
+      {{"solar_power", "W", "used of the panels, hour mean"}, h.solar_W},
+      {{"alternator_power", "W", "used of the alternator, hour mean"}, h.alternator_W},
+      {{"shore_power", "W", "drawn from shore, hour mean"}, h.shore_W},
+      {{"T_battery", "K", "cells of the battery, hour mean"}, h.battery_K},
       {{"state_of_charge", "1", "battery charge at the end of the hour over capacity"},
        h.state_of_charge_end_1},
   };
@@ -134,6 +138,10 @@ void write_steps(H5::Group& trace, const simulation::StepTrace& window, int firs
              pick([](const Step& s) { return s.latent_W; }), time);
   put_column(g, {"compressor_on", "1", "share of the step that the compressor runs"},
              pick([](const Step& s) { return s.compressor_on_1; }), time);
+  put_column(g, {"solar_power", "W", "used of the panels over the step"},
+             pick([](const Step& s) { return s.solar_W; }), time);
+  put_column(g, {"condenser_air", "K", "what the condenser breathes; 0 when not computed"},
+             pick([](const Step& s) { return s.condenser_air_K; }), time);
   put_column(g, {"state_of_charge", "1", "battery charge at the end of the step over capacity"},
              pick([](const Step& s) { return s.state_of_charge_1; }), time);
 }

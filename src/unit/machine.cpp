@@ -88,11 +88,8 @@ Machine::Machine(const Description& description, const Settings& settings)
   generic_ = &generic_factors(d.refrigerant);
   if (d.condenser_restart_K <= 0) d.condenser_restart_K = d.condenser_cut_out_K - 5;
   const double p_Pa = core::kStandardPressure_Pa;
-  // Humidity of the rating point: dry bulb and wet bulb fix it (eq. 33 of the moist-air chapter).
-  const double wet = to_celsius(d.rated_wet_bulb_K), dry = to_celsius(d.rated_dry_bulb_K);
-  const double Ws = air::saturation_humidity_ratio_1(d.rated_wet_bulb_K, p_Pa);
   const double W =
-      ((2501 - 2.326 * wet) * Ws - 1.006 * (dry - wet)) / (2501 + 1.86 * dry - 4.186 * wet);
+      air::humidity_ratio_from_wet_bulb_1(d.rated_dry_bulb_K, d.rated_wet_bulb_K, p_Pa);
   const double flow = d.air_flow_m3_s * air::density_kg_m3(d.rated_dry_bulb_K, W, p_Pa) / (1 + W);
   const Output rated = characteristics_.map.at(d.rated_wet_bulb_K, d.rated_condenser_K, 1);
   bypass_factor_1_ = bypass_factor(d.rated_dry_bulb_K, W, p_Pa, flow, rated.total_W,

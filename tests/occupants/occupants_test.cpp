@@ -201,8 +201,8 @@ TEST_CASE("occupants: schedules, counts and appliances", "[occupants][unit]") {
   occupants::Appliance stove{"stove", core::DayProfile(1000),           0.8, 0.4, 1e-4,
                              true,    DaySchedule::parse("19:00-20:00")};
   occupants::Appliance lamp{"lamp", core::DayProfile(10), 1, 0.4, 0, false, DaySchedule::always()};
-  CHECK(occupants::battery_load_W({stove, lamp}, 19.5 * 3600) == 1000);
-  CHECK(occupants::battery_load_W({stove, lamp}, 20 * 3600.0) == 0);
+  CHECK(occupants::load({stove, lamp}, 19.5 * 3600).direct_W == 1000);
+  CHECK(occupants::load({stove, lamp}, 20 * 3600.0).direct_W == 0);
   const auto g = occupants::gains({}, {}, {stove, lamp}, 19.5 * 3600, 295);
   CHECK_RELATIVE(heat_W(g), 810, 1e-12);
   CHECK_RELATIVE(g.moisture_kg_s, 1e-4, 1e-12);

@@ -76,7 +76,7 @@ TEST_CASE("scenario: ten lines are enough", "[scenario][unit]") {
       scenario::read(std::string(CABINLOAD_SOURCE_DIR) + "/tests/data/scenario/weekend.toml", {});
   CHECK(s.name == "Weekend van");
   CHECK(s.vehicle.body == "long-van");
-  CHECK_WITHIN(s.battery.capacity_J, 5.0 * 3.6e6, 1e-3);
+  CHECK_WITHIN(s.supply.bank.nominal_energy_J, 5.0 * 3.6e6, 1e-3);
   CHECK_WITHIN(s.night.T_limit_K, 299.261, 0.001);
   CHECK(s.pets.size() == 1);
   CHECK_WITHIN(s.pets[0].mass_kg, 22, 1e-9);
@@ -121,7 +121,7 @@ TEST_CASE("scenario: the commented start reads back and keeps what was asked",
   CHECK_THAT(text, contains("#limit = \"25 degC\""));
   const auto s = read(text);
   CHECK(s.vehicle.body == "trailer");
-  CHECK_WITHIN(s.battery.capacity_J, 1.8e7, 1e-3);
+  CHECK_WITHIN(s.supply.bank.nominal_energy_J, 1.8e7, 1e-3);
   std::string all = text;  // with every comment mark in front of a key taken away it still reads
   for (std::size_t at = 0; (at = all.find("\n#", at)) != std::string::npos;) {
     if (all[at + 2] != ' ') all.erase(at + 1, 1);

@@ -23,6 +23,10 @@ simulation::Trace run(const cabinload::scenario::Scenario& scenario,
   return simulation::run(cabin, forcing, scenario, options);
 }
 
+cabinload::power::BankDescription battery_of(double energy_J) {
+  return cabinload::power::bank_of(cabinload::power::Chemistry::lfp, energy_J, 24);
+}
+
 double unit_Wh(const simulation::Trace& trace) {
   return trace.electric_total_Wh;
 }
@@ -108,7 +112,7 @@ TEST_CASE("simulation: equal input gives equal bits", "[simulation][property]") 
 
 TEST_CASE("simulation: a unit with room to spare holds its set point", "[simulation][unit]") {
   auto scenario = test::sample_scenario();
-  scenario.battery.capacity_J = 20 * 3.6e6;
+  scenario.supply.bank = battery_of(20 * 3.6e6);
   const auto trace = run(scenario, test::sample_forcing(kWeek_h, 27, 6));
   for (const auto& night : trace.nights) {
     CHECK(night.minutes_above == 0);
@@ -126,13 +130,13 @@ TEST_CASE("simulation: what keeps the bed warm is named", "[simulation][unit]") 
   const auto hot = test::sample_forcing(kWeek_h, 36, 8);
   auto scenario = test::sample_scenario();
 
-  scenario.battery.capacity_J = 500 * 3600.0;  // half a kWh cannot last the night
+  scenario.supply.bank = battery_of(500 * 3600.0);  // half a kWh cannot last the night
   auto night = run(scenario, hot).nights[2];
   CHECK(minutes(night, Limit::battery) > 60);
   CHECK(std::isfinite(night.battery_empty_second_of_day));
-  CHECK_WITHIN(night.battery_at_dawn_1, scenario.battery.cut_off_1, 1e-9);
+  CHECK_WITHIN(night.battery_at_dawn_1, scenario.supply.bank.usable_low_1, 1e-3);
 
-  scenario.battery.capacity_J = 50 * 3.6e6;
+  scenario.supply.bank = battery_of(50 * 3.6e6);
   scenario.unit.capacity_W = 250;  // far too small
   scenario.unit.power_W = 120;
   scenario.unit.air_flow_m3_s = 0.02;
@@ -142,12 +146,13 @@ TEST_CASE("simulation: what keeps the bed warm is named", "[simulation][unit]") 
 
   scenario = test::sample_scenario();
   scenario.unit_on = core::DaySchedule::parse("21:00-23:00");
-  scenario.battery.capacity_J = 50 * 3.6e6;
+  scenario.supply.bank = battery_of(50 * 3.6e6);
   night = run(scenario, hot).nights[2];
   CHECK(minutes(night, Limit::schedule) > 60);
 
   scenario = test::sample_scenario();
-  scenario.battery.capacity_J = 50 * 3.6e6;
+  scenario.supply.bank = battery_of(50 * 3.6e6);
+  scenario.unit.rated_condenser_K = core::to_kelvin(18);
   scenario.unit.condenser_cut_out_K = core::to_kelvin(20);  // cuts out at once
   night = run(scenario, hot).nights[2];
   CHECK(minutes(night, Limit::cut_out) > 60);
@@ -156,8 +161,8 @@ TEST_CASE("simulation: what keeps the bed warm is named", "[simulation][unit]") 
 TEST_CASE("simulation: an empty battery stops what hangs on it, heat included",
           "[simulation][unit]") {
   auto scenario = test::sample_scenario();
-  scenario.battery.capacity_J = 300 * 3600.0;
-  scenario.battery.full_at_s = std::nan("");  // empty after the first hours of the warm-up
+  scenario.supply.bank = battery_of(300 * 3600.0);
+  scenario.battery_full_at_s = std::nan("");  // empty after the first hours of the warm-up
   const auto forcing = test::sample_forcing(kWeek_h, 30, 6);
   const auto bare = run(scenario, forcing, false);
   scenario.appliances = {
@@ -176,7 +181,7 @@ TEST_CASE("simulation: the unit off leaves the battery full and the cabin warm",
   for (const auto& night : trace.nights) {
     CHECK(night.electric_Wh == 0);
     CHECK(night.minutes_above > 0);
-    CHECK(night.battery_at_dawn_1 == 1.0);
+    CHECK(night.battery_at_dawn_1 > 0.999);  // it leaks a little by itself
     CHECK(std::isnan(night.pull_down_min));
   }
 }

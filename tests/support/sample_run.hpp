@@ -62,7 +62,8 @@ inline scenario::Scenario sample_scenario() {
   s.unit_settings.T_set_K = core::to_kelvin(24);
   s.unit_settings.condenser_air_rise_K = 3.0;
   s.unit_on = core::DaySchedule::parse("21:00-07:00");
-  s.battery.capacity_J = 2400 * 3600.0;
+  s.supply.bank = power::bank_of(power::Chemistry::lfp, 2400 * 3600.0, 24);
+  s.supply.unit_V = 24;
   s.step_s = 60;
   return s;
 }

@@ -14,6 +14,8 @@ namespace cabinload::air {
 [[nodiscard]] double humidity_ratio_from_dew_point_1(double T_dew_K, double p_Pa);
 /// From relative humidity 0..1.
 [[nodiscard]] double humidity_ratio_from_relative_1(double T_K, double rh_1, double p_Pa);
+/// From thermodynamic wet bulb. Source: eqs. 33 and 35, over water above 0 degC. @pre T_wet <= T
+[[nodiscard]] double humidity_ratio_from_wet_bulb_1(double T_K, double T_wet_K, double p_Pa);
 /// Relative humidity [1], may exceed 1 for supersaturated input.
 [[nodiscard]] double relative_humidity_1(double T_K, double W_1, double p_Pa);
 /// Dew point [K], by Newton on saturation_pressure; W below 1e-7 is taken as 1e-7.

@@ -53,6 +53,25 @@ struct Percentiles {
   double median = 0, p90 = 0, worst = 0;
 };
 
+/// Switched on in the hottest hour of the period, in a vehicle that stood closed until then.
+struct Soak {
+  core::Date date;
+  double switch_on_second_of_day = 0;
+  double T_cabin_K = 0;   ///< air when it is switched on
+  double T_target_K = 0;  ///< at the bed: set point and half a kelvin
+  double minutes = 0;     ///< until the bed is there; NaN: not within kSoakHours
+  double lowest_K = 0;    ///< coolest cabin air in that time
+};
+inline constexpr int kSoakHours = 6;
+
+/// One night with the compressor really going on and off.
+struct CycleNight {
+  core::Date date;
+  int starts = 0;
+  double electric_Wh = 0, in_step_electric_Wh = 0;  ///< resolved at 1 s; as in the season's run
+  double bed_peak_K = 0, in_step_bed_peak_K = 0;
+};
+
 /// The answer to `hold`. A pure function of two traces: unit on, unit off.
 struct Hold {
   Header header;
@@ -69,6 +88,10 @@ struct Hold {
   double condensate_L_median = 0;  ///< over nights needing cooling
   double co2_peak_ppm = 0;
   double residual_relative = 0;
+  double beyond_map_share_1 = 0;   ///< of compressor hours outside the range of the unit's data
+  double condenser_air_max_K = 0;  ///< hottest that the condenser breathed; 0 when it never ran
+  std::optional<Soak> soak;
+  std::optional<CycleNight> cycles;
   /// Asked for the worst of eight headings: each one's nights held, and which was the worst.
   struct Heading {
     double heading_rad = 0;
@@ -86,6 +109,13 @@ void rank_nights(Hold& answer);
 /// The hardest of several answers: fewest nights held of those that need cooling, then the most
 /// minutes above the limit, then the most electricity. @pre at least one
 [[nodiscard]] std::size_t hardest_of(const std::vector<Hold>& answers);
+
+/// The run that a soak needs: unit on from the hottest hour of the run with the unit off.
+[[nodiscard]] scenario::Scenario soak_scenario(const simulation::Trace& unit_off,
+                                               const scenario::Scenario& scenario, int first_day);
+[[nodiscard]] Soak soak(const simulation::Trace& soaked, const scenario::Scenario& soak_scenario);
+/// @param resolved  run of that one night with Options::cycles and its step trace
+[[nodiscard]] CycleNight cycle_night(const simulation::Trace& resolved, const Hold& season);
 
 /// @pre both traces cover the same nights; asserted
 [[nodiscard]] Hold hold(const simulation::Trace& unit_on, const simulation::Trace& unit_off,

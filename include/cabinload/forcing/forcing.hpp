@@ -30,6 +30,14 @@ struct SkylinePoint {
   double elevation_rad = 0;  ///< 0..pi/2
 };
 
+/// A plane whose sun is wanted beside the vehicle's own faces: a panel.
+struct Plane {
+  double tilt_rad = 0;
+  double azimuth_rad = 0;    ///< outward normal, clockwise from north, or from the nose
+  bool with_vehicle = true;  ///< from the nose, and turned with it
+  bool shaded = true;        ///< the parking's shade and the skyline fall on it
+};
+
 /// Where and how it stands.
 struct Site {
   double ground_albedo_1 = 0.2;  ///< used where the weather file has none
@@ -47,6 +55,7 @@ struct Site {
   bool held = false;        ///< states hold for their hour instead of a straight line to the next
   bool sky_as_air = false;  ///< long wave from the sky at outdoor air temperature
   std::optional<core::DayProfile> T_sky_K, T_ground_K;  ///< stated by the clock
+  std::vector<Plane> planes;
 };
 
 inline constexpr int kSlotsPerHour = 6;  ///< sun is piecewise constant over 10 min
@@ -76,6 +85,7 @@ struct Forcing {
   std::vector<double> ghi_W_m2;      ///< slots, on the horizontal
   std::vector<SurfaceSun> surfaces;  ///< as Vehicle::surfaces
   std::vector<WindowSun> windows;    ///< as Vehicle::windows
+  std::vector<std::vector<double>> planes_W_m2;  ///< incident, slots, as Site::planes
   double dropped_Wh_m2 = 0;          ///< horizontal radiation of hours in which the sun never rises
   double radiation_Wh_m2 = 0;        ///< horizontal radiation of the series, for comparison
 };

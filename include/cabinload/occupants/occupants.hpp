@@ -42,6 +42,7 @@ struct Appliance {
   double moisture_kg_s = 0;
   bool on_battery = true;
   core::DaySchedule on;
+  bool alternating = false;  ///< fed by the inverter, or by shore while there is some
 };
 
 /// Metabolic heat [W] of one person: met x 58.2 W/m2 x body area. Source: [ISO8996], [ASHRAE-55].
@@ -60,7 +61,10 @@ struct Appliance {
                           const std::vector<Appliance>& appliances, double second_of_day,
                           double T_air_K);
 
-/// Electric power of the appliances that are on and on the battery [W].
-[[nodiscard]] double battery_load_W(const std::vector<Appliance>& appliances, double second_of_day);
+/// Electric power of the appliances that are on and on the vehicle's supply [W].
+struct Load {
+  double direct_W = 0, alternating_W = 0;
+};
+[[nodiscard]] Load load(const std::vector<Appliance>& appliances, double second_of_day);
 
 }  // namespace cabinload::occupants

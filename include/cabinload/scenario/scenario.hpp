@@ -5,7 +5,7 @@
 #include <cabinload/core/units.hpp>
 #include <cabinload/forcing/forcing.hpp>
 #include <cabinload/occupants/occupants.hpp>
-#include <cabinload/power/battery.hpp>
+#include <cabinload/power/supply.hpp>
 #include <cabinload/roof/roof.hpp>
 #include <cabinload/unit/unit.hpp>
 #include <cabinload/vehicle/catalogue.hpp>
@@ -132,7 +132,8 @@ struct Scenario {
   unit::Description unit;
   unit::Settings unit_settings;
   core::DaySchedule unit_on;
-  power::BatteryDescription battery;
+  power::SupplyDescription supply;
+  double battery_full_at_s = 18 * 3600.0;  ///< taken as full every day then; NaN: never
   Night night;
   Cable cable;
   RoofPlan roof;

@@ -34,12 +34,15 @@ struct Step {
   double latent_W = 0;
   double condensate_kg_s = 0;
   double compressor_on_1 = 0;
-  double ideal_heating_W = 0, ideal_cooling_W = 0;  ///< both >= 0
-  double exchange_kg_s = 0;                         ///< outdoor air coming in
-  double other_W = 0;                               ///< other loads on the battery
-  double state_of_charge_1 = 0;                     ///< end of the step
-  double condenser_air_K = 0;                       ///< what the condenser breathes, 0 when off
-  bool beyond_map = false;  ///< the unit ran outside the range of its description
+  double ideal_heating_W = 0, ideal_cooling_W = 0;    ///< both >= 0
+  double exchange_kg_s = 0;                           ///< outdoor air coming in
+  double other_W = 0;                                 ///< other loads on the supply, granted
+  double solar_W = 0, alternator_W = 0, shore_W = 0;  ///< used of the sources
+  double charge_W = 0;                                ///< into the battery's cells
+  double battery_V = 0, battery_K = 0;
+  double state_of_charge_1 = 0;  ///< end of the step
+  double condenser_air_K = 0;    ///< what the condenser breathes, 0 when off
+  bool beyond_map = false;       ///< the unit ran outside the range of its description
   bool unit_scheduled = false;
   Limit limit = Limit::none;
 };
@@ -49,7 +52,8 @@ struct Hourly {
   double start_s = 0;  ///< seconds after 00:00 of the series' first day
   std::vector<double> T_air_mean_K, T_air_min_K, T_air_max_K, T_bed_mean_K, T_operative_mean_K,
       heat_index_end_K, T_out_mean_K, W_air_1, co2_ppm, unit_electric_W, sensible_W, latent_W,
-      compressor_on_1, ideal_heating_W, ideal_cooling_W, other_W, state_of_charge_end_1;
+      compressor_on_1, ideal_heating_W, ideal_cooling_W, other_W, solar_W, alternator_W, shore_W,
+      battery_K, state_of_charge_end_1;
 };
 
 /// One night. Its account runs from noon to noon (midnight to midnight when the sleep window holds
