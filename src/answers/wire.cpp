@@ -26,6 +26,11 @@ const char* words_of(CablePlace place) {
   return place == CablePlace::cabin ? "cabin" : "roof cavity";
 }
 
+/// All of a unit at full speed with its rated return air.
+double electric_W(const unit::Description& unit, const unit::Map& map, double condenser_K) {
+  return map.at(unit.rated_wet_bulb_K, condenser_K, 1).power_W + unit.cabin_fan_W + unit.standby_W;
+}
+
 /// Index of the nominal voltage that a unit is made for.
 std::optional<std::size_t> nominal(double volts) {
   constexpr std::array kNominal{12.0, 24.0, 48.0};
@@ -102,15 +107,14 @@ std::vector<Assumption> assumptions_of(const Header& header, const scenario::Sce
   for (const Assumption& x : header.assumptions)
     if (x.key == "weather.file" || x.key == "vehicle.insulation" || x.key == "parking.shade_hours")
       list.push_back(x);
-  list.push_back(
-      {"cable.power",
-       a.power_stated
-           ? fmt::format("Power {:.0f} W, as stated.", a.power_W)
-           : fmt::format(
-                 "Power {:.0f} W: the most that the unit draws at full speed, at the hottest "
-                 "condenser air it runs with, no economy cap. At its rating point it is "
-                 "{:.0f} W.",
-                 a.power_W, s.unit.power_W)});
+  std::string power = fmt::format("Power {:.0f} W, as stated.", a.power_W);
+  if (!a.power_stated)
+    power = fmt::format(
+        "Power {:.0f} W: the most that the unit draws at full speed, at the hottest condenser air "
+        "it "
+        "runs with, no economy cap. At its rating point it is {:.0f} W.",
+        a.power_W, electric_W(s.unit, unit::characteristics(s.unit).map, s.unit.rated_condenser_K));
+  list.push_back({"cable.power", power});
   list.push_back({"cable.length", fmt::format("{:g} m of cable one way; the current goes there and "
                                               "back.",
                                               a.length_m)});
@@ -144,6 +148,11 @@ void warn(const scenario::Scenario& s, Wire& a) {
     if (s.cable.short_circuit_A)
       list.push_back("cable.short_circuit is taken as of a 12 V battery");
   }
+  if (s.supply.to_unit)
+    list.push_back(
+        fmt::format("the battery has {:g} V and the unit {:g} V: what lies before the "
+                    "converter carries the battery's voltage",
+                    s.supply.bank.nominal_V, s.supply.unit_V));
   for (const Note& note : merged(a.runs, &Run::warnings)) list.push_back(note.text);
 }
 
@@ -179,9 +188,8 @@ double full_power_W(const unit::Description& unit) {
   constexpr int kSteps = 50;
   double most_W = 0;
   for (int i = 0; i <= kSteps; ++i)
-    most_W = std::max(
-        most_W, map.at(unit.rated_wet_bulb_K, from_K + (to_K - from_K) * i / kSteps, 1).power_W);
-  return most_W + unit.cabin_fan_W + unit.standby_W;
+    most_W = std::max(most_W, electric_W(unit, map, from_K + (to_K - from_K) * i / kSteps));
+  return most_W;
 }
 
 std::vector<Caution> wire_cautions() {

@@ -15,6 +15,12 @@ std::string length(double m, const Style& style) {
   return core::format_quantity(m, Quantity::length, style.units, 2);
 }
 
+/// The limit, and what it is when nobody stated another.
+std::string limit(const Roof& a, const Style& style) {
+  return length(a.roof.limit_m, style) +
+         (a.roof.limit_m == roof::kGarage_m ? " (a 10 ft garage)" : "");
+}
+
 /// What keeps it from fitting, a sentence each.
 std::vector<std::string> reasons(const Roof& a, const Style& style) {
   const roof::Layout& l = a.plan.layout;
@@ -35,7 +41,7 @@ std::vector<std::string> reasons(const Roof& a, const Style& style) {
         fmt::format("the hole of '{}' cuts the rib at {}", r.item, length(r.rib_m, style)));
   if (!l.under_limit())
     list.push_back(fmt::format("{} overall is not below {}", length(l.overall_height_m, style),
-                               length(a.roof.limit_m, style)));
+                               limit(a, style)));
   return list;
 }
 
@@ -51,7 +57,7 @@ std::string opening(const Roof& a, const Style& style) {
   if (a.met()) {
     verdict = fmt::format("It fits: {} overall, {} below {}; {} beside it.",
                           length(l.overall_height_m, style), length(l.headroom_m, style),
-                          length(a.roof.limit_m, style), panels_words(a));
+                          limit(a, style), panels_words(a));
   } else {
     verdict = "It does not fit: ";
     const auto all = reasons(a, style);
@@ -76,9 +82,9 @@ std::string figures(const Roof& a, const Style& style) {
   out += row("overall height",
              fmt::format("{}{}", length(l.overall_height_m, style),
                          l.tallest.empty() ? "" : fmt::format(", to the top of '{}'", l.tallest)));
-  out += row("must stay under", fmt::format("{}, {} {}", length(a.roof.limit_m, style),
-                                            length(std::abs(l.headroom_m), style),
-                                            l.under_limit() ? "to spare" : "too high"));
+  out += row("must stay under",
+             fmt::format("{}, {} {}", limit(a, style), length(std::abs(l.headroom_m), style),
+                         l.under_limit() ? "to spare" : "too high"));
   out += row("roof left for panels",
              fmt::format("{}; largest free piece {} x {}", area(l.area_left_m2),
                          length(l.largest_free.length_m(), style),

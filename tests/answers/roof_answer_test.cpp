@@ -63,6 +63,19 @@ TEST_CASE("answers: listed panels and packed ones count together, none on reques
   CHECK(roof("[roof]\npanel_power = \"0 W\"\n").panels() == 0);
 }
 
+TEST_CASE("answers: panels that the battery counts on must find room on the roof",
+          "[answers][unit]") {
+  const auto noted = [](const std::string& toml) {
+    for (const auto& w : roof(toml).header.warnings)
+      if (w.find("of which 500 W find room") != std::string::npos) return true;
+    return false;
+  };
+  CHECK(noted("[panels]\npower = \"600 W\"\n"));
+  CHECK_FALSE(noted("[panels]\npower = \"500 W\"\n"));
+  CHECK(noted("[panels]\narea = \"4 m2\"\nefficiency = 0.2\n"));  // 800 W
+  CHECK_FALSE(noted("[panels]\npower = \"600 W\"\nmount = \"portable\"\n"));
+}
+
 TEST_CASE("answers: a body of one's own needs its height over the road", "[answers][unit]") {
   const std::string own =
       "[vehicle]\nbody = \"own\"\nvolume = \"10 m3\"\n[[surface]]\nname = \"roof\"\npart = "

@@ -128,6 +128,11 @@ TEST_CASE("answers: the unit's voltage is one of three, or none", "[answers][uni
   }
 }
 
+TEST_CASE("answers: a battery of another voltage is pointed out", "[answers][unit]") {
+  CHECK(warned(wire("[battery]\nvolts = \"12 V\"\n"), "the battery has 12 V and the unit 24 V"));
+  CHECK_FALSE(warned(wire(""), "before the converter"));
+}
+
 TEST_CASE("answers: what nobody can route is not met, and more volts are named",
           "[answers][unit]") {
   const auto a = wire("[unit]\nmodel = \"generic-1500-12v\"\n[cable]\npower = \"3 kW\"\n");

@@ -147,7 +147,8 @@ TEST_CASE("cli: roof says first whether it fits", "[cli][unit]") {
   const Run good = f.run("roof");
   CHECK(good.status == 0);
   CHECK(good.err.empty());
-  CHECK(good.out.rfind("It fits: 2.77 m overall, 0.28 m below 3.05 m; 5 panels, 500 W", 0) == 0);
+  CHECK(good.out.rfind("It fits: 2.77 m overall, 0.28 m below 3.05 m (a 10 ft garage); 5 panels",
+                       0) == 0);
   CHECK_THAT(good.out, contains("1 unit 'unit' 0.95 x 0.70 m") && contains("1 column = 5 cm"));
   check_last(good.out, "before anything is cut.\n");
   const Run bad = f.run("roof " + crowded());
