@@ -14,16 +14,18 @@ using wiring::Run;
 
 constexpr double kHotter_K = 1.0;  // a stated ambient may lie this far below the one found
 
-/// What the simulation (or, in the engine bay, judgement) says of a place [degC]; NaN: no roof.
+/// What the simulation (or, in the engine bay, judgement) says of a place [degC]; NaN: no roof. A
+/// cable in the roof comes there through the cabin: the hotter of both.
 double found_degC(CablePlace place, const simulation::Hottest& hottest) {
   if (place == CablePlace::engine_bay) return scenario::kEngineBay_degC;
-  const auto& peak = place == CablePlace::cabin ? hottest.cabin_air : hottest.roof_cavity;
-  return core::to_celsius(peak.T_K);
+  const double cabin_K = hottest.cabin_air.T_K, cavity_K = hottest.roof_cavity.T_K;
+  if (place == CablePlace::cabin) return core::to_celsius(cabin_K);
+  return core::to_celsius(cabin_K > cavity_K ? cabin_K : cavity_K);
 }
 
 const char* words_of(CablePlace place) {
   if (place == CablePlace::engine_bay) return "engine bay";
-  return place == CablePlace::cabin ? "cabin" : "roof cavity";
+  return place == CablePlace::cabin ? "cabin" : "roof cavity or the cabin below it";
 }
 
 /// All of a unit at full speed with its rated return air.
@@ -118,7 +120,9 @@ std::vector<Assumption> assumptions_of(const Header& header, const scenario::Sce
   list.push_back({"cable.length", fmt::format("{:g} m of cable one way; the current goes there and "
                                               "back.",
                                               a.length_m)});
-  std::string lies = fmt::format("The cable lies in the {}", words_of(a.place));
+  std::string lies =
+      fmt::format("The cable lies in the {}",
+                  a.place == CablePlace::roof_cavity ? "roof cavity" : words_of(a.place));
   if (a.ambient_stated)
     lies += fmt::format(", {:.0f} degC as stated.", a.ambient_degC);
   else if (a.place == CablePlace::engine_bay)
@@ -126,7 +130,9 @@ std::vector<Assumption> assumptions_of(const Header& header, const scenario::Sce
   else if (a.place == CablePlace::cabin)
     lies += ", as hot as the simulated cabin air.";
   else
-    lies += ", taken as the mean of the simulated outer and inner faces of the roof.";
+    lies +=
+        ": the mean of the roof's simulated outer and inner faces, or the cabin air where that "
+        "is hotter, since it comes from there.";
   list.push_back({"cable.place", lies});
   list.push_back({"cable.insulation",
                   fmt::format("Insulation rated {:g} degC, terminals {:g} degC, {} conductors "

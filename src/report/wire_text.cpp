@@ -69,7 +69,10 @@ std::string ambient(const Wire& a, const Style& style) {
   const std::string where = a.place == scenario::CablePlace::cabin        ? "the cabin"
                             : a.place == scenario::CablePlace::engine_bay ? "the engine bay"
                                                                           : "the roof cavity";
-  std::string out = fmt::format("Ambient: {} in {}, {}.", degrees(a.ambient_degC, style), where,
+  const bool cabin_hotter = a.place == scenario::CablePlace::roof_cavity && !a.ambient_stated &&
+                            a.hottest.cabin_air.T_K > a.hottest.roof_cavity.T_K;
+  std::string out = fmt::format("Ambient: {} in {}, {}.", degrees(a.ambient_degC, style),
+                                cabin_hotter ? "the cabin below the roof cavity" : where,
                                 a.ambient_stated ? "as stated"
                                 : a.place == scenario::CablePlace::engine_bay
                                     ? "engineering judgement"

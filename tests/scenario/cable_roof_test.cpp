@@ -12,6 +12,25 @@ namespace wiring = cabinload::wiring;
 using test::contains;
 using test::read_text;
 
+namespace {
+
+struct Refusal {
+  const char* toml;
+  const char* where;  // line and key
+  const char* part;
+  const char* remedy;
+};
+
+void check(const Refusal& c) {
+  INFO(c.toml);
+  const std::string said = test::refusal(c.toml);
+  CHECK_THAT(said, contains(c.where));
+  CHECK_THAT(said, contains(c.part));
+  CHECK_THAT(said, contains(c.remedy));
+}
+
+}  // namespace
+
 TEST_CASE("scenario: a cable is read", "[scenario][unit]") {
   const auto c = read_text(
                      "[cable]\nlength = \"18 ft\"\nplace = \"engine-bay\"\ninsulation = "
@@ -103,14 +122,8 @@ TEST_CASE("scenario: what is written out of cable and roof reads back", "[scenar
   CHECK(second.roof.items[1].at);
 }
 
-TEST_CASE("scenario: a bad cable or roof is refused with line, key, value and remedy",
-          "[scenario][unit]") {
-  const struct {
-    const char* toml;
-    const char* where;  // line and key
-    const char* part;
-    const char* remedy;
-  } cases[] = {
+TEST_CASE("scenario: a bad cable is refused with line, key, value and remedy", "[scenario][unit]") {
+  const Refusal cases[] = {
       {"[cable]\nfuse = false\n", ":2:8: error: cable.fuse: 'false'", "unprotected",
        "within 0.178 m"},
       {"[cable]\nlength = \"-2 m\"\n", ":2:10: error: cable.length: '-2 m'", "out of range",
@@ -134,7 +147,12 @@ TEST_CASE("scenario: a bad cable or roof is refused with line, key, value and re
        ":2:17: error: cable.fuse_distance:", "9 m lies beyond", "0.15 m"},
       {"[cable]\nshort_circuit = \"12 V\"\n", ":2:17: error: cable.short_circuit: '12 V'",
        "not a current", "30 A"},
-      {"[cable]\nlenght = \"5 m\"\n", ":2:10: error: cable.lenght", "not known", "cable.length"},
+      {"[cable]\nlenght = \"5 m\"\n", ":2:10: error: cable.lenght", "not known", "cable.length"}};
+  for (const Refusal& c : cases) check(c);
+}
+
+TEST_CASE("scenario: a bad roof is refused with line, key, value and remedy", "[scenario][unit]") {
+  const Refusal cases[] = {
       {"[roof]\npanel_length = \"9 m\"\n", ":2:16: error: roof.panel_length: a panel of 9 x 0.5 m",
        "larger than the roof of 3.1 x 1.75 m", "smaller panels"},
       {"[roof]\nlength = \"2 m\"\nmargin_front = \"1.5 m\"\nmargin_rear = \"0.5 m\"\n",
@@ -160,15 +178,8 @@ TEST_CASE("scenario: a bad cable or roof is refused with line, key, value and re
       {"[[roof_item]]\nkind = \"tent\"\n", ":2:8: error: roof_item[0].kind: 'tent'", "is not known",
        "unit, vent, rack, panel, opening"},
       {"[[roof_item]]\nname = \"\"\n", ":2:8: error: roof_item[0].name: ''", "no name", "bed"},
-      {"[[roof_item]]\nname = \"a\\nb\"\n", "roof: unit 'a?b'", "control character", ""},
-  };
-  for (const auto& c : cases) {
-    INFO(c.toml);
-    const std::string said = test::refusal(c.toml);
-    CHECK_THAT(said, contains(c.where));
-    CHECK_THAT(said, contains(c.part));
-    CHECK_THAT(said, contains(c.remedy));
-  }
+      {"[[roof_item]]\nname = \"a\\nb\"\n", "roof: unit 'a?b'", "control character", ""}};
+  for (const Refusal& c : cases) check(c);
 }
 
 TEST_CASE("scenario: a problem found later stands where its key was given", "[scenario][unit]") {

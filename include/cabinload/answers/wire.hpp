@@ -17,7 +17,7 @@ struct Wire {
   double power_W = 0;
   bool power_stated = false;  ///< by cable.power; else the unit's full power
   scenario::CablePlace place = scenario::CablePlace::roof_cavity;
-  double ambient_degC = 0;      ///< as found, rounded up to 0.1 K; or as stated
+  double ambient_degC = 0;      ///< as found, rounded up to 0.1 K; or stated
   bool ambient_stated = false;  ///< by cable.ambient
   simulation::Hottest hottest;  ///< unit off, vehicle closed
   int first_day = 0;            ///< of the weather: day 0 of `hottest`
