@@ -1,9 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <fmt/format.h>
+#include <algorithm>
 #include <cabinload/answers/common.hpp>
 #include <cabinload/core/constants.hpp>
 #include <cabinload/core/version.hpp>
 #include <cmath>
+#include <limits>
 
 namespace cabinload::answers {
 namespace {
@@ -139,6 +141,13 @@ std::vector<Assumption> assumptions_of(const scenario::Scenario& s,
 }
 
 }  // namespace
+
+double quantile(std::vector<double> sample, double share_1) {
+  if (sample.empty()) return std::numeric_limits<double>::quiet_NaN();
+  std::sort(sample.begin(), sample.end());
+  const double rank = std::ceil(share_1 * static_cast<double>(sample.size()));
+  return sample[static_cast<std::size_t>(std::max(rank, 1.0)) - 1];
+}
 
 std::vector<Caution> standing_cautions() {
   return {

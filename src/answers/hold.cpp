@@ -72,14 +72,6 @@ HoldNight night_of(const NightRecord& on, const NightRecord& off) {
   return n;
 }
 
-/// Value below which a share of the sorted sample lies (nearest rank); NaN for an empty one.
-double quantile(std::vector<double> sample, double share_1) {
-  if (sample.empty()) return kNaN;
-  std::sort(sample.begin(), sample.end());
-  const double rank = std::ceil(share_1 * static_cast<double>(sample.size()));
-  return sample[static_cast<std::size_t>(std::max(rank, 1.0)) - 1];
-}
-
 /// Harder: more minutes above, then the hotter bed.
 bool harder(const HoldNight& a, const HoldNight& b) {
   if (a.minutes_above != b.minutes_above) return a.minutes_above > b.minutes_above;

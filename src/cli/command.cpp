@@ -92,7 +92,7 @@ void add_scenario(CLI::App& command, ScenarioOptions& o) {
           [&o](const std::vector<std::string>& all) {
             for (const std::string& v : all) add_set(o, v);
           },
-          "any other key: --set parking.shade_hours=08:00-12:00")
+          "any other key: --set parking.shade=tree")
       ->take_all()
       ->allow_extra_args(false);
 }

@@ -75,6 +75,19 @@ std::string vehicle_text(const std::string& name, core::UnitSystem system) {
                            v.leakage_area_m2 * 1e4);
 }
 
+void show_stored(Context& context, const std::string& json, const ShowOptions& o) {
+  const report::Style style = o.output.style(context);
+  std::string text;
+  if (report::answer_of(json, o.what) == "load") {
+    text = report::terminal(report::load_from_json(json, o.what), style);
+  } else {
+    const answers::Hold answer = report::hold_from_json(json, o.what);
+    text = report::terminal(answer, style);
+    context.exit = answer.met() ? core::ExitCode::done : core::ExitCode::not_met;
+  }
+  context.out = o.output.json ? json : text;
+}
+
 void show(Context& context, const ShowOptions& o) {
   const auto system = o.output.units == "us" ? core::UnitSystem::us : core::UnitSystem::si;
   if (o.what == "scenario") {
@@ -99,10 +112,7 @@ void show(Context& context, const ShowOptions& o) {
         if (u.key == o.name) context.out = report::terminal(u, o.output.style(context));
   } else {
     const store::Stored stored = store::read(o.what);
-    const answers::Hold answer = report::hold_from_json(stored.answer_json, o.what);
-    context.out =
-        o.output.json ? stored.answer_json : report::terminal(answer, o.output.style(context));
-    context.exit = answer.met() ? core::ExitCode::done : core::ExitCode::not_met;
+    show_stored(context, stored.answer_json, o);
   }
 }
 

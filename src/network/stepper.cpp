@@ -10,9 +10,6 @@
 namespace cabinload::network {
 namespace {
 
-/// Ties the radiant star to its own last value, so that a cabin without radiation has a solution
-/// [W/K].
-constexpr double kStarTie_W_K = 1e-9;
 /// Below this the least inside film rules anyway; keeps the cube root away from zero [K].
 constexpr double kLeastDifference_K = 1e-9;
 constexpr double kSigma = core::kStefanBoltzmann_W_m2K4;

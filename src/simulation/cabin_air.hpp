@@ -11,11 +11,15 @@ namespace cabinload::simulation {
 class MixedAir {
  public:
   void start_at(double x) { x_ = x; }
+  /// 1 / theta of a step: 2 the midpoint rule, 1 fully implicit.
+  [[nodiscard]] static double over_theta(double mass_kg, double flow_kg_s, double dt_s) {
+    return dt_s * flow_kg_s > 2.0 * mass_kg ? 1.0 : 2.0;
+  }
   /// @param mass_kg     effective mass of air that holds the quantity, > 0
   /// @param flow_kg_s   air exchange, >= 0
   /// @param source_kg_s sources less removal
   void step(double mass_kg, double flow_kg_s, double x_out, double source_kg_s, double dt_s) {
-    const double over = dt_s * flow_kg_s > 2.0 * mass_kg ? 1.0 : 2.0;
+    const double over = over_theta(mass_kg, flow_kg_s, dt_s);
     const double K = over * mass_kg / dt_s;
     const double during = (K * x_ + flow_kg_s * x_out + source_kg_s) / (K + flow_kg_s);
     const double before = x_;

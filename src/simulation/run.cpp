@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "cabin_air.hpp"
 #include "surroundings.hpp"
+#include "wet_faces.hpp"
 
 #include <algorithm>
 #include <array>
@@ -28,10 +29,6 @@ double co2_mass_1(double ppm) {
 double co2_ppm(double mass_1) {
   return mass_1 / kCo2MassPerVolume_1 * 1e6;
 }
-
-/// Film by which faces that are colder than the dew point take water from the air; engineering
-/// judgement, the inside films of a cabin lie between 2 and 4.
-constexpr double kFilmOfWetFaces_W_m2K = 3.0;
 
 class Runner {
  public:
@@ -68,7 +65,6 @@ class Runner {
   void hold_ideally(const network::Response<1>& response, double unit_W, Step& step);
   void power(unit::Delivered& given, Step& s);
   void set_power(double middle_s, double second_of_day);
-  void condense(network::Response<1>& response, const Outdoors& out);
   void account_heat();
   void close_balance(Trace& trace) const;
 
@@ -91,7 +87,6 @@ class Runner {
   int heat_place_ = -1, cool_place_ = -1;  // chain at which ideal heat acts; -1: the air
   double ideal_air_W_ = 0;
   double fan_running_1_ = 0;
-  double wet_kg_s_ = 0, wet_water_kg_s_ = 0;  // to wet faces: flow of air, and the water it keeps
   double heat_in_J_ = 0, heat_throughput_J_ = 0, stored_at_start_J_ = 0;
 };
 
@@ -191,29 +186,6 @@ double Runner::roof_W_m2(const Outdoors& out) const {
   return film_W_m2K * (stepper_.T_outer_K(c)[0] - out.T_K);
 }
 
-/// Faces below the dew point take water from the air and are warmed by it: g = h / cp (W - Ws)
-/// (Lewis relation, [ASHRAE-F2017] ch. 6). What has condensed runs down and is wiped off: it does
-/// not come back.
-void Runner::condense(network::Response<1>& response, const Outdoors& out) {
-  wet_kg_s_ = wet_water_kg_s_ = 0;
-  double coldest_K = stepper_.T_air_K()[0];
-  for (std::size_t c = 0; c < cabin_.chains.size(); ++c)
-    coldest_K = std::min(coldest_K, stepper_.T_inner_K(c)[0]);
-  if (vapour_.value() <= air::saturation_humidity_ratio_1(coldest_K, out.p_Pa)) return;
-  for (std::size_t c = 0; c < cabin_.chains.size(); ++c) {
-    const double face_K = stepper_.T_inner_K(c)[0];
-    const double dW = vapour_.value() - air::saturation_humidity_ratio_1(face_K, out.p_Pa);
-    if (dW <= 0) continue;
-    const double flow_kg_s = cabin_.chains[c].area_m2 * kFilmOfWetFaces_W_m2K /
-                             air::specific_heat_J_kgK(vapour_.value());
-    const double heat_W = flow_kg_s * dW * core::kVaporizationHeat_J_kg;
-    wet_kg_s_ += flow_kg_s;
-    wet_water_kg_s_ += flow_kg_s * (vapour_.value() - dW);
-    response.free_K += stepper_.face_per_W(c) * heat_W;
-    stepper_.heat_face(c, network::Lane<1>::Constant(heat_W));
-  }
-}
-
 /// Ideal heating or cooling: exactly what brings the air to its set point by the end of the step.
 void Runner::hold_ideally(const network::Response<1>& response, double unit_W, Step& s) {
   const scenario::Ideal& ideal = scenario_.ideal;
@@ -252,17 +224,17 @@ Step Runner::step(double t_s) {
   set_power(middle_s, second_of_day);
   s.unit_scheduled = options_.unit_enabled && scenario_.unit_on.active(second_of_day);
   network::Response<1> response = stepper_.prepare(drive_);
-  condense(response, out);
+  const WetFaces wet = wet_faces(cabin_, stepper_, vapour_.value(), out.p_Pa, response);
   unit::Delivered given = cool(response, out, s);
   power(given, s);
   const double unit_W = given.fan_heat_W - given.sensible_W;
   hold_ideally(response, unit_W, s);
   stepper_.finish(drive_, network::Lane<1>::Constant(unit_W + ideal_air_W_));
   account_heat();
-  const double through_kg_s = around_.exchange_kg_s() + wet_kg_s_;
+  const double through_kg_s = around_.exchange_kg_s() + wet.flow_kg_s;
   vapour_.step(
       around_.air_kg() * cabin_.moisture_capacity_factor_1, through_kg_s,
-      through_kg_s > 0 ? (around_.exchange_kg_s() * out.W_1 + wet_water_kg_s_) / through_kg_s : 0.0,
+      through_kg_s > 0 ? (around_.exchange_kg_s() * out.W_1 + wet.water_kg_s) / through_kg_s : 0.0,
       around_.gains().moisture_kg_s - given.moisture_kg_s, dt_s_);
   co2_.step(around_.air_kg(), around_.exchange_kg_s(), co2_mass_1(kOutdoorCo2_ppm),
             around_.gains().co2_kg_s, dt_s_);

@@ -12,6 +12,7 @@ Surroundings::Surroundings(const network::Cabin& cabin, const forcing::Forcing& 
                            const scenario::Scenario& scenario)
     : cabin_(cabin), forcing_(forcing), scenario_(scenario) {
   sun_inner_W_.assign(cabin.chains.size(), 0.0);
+  of_chain_.resize(cabin.chains.size());
   for (const occupants::Appliance& a : scenario.appliances)
     if (!a.on_battery) off_battery_.push_back(a);
 }
@@ -56,14 +57,17 @@ double Surroundings::set_windows(std::size_t s, double second_of_day, network::D
     };
     network::AtChain<1>& at = drive.at[c];
     at.outer_W = sun.absorbed_outer_W_m2[s] * chain.area_m2;
-    sun_inner_W_[c] = sun.absorbed_inner_W_m2[s] * chain.area_m2;
+    of_chain_[c] = {sun.transmitted_W_m2[s] * chain.area_m2,
+                    sun.absorbed_inner_W_m2[s] * chain.area_m2,
+                    sun.inside_cover_W_m2[s] * chain.area_m2, 0};
+    sun_inner_W_[c] = of_chain_[c].pane_W;
     at.outside_cover_W = sun.outside_cover_W_m2[s] * chain.area_m2;
     at.inside_cover_m2K_W =
         in_place(chain.inside_cover) ? chain.inside_cover.resistance_m2K_W : 0.0;
     at.outside_cover_m2K_W =
         in_place(chain.outside_cover) ? chain.outside_cover.resistance_m2K_W : 0.0;
-    entered_W += sun.transmitted_W_m2[s] * chain.area_m2;
-    sun_to_air_W_ += sun.inside_cover_W_m2[s] * chain.area_m2;
+    entered_W += of_chain_[c].entered_W;
+    sun_to_air_W_ += of_chain_[c].cover_W;
   }
   return entered_W;
 }
@@ -75,7 +79,8 @@ void Surroundings::set_surfaces(std::size_t s, double second_of_day, network::Dr
     const auto& sun = forcing_.surfaces[static_cast<std::size_t>(chain.surface)];
     network::AtChain<1>& at = drive.at[c];
     at.outer_W = chain.absorptance_1 * sun.incident_W_m2[s] * chain.area_m2;
-    if (!sun.inside_W_m2.empty()) sun_inner_W_[c] += sun.inside_W_m2[s] * chain.area_m2;
+    if (!sun.inside_W_m2.empty()) of_chain_[c].stated_W = sun.inside_W_m2[s] * chain.area_m2;
+    sun_inner_W_[c] += of_chain_[c].stated_W;
     if (chain.outside == vehicle::Outside::fixed) at.T_fixed_K = chain.T_fixed_K.at(second_of_day);
   }
 }

@@ -42,6 +42,14 @@ class Surroundings {
   [[nodiscard]] double global_W_m2(double middle_s) const;  ///< on the level ground
   [[nodiscard]] double plane_W_m2(
       double middle_s) const;  ///< on the first of Site::planes; 0 without
+  /// Sun of one window (a chain): what entered, what its inner pane took, and what its inside cover
+  /// gave to the air [W]; of one surface: heat stated at its inner face [W].
+  struct OfChain {
+    double entered_W = 0, pane_W = 0, cover_W = 0, stated_W = 0;
+  };
+  [[nodiscard]] const OfChain& of_chain(std::size_t chain) const { return of_chain_[chain]; }
+  /// Number of the 10 min for which the sun stands.
+  [[nodiscard]] long slot() const { return slot_; }
 
  private:
   [[nodiscard]] std::size_t slot_at(double middle_s) const;
@@ -57,6 +65,7 @@ class Surroundings {
   const scenario::Scenario& scenario_;
   std::vector<occupants::Appliance> off_battery_;  // those that still run when it is empty
   std::vector<double> sun_inner_W_;                // per chain, of the current slot
+  std::vector<OfChain> of_chain_;                  // the same by origin
   double sun_to_air_W_ = 0;   // absorbed by inside covers, or stated to go to the air
   double stirred_m3_s_ = -1;  // flow for which drive.mixing_W_m2K stands
   double vent_fan_W_ = 0, exchange_kg_s_ = 0, air_kg_ = 0;

@@ -8,6 +8,7 @@
 #include <cabinload/core/sha256.hpp>
 #include <cabinload/core/version.hpp>
 #include <cabinload/store/store.hpp>
+#include <cctype>
 #include <cerrno>
 #include <cstdlib>
 #include <cstring>
@@ -32,9 +33,8 @@ std::string created_utc() {
   return fmt::format("{:%Y-%m-%dT%H:%M:%SZ}", fmt::gmtime(now));
 }
 
-void write_root(H5::Group root, const Result& r) {
-  const auto& h = r.answer.header;
-  put_text(root, "title", "cabinload hold: " + h.scenario_name);
+void write_root(H5::Group& root, const About& r, const answers::Header& h) {
+  put_text(root, "title", "cabinload " + h.answer + ": " + h.scenario_name);
   put_text(root, "history", created_utc() + " " + r.command_line);
   put_text(root, "source", std::string("cabinload ") + core::program_version());
   put_text(root, "filetype", kFileType);
@@ -52,12 +52,23 @@ void write_root(H5::Group root, const Result& r) {
   put_text(root, "dependencies", fmt::format("HDF5 {}.{}.{}", major, minor, release));
 }
 
-void write_scenario(H5::Group& root, const Result& r) {
+void write_scenario(H5::Group& root, const About& r, const answers::Header& h) {
   H5::Group g = root.createGroup("scenario");
   put_text_set(g, "toml", r.scenario_toml, "scenario with every default spelled out, TOML");
-  put_text(g, "weather_file", r.answer.header.weather_file);
-  put_text(g, "weather_sha256", r.answer.header.weather_sha256);
-  put_text(g, "weather_place", r.answer.header.weather_place);
+  put_text(g, "weather_file", h.weather_file);
+  put_text(g, "weather_sha256", h.weather_sha256);
+  put_text(g, "weather_place", h.weather_place);
+}
+
+/// What every file begins with.
+H5::Group begin(const H5::H5File& file, const About& r, const answers::Header& h) {
+  H5::Group root = file.openGroup("/");
+  write_root(root, r, h);
+  write_scenario(root, r, h);
+  H5::Group answer = root.createGroup("answer");
+  put_text_set(answer, "json", r.answer_json,
+               "the answer as JSON, see the JSON Schema of the project");
+  return root;
 }
 
 std::vector<double> hours_from(double start_s, std::size_t n, int first_day) {
@@ -218,12 +229,7 @@ void write_balance(H5::Group& root, const char* name, const simulation::Balance&
 
 void write_all(const std::string& path, const Result& r) {
   H5::H5File file(path, H5F_ACC_TRUNC);
-  H5::Group root = file.openGroup("/");
-  write_root(root, r);
-  write_scenario(root, r);
-  H5::Group answer = root.createGroup("answer");
-  put_text_set(answer, "json", r.answer_json,
-               "the answer as JSON, see the JSON Schema of the project");
+  H5::Group root = begin(file, r, r.answer.header);
   H5::Group trace = root.createGroup("trace");
   write_hourly(trace, r.unit_on.hourly, r.first_day);
   write_steps(trace, r.unit_on.window, r.first_day);
@@ -232,6 +238,45 @@ void write_all(const std::string& path, const Result& r) {
   write_nights(root, r.answer);
   write_balance(root, "balance", r.unit_on.balance);
   write_balance(root, "balance_unit_off", r.unit_off.balance);
+}
+
+/// Names of data sets: letters and digits of the cause's key.
+std::string set_name(const char* before, const std::string& key) {
+  std::string name = before;
+  for (const char c : key) name += std::isalnum(static_cast<unsigned char>(c)) ? c : '_';
+  return name;
+}
+
+void write_all(const std::string& path, const LoadResult& r) {
+  H5::H5File file(path, H5F_ACC_TRUNC);
+  H5::Group root = begin(file, r, r.answer.header);
+  const simulation::Demand& d = r.demand;
+  H5::Group g = root.createGroup("demand");
+  const H5::DataSet time =
+      put_axis(g,
+               {"time", kTimeUnits, "start of the hour, local standard time of a nominal year",
+                Precision::full},
+               hours_from(d.start_s, d.sensible_W.size(), r.first_day));
+  put_column(g, {"T_out_mean", "K", "outdoor air, hour mean"}, d.T_out_mean_K, time);
+  put_column(g, {"T_air_mean", "K", "mixed cabin air, hour mean"}, d.T_air_mean_K, time);
+  const auto put = [&](const std::string& name, const std::string& about,
+                       const std::vector<double>& W) {
+    put_column(g, {name.c_str(), "W", about.c_str(), Precision::full}, W, time);
+  };
+  put("sensible", "sensible demand, hour mean", d.sensible_W);
+  put("latent", "latent demand, hour mean", d.latent_W);
+  for (std::size_t c = 0; c < d.causes.size(); ++c) {
+    const answers::LoadCause& cause = r.answer.causes[c];
+    const std::string part = fmt::format("{:02}_", c);  // keys of windows may differ in signs only
+    put(set_name(("sensible_" + part).c_str(), cause.key),
+        "part of the sensible demand: " + cause.words, d.sensible_by_cause_W[c]);
+    put(set_name(("latent_" + part).c_str(), cause.key),
+        "part of the latent demand: " + cause.words, d.latent_by_cause_W[c]);
+  }
+  H5::Group balance = root.createGroup("balance");
+  put_number(balance, "heat_residual_relative", d.heat_residual_relative);
+  put_number(balance, "moisture_residual_relative", d.moisture_residual_relative);
+  put_number(balance, "parts_residual_W", d.parts_residual_W);
 }
 
 std::string partial_name(const std::string& path) {
@@ -269,6 +314,23 @@ std::string text_set(const H5::H5File& file, const char* path) {
   return value;
 }
 
+/// Beside the target under a temporary name, then in its place.
+template <class AnyResult>
+void write_safely(const std::string& path, const AnyResult& result, bool force) {
+  H5::Exception::dontPrint();
+  probe(path, force);
+  Partial partial{partial_name(path)};
+  try {
+    write_all(partial.path, result);
+  } catch (const H5::Exception& e) {
+    throw core::IoError(path, "cannot be written: " + e.getDetailMsg());
+  }
+  sync(partial.path);
+  if (::rename(partial.path.c_str(), path.c_str()) != 0)
+    throw core::IoError(path, std::string("cannot be put in place: ") + std::strerror(errno));
+  partial.keep = true;
+}
+
 }  // namespace
 
 void probe(const std::string& path, bool force) {
@@ -289,18 +351,11 @@ void probe(const std::string& path, bool force) {
 }
 
 void write(const std::string& path, const Result& result, bool force) {
-  H5::Exception::dontPrint();
-  probe(path, force);
-  Partial partial{partial_name(path)};
-  try {
-    write_all(partial.path, result);
-  } catch (const H5::Exception& e) {
-    throw core::IoError(path, "cannot be written: " + e.getDetailMsg());
-  }
-  sync(partial.path);
-  if (::rename(partial.path.c_str(), path.c_str()) != 0)
-    throw core::IoError(path, std::string("cannot be put in place: ") + std::strerror(errno));
-  partial.keep = true;
+  write_safely(path, result, force);
+}
+
+void write(const std::string& path, const LoadResult& result, bool force) {
+  write_safely(path, result, force);
 }
 
 Stored read(const std::string& path) {
@@ -312,7 +367,7 @@ Stored read(const std::string& path) {
   };
   try {
     if (!H5::H5File::isHdf5(path.c_str()))
-      throw wrong("is not an HDF5 file", "results are written by `cabinload hold --out FILE.h5`");
+      throw wrong("is not an HDF5 file", "results are written by `--out FILE.h5`");
     const H5::H5File file(path, H5F_ACC_RDONLY);
     const H5::Group root = file.openGroup("/");
     if (!root.attrExists("filetype") || text_of(root, "filetype") != kFileType)

@@ -45,17 +45,19 @@ BypassResult bypass_factor(double T_in_K, double W_in_1, double p_Pa, double mas
                            double total_W, double sensible_W) {
   const double W_out = W_in_1 - (total_W - sensible_W) / (mass_flow_kg_s * vapour_J_kg(T_in_K));
   const double T_out_K = T_in_K - sensible_W / (mass_flow_kg_s * air::specific_heat_J_kgK(W_out));
-  const double slope = std::max(0.0, (W_in_1 - W_out) / (T_in_K - T_out_K));
-  // Walk from the outlet down the line until it meets saturation.
+  const double h_in = air::enthalpy_J_kg(T_in_K, W_in_1);
+  const double slope = std::max(0.0, (W_in_1 - W_out) * mass_flow_kg_s / total_W);  // kg/J
+  // Walk down the saturation line from where the air leaves until the line from the inlet meets it.
   const auto gap = [&](double T) {
-    return W_in_1 - slope * (T_in_K - T) - air::saturation_humidity_ratio_1(T, p_Pa);
+    const double W = air::saturation_humidity_ratio_1(T, p_Pa);
+    return W_in_1 - slope * (h_in - air::enthalpy_J_kg(T, W)) - W;
   };
-  double high = T_out_K, low = T_out_K - 60;
-  if (gap(high) > 0)
+  if (W_out > air::saturation_humidity_ratio_1(T_out_K, p_Pa))
     throw core::RangeError(
         "unit: at the rating point the air would leave wetter than saturated; the sensible ratio "
         "is too high or the air flow too small");
-  double found = low;
+  double low = T_out_K - 60, found = low;
+  double high = W_out > 0 ? air::dew_point_K(W_out, p_Pa) + 0.25 : low;
   for (double T = high; T > low; T -= 0.25)
     if (gap(T) >= 0) {
       found = T;
@@ -71,7 +73,9 @@ BypassResult bypass_factor(double T_in_K, double W_in_1, double p_Pa, double mas
     const double middle = 0.5 * (low + high);
     (gap(middle) >= 0 ? low : high) = middle;
   }
-  return {low, (T_out_K - low) / (T_in_K - low)};
+  // Share of the air that passes: what mixes at the outlet is enthalpy and water.
+  const double h_adp = air::enthalpy_J_kg(low, air::saturation_humidity_ratio_1(low, p_Pa));
+  return {low, 1 - total_W / (mass_flow_kg_s * (h_in - h_adp))};
 }
 
 double bypass_at_flow_1(double rated_bypass_1, double flow_over_rated_1) {

@@ -1,6 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "rating.hpp"
+
 #include <fmt/format.h>
 #include <algorithm>
+#include <cabinload/air/moist_air.hpp>
 #include <cabinload/core/constants.hpp>
 #include <cabinload/core/error.hpp>
 #include <cabinload/unit/unit.hpp>
@@ -138,6 +141,18 @@ void physics(const Description& d, const Characteristics& c, Examiner& e) {
     e.problem("it takes more power at minimum speed than at full speed");
 }
 
+void slowest(const Description& d, Examiner& e) {
+  const double least_1 =
+      d.map ? d.map->range().speed_low_1 : generic_factors(d.refrigerant).speed_low_1;
+  if (d.minimum_speed_1 < least_1 - 1e-9 &&
+      !(d.minimum_speed_capacity_1 && d.minimum_speed_power_1))
+    e.odd(
+        fmt::format("minimum speed = {:g} lies below {:g}, from where its map holds; capacity and "
+                    "power go straight to nothing below: minimum_capacity and minimum_power would "
+                    "tell",
+                    d.minimum_speed_1, least_1));
+}
+
 void points(const Description& d, const Characteristics& c, Examiner& e) {
   if (!c.fit) return;
   const auto& p = d.points;
@@ -158,21 +173,40 @@ void points(const Description& d, const Characteristics& c, Examiner& e) {
 /// Scales speed so that the slowest gives the stated shares of full-speed capacity and power.
 Map with_stated_minimum(const Map& map, const Description& d) {
   Map::Range r = map.range();
-  r.speed_low_1 = std::max(r.speed_low_1, d.minimum_speed_1);
-  const Output full = map.at(d.rated_wet_bulb_K, d.rated_condenser_K, 1);
-  const Output slow = map.at(d.rated_wet_bulb_K, d.rated_condenser_K, r.speed_low_1);
+  const double least_1 = r.speed_low_1;
+  r.speed_low_1 = d.minimum_speed_1;
+  // Below the map's own range capacity and power go straight to nothing.
+  const auto at = [&](double x, double y, double s) {
+    const Output o = map.at(x, y, s);
+    const double share_1 = std::min(1.0, s / least_1);
+    return Output{o.total_W * share_1, o.power_W * share_1};
+  };
+  const Output full = at(d.rated_wet_bulb_K, d.rated_condenser_K, 1);
+  const Output slow = at(d.rated_wet_bulb_K, d.rated_condenser_K, r.speed_low_1);
   const double capacity =
       d.minimum_speed_capacity_1 ? *d.minimum_speed_capacity_1 * full.total_W / slow.total_W : 1.0;
   const double power =
       d.minimum_speed_power_1 ? *d.minimum_speed_power_1 * full.power_W / slow.power_W : 1.0;
   return {r, [&, capacity, power](double x, double y, double s) {
             const double t = r.speed_low_1 < 1 ? (1 - s) / (1 - r.speed_low_1) : 0.0;
-            const Output o = map.at(x, y, s);
+            const Output o = at(x, y, s);
             return Output{o.total_W * (1 + (capacity - 1) * t), o.power_W * (1 + (power - 1) * t)};
           }};
 }
 
 }  // namespace
+
+BypassResult rated_coil(const Description& d, const Map& map) {
+  const double p_Pa = core::kStandardPressure_Pa;
+  // Humidity of the rating point: dry bulb and wet bulb fix it (eq. 33 of the moist-air chapter).
+  const double wet = to_celsius(d.rated_wet_bulb_K), dry = to_celsius(d.rated_dry_bulb_K);
+  const double Ws = air::saturation_humidity_ratio_1(d.rated_wet_bulb_K, p_Pa);
+  const double W =
+      ((2501 - 2.326 * wet) * Ws - 1.006 * (dry - wet)) / (2501 + 1.86 * dry - 4.186 * wet);
+  const double flow = d.air_flow_m3_s * air::density_kg_m3(d.rated_dry_bulb_K, W, p_Pa) / (1 + W);
+  const double total_W = map.at(d.rated_wet_bulb_K, d.rated_condenser_K, 1).total_W;
+  return bypass_factor(d.rated_dry_bulb_K, W, p_Pa, flow, total_W, total_W * d.sensible_ratio_1);
+}
 
 Characteristics characteristics(const Description& d) {
   const GenericFactors& g = generic_factors(d.refrigerant);
@@ -215,6 +249,8 @@ Findings examine(const Description& d, const Settings& s) {
     const Characteristics c = characteristics(d);
     physics(d, c, e);
     points(d, c, e);
+    slowest(d, e);
+    (void)rated_coil(d, c.map);
   } catch (const core::RangeError& error) {
     found.problems.emplace_back(error.what());
   }

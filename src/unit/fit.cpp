@@ -82,6 +82,19 @@ Row quadratic(double x, double y) {
   return r;
 }
 
+/// Whether full-speed points tell all six terms of a bi-quadratic apart.
+bool carries_own(const std::vector<MeasuredPoint>& points, const Spans& s) {
+  if (points.size() < 9 || s.wet.levels.size() < 3 || s.condenser.levels.size() < 3) return false;
+  if (s.wet.width() < 2 || s.condenser.width() < 5) return false;
+  Eigen::MatrixXd A(static_cast<Eigen::Index>(points.size()), 6);
+  for (std::size_t i = 0; i < points.size(); ++i)
+    A.row(static_cast<Eigen::Index>(i)) =
+        quadratic(to_celsius(points[i].wet_bulb_K), to_celsius(points[i].condenser_K));
+  Eigen::ColPivHouseholderQR<Eigen::MatrixXd> qr(A);
+  qr.setThreshold(1e-6);
+  return qr.rank() == A.cols();
+}
+
 /// Corrections of the generic factors, with the terms that the points can tell apart.
 Row correction(const Spans& s, double x, double y, double speed) {
   std::vector<double> r = {1};
@@ -91,11 +104,13 @@ Row correction(const Spans& s, double x, double y, double speed) {
   return Eigen::Map<Row>(r.data(), static_cast<Eigen::Index>(r.size()));
 }
 
-std::string words_of(const Spans& s) {
+/// The first `terms` of them.
+std::string words_of(const Spans& s, Eigen::Index terms) {
   std::string words = "generic factors times a constant";
-  if (s.condenser.width() >= 5) words += ", condenser inlet";
-  if (s.wet.width() >= 2) words += ", wet bulb";
-  if (s.speed.width() >= 0.1) words += ", speed";
+  Eigen::Index left = terms - 1;
+  if (s.condenser.width() >= 5 && left-- > 0) words += ", condenser inlet";
+  if (s.wet.width() >= 2 && left-- > 0) words += ", wet bulb";
+  if (s.speed.width() >= 0.1 && left-- > 0) words += ", speed";
   return words;
 }
 
@@ -105,8 +120,8 @@ Fit fit_points(const std::vector<MeasuredPoint>& points, const GenericFactors& s
                double standby_W) {
   check(points, fan_W, standby_W);
   const Spans spans = spans_of(points);
-  const bool own = spans.full_speed == static_cast<int>(points.size()) && points.size() >= 9 &&
-                   spans.wet.levels.size() >= 3 && spans.condenser.levels.size() >= 3;
+  const bool own =
+      spans.full_speed == static_cast<int>(points.size()) && carries_own(points, spans);
   const auto row = [&](double x, double y, double s) {
     return own ? quadratic(x, y) : correction(spans, x, y, s);
   };
@@ -140,7 +155,7 @@ Fit fit_points(const std::vector<MeasuredPoint>& points, const GenericFactors& s
     return Output{total_W * slow.total_W / fast.total_W,
                   total_W * g.power_W / g.total_W * b.dot(r) * slow.power_W / fast.power_W};
   };
-  fit.form = own ? "a bi-quadratic of its own through the measured points" : words_of(spans);
+  fit.form = own ? "a bi-quadratic of its own through the measured points" : words_of(spans, terms);
   Map::Range range{to_kelvin(shape.wet_bulb_low_degC), to_kelvin(shape.wet_bulb_high_degC),
                    to_kelvin(shape.condenser_low_degC), to_kelvin(shape.condenser_high_degC),
                    shape.speed_low_1};
@@ -148,12 +163,12 @@ Fit fit_points(const std::vector<MeasuredPoint>& points, const GenericFactors& s
     low_K = to_kelvin(s.low);
     high_K = to_kelvin(s.high);
   };
-  if (own || spans.wet.width() >= 2) bound(range.wet_bulb_low_K, range.wet_bulb_high_K, spans.wet);
-  if (own || spans.condenser.width() >= 5)
+  if (spans.wet.width() >= 2) bound(range.wet_bulb_low_K, range.wet_bulb_high_K, spans.wet);
+  if (spans.condenser.width() >= 5)
     bound(range.condenser_low_K, range.condenser_high_K, spans.condenser);
   fit.map = Map(range, value);
   for (const MeasuredPoint& p : points) {
-    const Output o = value(p.wet_bulb_K, p.condenser_K, p.speed_1);
+    const Output o = fit.map.at(p.wet_bulb_K, p.condenser_K, p.speed_1);
     fit.capacity_residual_1.push_back(o.total_W / (p.capacity_W + fan_W) - 1);
     fit.power_residual_1.push_back(o.power_W / (p.power_W - fan_W - standby_W) - 1);
     fit.worst_1 = std::max({fit.worst_1, std::abs(fit.capacity_residual_1.back()),

@@ -1,4 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "rating.hpp"
+
 #include <algorithm>
 #include <cabinload/air/moist_air.hpp>
 #include <cabinload/core/constants.hpp>
@@ -60,11 +62,14 @@ CoilHeat times(const CoilHeat& h, double share) {
 Running between(const Offer& o, double u) {
   const double a = 0.5 * (u - 1) * (u - 2), b = u * (2 - u), c = 0.5 * u * (u - 1);
   const auto mix = [&](double x, double y, double z) { return a * x + b * y + c * z; };
-  return {mix(o.slow.speed_1, o.middle.speed_1, o.fast.speed_1),
-          {mix(o.slow.heat.sensible_W, o.middle.heat.sensible_W, o.fast.heat.sensible_W),
-           mix(o.slow.heat.latent_W, o.middle.heat.latent_W, o.fast.heat.latent_W),
-           mix(o.slow.heat.moisture_kg_s, o.middle.heat.moisture_kg_s, o.fast.heat.moisture_kg_s)},
-          mix(o.slow.compressor_W, o.middle.compressor_W, o.fast.compressor_W)};
+  // A coil that is dry when slow: the parabola would dip below nothing.
+  const auto above = [&](double x, double y, double z) { return std::max(0.0, mix(x, y, z)); };
+  return {
+      mix(o.slow.speed_1, o.middle.speed_1, o.fast.speed_1),
+      {mix(o.slow.heat.sensible_W, o.middle.heat.sensible_W, o.fast.heat.sensible_W),
+       above(o.slow.heat.latent_W, o.middle.heat.latent_W, o.fast.heat.latent_W),
+       above(o.slow.heat.moisture_kg_s, o.middle.heat.moisture_kg_s, o.fast.heat.moisture_kg_s)},
+      mix(o.slow.compressor_W, o.middle.compressor_W, o.fast.compressor_W)};
 }
 
 /// u in 0..2 at which a parabola through (0, low), (1, middle), (2, high), rising, has `value`.
@@ -87,14 +92,8 @@ Machine::Machine(const Description& description, const Settings& settings)
   characteristics_ = unit::characteristics(d);
   generic_ = &generic_factors(d.refrigerant);
   if (d.condenser_restart_K <= 0) d.condenser_restart_K = d.condenser_cut_out_K - 5;
-  const double p_Pa = core::kStandardPressure_Pa;
-  const double W =
-      air::humidity_ratio_from_wet_bulb_1(d.rated_dry_bulb_K, d.rated_wet_bulb_K, p_Pa);
-  const double flow = d.air_flow_m3_s * air::density_kg_m3(d.rated_dry_bulb_K, W, p_Pa) / (1 + W);
   const Output rated = characteristics_.map.at(d.rated_wet_bulb_K, d.rated_condenser_K, 1);
-  bypass_factor_1_ = bypass_factor(d.rated_dry_bulb_K, W, p_Pa, flow, rated.total_W,
-                                   rated.total_W * d.sensible_ratio_1)
-                         .bypass_factor_1;
+  bypass_factor_1_ = rated_coil(d, characteristics_.map).bypass_factor_1;
   rated_latent_W_ = rated.total_W * (1 - d.sensible_ratio_1);
   rated_depression_K_ = d.rated_dry_bulb_K - d.rated_wet_bulb_K;
   condenser_flow_m3_s_ = d.condenser_flow_m3_s > 0 ? d.condenser_flow_m3_s
@@ -235,7 +234,7 @@ void Machine::add_fans(const Offer& o, double cycle_s, Delivered& out) const {
 
 void Machine::idle(const Offer& o, Delivered& out, State& state, double dt_s) const {
   state.condenser_heat_W = 0;
-  if (!settings_.fan_always || state.coil_water_kg <= 0) return;
+  if (out.fan_on_1 <= 0 || state.coil_water_kg <= 0) return;
   // Water left on the coil goes back to the air, falling off as the coil dries.
   const double kept_1 = std::exp(-kFirstEvaporation_1 * o.evaporation_1 * dt_s / kTimeToWet_s);
   const double kg_s = state.coil_water_kg * (1 - kept_1) / dt_s;
@@ -258,7 +257,10 @@ void Machine::cycle(const Offer& o, const Demand& demand, Delivered& out, State&
   for (int i = 0; i < kRounds; ++i) {
     load_1 = std::clamp(load_1, 0.0, 1.0);
     if (d.cycle_law == CycleLaw::standard) {
-      on_1 = load_1 / (1 - d.cyclic_degradation_1 * (1 - load_1));
+      // The load ratio of the standards is of heats net of the cabin fan that runs meanwhile.
+      const double net_1 =
+          std::clamp((load_1 * total_W - on_1 * o.fan_W) / (total_W - o.fan_W), 0.0, 1.0);
+      on_1 = net_1 / (1 - d.cyclic_degradation_1 * (1 - net_1));
     } else {
       const double x = std::clamp(load_1, 1e-6, 1 - 1e-6), on = std::clamp(on_1, x, 1 - 1e-6);
       cycle_s =
@@ -267,8 +269,10 @@ void Machine::cycle(const Offer& o, const Demand& demand, Delivered& out, State&
       on_1 = load_1 / built_up_1(on * cycle_s, tau_s);
     }
     on_1 = std::min(on_1, 1.0);
-    if (settings_.fan_always && slow.latent_W > 0 && cycle_s > 0)
-      share_1 = latent_share_1(on_1 * cycle_s, (1 - on_1) * cycle_s, kTimeToWet_s,
+    const double off_s = (1 - on_1) * cycle_s;
+    const double blown_s = settings_.fan_always ? off_s : std::min(off_s, settings_.fan_run_on_s);
+    if (blown_s > 0 && slow.latent_W > 0)
+      share_1 = latent_share_1(on_1 * cycle_s, blown_s, kTimeToWet_s,
                                kFirstEvaporation_1 * o.evaporation_1, tau_s);
     out.compressor_on_1 = on_1;
     add_fans(o, cycle_s, out);
@@ -339,6 +343,7 @@ Delivered Machine::deliver_cycles(const Offer& o, double T_return_K, double limi
   Delivered out;
   const double over_K = T_return_K - settings_.T_set_K, half_K = 0.5 * settings_.differential_K;
   const double least_W = o.slow.compressor_W + o.fan_W + d.standby_W;
+  const double rest_W = (settings_.fan_always ? o.fan_W : 0.0) + d.standby_W;
   const bool may = o.running && limit_W >= least_W;
   const bool stop = !may || (over_K < -half_K && state.in_state_s >= d.minimum_on_s);
   const bool start = may && over_K > half_K && state.in_state_s >= d.minimum_off_s;
@@ -348,7 +353,12 @@ Delivered Machine::deliver_cycles(const Offer& o, double T_return_K, double limi
     state.integral_1 = 0;
     state.speed_1 = d.minimum_speed_1;
   }
-  out.limited = start && !may;
+  out.limited = o.running && !may && over_K > half_K;
+  if (rest_W > limit_W) {  // not even fan and controls
+    state.in_state_s += dt_s;
+    state.condenser_heat_W = 0;
+    return out;
+  }
   if (state.on) {
     const double span = std::max(1e-9, o.fast.speed_1 - o.slow.speed_1);
     const double wanted = kProportional_1_K * over_K + state.integral_1;
@@ -358,9 +368,10 @@ Delivered Machine::deliver_cycles(const Offer& o, double T_return_K, double limi
     state.speed_1 = std::clamp(target, state.speed_1 - ramp, state.speed_1 + ramp);
     double u = std::clamp(2 * (state.speed_1 - o.slow.speed_1) / span, 0.0, 2.0);
     if (span < 1e-8) u = 2;
-    u = std::min(u, where(o.slow.compressor_W, o.middle.compressor_W, o.fast.compressor_W,
-                          limit_W - o.fan_W - d.standby_W));
-    const Running r = between(o, u);
+    const double granted_u = where(o.slow.compressor_W, o.middle.compressor_W, o.fast.compressor_W,
+                                   limit_W - o.fan_W - d.standby_W);
+    out.limited = granted_u < u - 1e-9;
+    const Running r = between(o, std::min(u, granted_u));
     const double built_1 =
         start_s_ > 0 ? -std::expm1(-(state.in_state_s + 0.5 * dt_s) / start_s_) : 1;
     const CoilHeat heat = times(r.heat, built_1);
@@ -370,7 +381,8 @@ Delivered Machine::deliver_cycles(const Offer& o, double T_return_K, double limi
     out.electric_W = r.compressor_W;
     out.condenser_W = heat.sensible_W + heat.latent_W + r.compressor_W;
     out.compressor_on_1 = 1;
-    out.load_ratio_1 = u >= 2 - 1e-9 ? 1.0 : relative(r.heat.sensible_W, o.fast.heat.sensible_W);
+    out.load_ratio_1 =
+        u >= 2 - 1e-9 && !out.limited ? 1.0 : relative(r.heat.sensible_W, o.fast.heat.sensible_W);
     state.condenser_heat_W = out.condenser_W;
     state.coil_water_kg = std::min(water_full_kg_, state.coil_water_kg + heat.moisture_kg_s * dt_s);
   }

@@ -35,7 +35,7 @@ try:
         for name in ("title", "history", "source", "filetype", "format_version", "program_version", "git_commit",
                      "input_sha256", "command_line", "created_utc", "dependencies"):
             assert name in file.attrs, name
-        assert list(file.attrs["format_version"]) == [1, 0]
+        assert list(file.attrs["format_version"]) == [1, 1]
         sets = []
         file.visititems(lambda name, item: sets.append((name, item)) if isinstance(item, h5py.Dataset) else None)
         assert len(sets) > 50, len(sets)
@@ -77,6 +77,25 @@ try:
     with h5py.File(path) as a, h5py.File(again) as b:
         for name in ("trace/hourly/T_air_mean", "trace_unit_off/hourly/T_bed_mean", "nights/bed_peak", "answer/json"):
             assert np.asarray(a[name][()]).tobytes() == np.asarray(b[name][()]).tobytes(), name
+
+    # Demand by cause: every hour's parts add up.
+    load = os.path.join(folder, "load.h5")
+    run = subprocess.run([program, "load", "--from", "07-10", "--to", "07-12", "--out", load], capture_output=True,
+                         text=True, check=False)
+    assert run.returncode == 0, run.stderr
+    assert subprocess.run([program, "show", load], capture_output=True, text=True, check=False).stdout == run.stdout
+    with h5py.File(load) as file:
+        answer = json.loads(file["answer/json"][()].decode())
+        for kind in ("sensible", "latent"):
+            parts = [item[:] for name, item in file["demand"].items() if name.startswith(kind + "_")]
+            assert len(parts) == len(answer["causes"])
+            np.testing.assert_allclose(np.sum(parts, axis=0), file["demand/" + kind][:], rtol=0, atol=1e-7)
+        total = file["demand/sensible"][:] + file["demand/latent"][:]
+        np.testing.assert_allclose(total.max(), answer["peak"]["total_W"], rtol=1e-12)
+        np.testing.assert_allclose(total.sum() / 1000, answer["energy_kWh"], rtol=1e-12)
+    with xr.open_dataset(load, group="demand", engine="h5netcdf") as hours:
+        assert hours.sensible.dims == ("time",) and hours.time.size == 72
+        assert str(hours.time.values[0])[:16] == "2001-07-10T00:00"
     print(f"read {len(sets)} data sets with h5py {h5py.__version__}, xarray {xr.__version__}")
 finally:
     shutil.rmtree(folder)

@@ -23,7 +23,7 @@ struct BoxRun {
 /// @param weather_path  instead of the scenario's own file; "" keeps it (or its typed day)
 inline BoxRun run_box(const std::string& scenario_path, const std::string& weather_path,
                       const std::vector<scenario::Override>& overrides = {},
-                      std::optional<int> step_trace_night = {}) {
+                      std::optional<int> step_trace_night = {}, bool unit_enabled = false) {
   BoxRun box;
   std::vector<scenario::Override> all = overrides;
   if (!weather_path.empty()) all.push_back({"weather.file", weather_path, "--set"});
@@ -33,7 +33,7 @@ inline BoxRun run_box(const std::string& scenario_path, const std::string& weath
   box.forcing = forcing::make(box.weather, box.scenario.site, box.scenario.vehicle);
   const network::Cabin cabin = network::assemble(box.scenario.vehicle);
   simulation::Options options;
-  options.unit_enabled = false;
+  options.unit_enabled = unit_enabled;
   options.step_trace_night = step_trace_night;
   box.trace = simulation::run(cabin, box.forcing, box.scenario, options);
   return box;

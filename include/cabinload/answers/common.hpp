@@ -44,4 +44,7 @@ struct Header {
 /// The part of it that weather alone gives.
 [[nodiscard]] Header header_of(const std::string& answer, const weather::Series& weather);
 
+/// Value below which a share of the sorted sample lies (nearest rank); NaN for an empty one.
+[[nodiscard]] double quantile(std::vector<double> sample, double share_1);
+
 }  // namespace cabinload::answers

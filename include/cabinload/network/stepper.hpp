@@ -36,6 +36,12 @@ struct Drive {
   explicit Drive(std::size_t chains);
 };
 
+class Superposition;
+
+/// Ties the radiant star to its own last value, so that a cabin without radiation has a solution
+/// [W/K].
+inline constexpr double kStarTie_W_K = 1e-9;
+
 /// T_air at the end of the step = free_K + per_W * (heat to the air from the unit, in W).
 template <int L>
 struct Response {
@@ -109,6 +115,7 @@ class Stepper {
   [[nodiscard]] const Flows<L>& flows() const { return flows_; }
 
  private:
+  friend class Superposition;  // solves further right sides with the factors of a step
   /// One number a lane (rows) for each chain or node (columns).
   using Rows = Eigen::Array<double, L, Eigen::Dynamic>;
   struct Node;

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 #include <cabinload/answers/hold.hpp>
+#include <cabinload/answers/load.hpp>
 #include <cabinload/answers/roof.hpp>
 #include <cabinload/answers/weather_summary.hpp>
 #include <cabinload/answers/wire.hpp>
@@ -18,6 +19,7 @@ struct Style {
 };
 
 [[nodiscard]] std::string terminal(const answers::Hold& answer, const Style& style);
+[[nodiscard]] std::string terminal(const answers::Load& answer, const Style& style);
 [[nodiscard]] std::string terminal(const answers::WeatherSummary& answer, const Style& style);
 [[nodiscard]] std::string terminal(const answers::Wire& answer, const Style& style);
 [[nodiscard]] std::string terminal(const answers::Roof& answer, const Style& style);

@@ -1,23 +1,35 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 #include <cabinload/answers/hold.hpp>
+#include <cabinload/answers/load.hpp>
+#include <cabinload/simulation/demand.hpp>
 #include <cabinload/simulation/trace.hpp>
 #include <string>
 
 /// Results as HDF5 files: one file a run. FORMAT.md beside the source describes every object.
 namespace cabinload::store {
 
-inline constexpr int kFormatMajor = 1, kFormatMinor = 0;
+inline constexpr int kFormatMajor = 1, kFormatMinor = 1;
 inline constexpr const char* kFileType = "cabinload result";
 
-/// Everything that one `hold` leaves in a file.
-struct Result {
+/// What every file holds.
+struct About {
   std::string scenario_toml;  ///< every default spelled out
   std::string answer_json;    ///< as report::json wrote it
   std::string command_line;
   int first_day = 0;  ///< day of the year from which traces count their seconds
+};
+
+/// Everything that one `hold` leaves in a file.
+struct Result : About {
   answers::Hold answer;
   simulation::Trace unit_on, unit_off;
+};
+
+/// Everything that one `load` leaves in a file.
+struct LoadResult : About {
+  answers::Load answer;
+  simulation::Demand demand;
 };
 
 /// Can the file be written? Asked before a long run.
@@ -29,6 +41,7 @@ void probe(const std::string& path, bool force);
 /// @throws core::IoError         as probe, or the disk is full; no partial file is left
 /// @throws core::NumericalError  a value that is not finite where FORMAT.md does not allow it
 void write(const std::string& path, const Result& result, bool force);
+void write(const std::string& path, const LoadResult& result, bool force);
 
 /// What `show` needs of a file.
 struct Stored {

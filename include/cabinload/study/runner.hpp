@@ -3,6 +3,7 @@
 #include <cabinload/forcing/forcing.hpp>
 #include <cabinload/network/cabin.hpp>
 #include <cabinload/scenario/scenario.hpp>
+#include <cabinload/simulation/demand.hpp>
 #include <cabinload/simulation/run.hpp>
 #include <span>
 #include <string>
@@ -24,5 +25,18 @@ struct Case {
 /// @param threads  0: as many as the machine has cores
 /// @throws what simulation::run throws, for the first case that failed
 [[nodiscard]] std::vector<simulation::Trace> run(std::span<const Case> cases, unsigned threads = 0);
+
+/// One demand to compute, as Case.
+struct DemandCase {
+  std::string label;
+  const network::Cabin* cabin = nullptr;
+  const forcing::Forcing* forcing = nullptr;
+  const scenario::Scenario* scenario = nullptr;
+  simulation::DemandOptions options;
+};
+
+/// The same for demands. @throws what simulation::demand throws
+[[nodiscard]] std::vector<simulation::Demand> demands(std::span<const DemandCase> cases,
+                                                      unsigned threads = 0);
 
 }  // namespace cabinload::study

@@ -5,8 +5,9 @@
 namespace cabinload::unit {
 
 /// Apparatus dew point and bypass factor of a coil that cools `mass_flow` of air by given heats.
-/// The straight line from inlet to outlet meets saturation at the apparatus dew point;
-/// bypass = (T_out - T_adp) / (T_in - T_adp). Source: [ASHRAE-S2016] ch. 23.
+/// The straight line from inlet to outlet in enthalpy and humidity ratio meets saturation at the
+/// apparatus dew point; bypass = (h_out - h_adp) / (h_in - h_adp), within 1 % that of temperatures.
+/// Source: [ASHRAE-S2016] ch. 23.
 /// @throws core::RangeError  the line does not meet saturation: more latent heat than such a coil
 /// can take
 struct BypassResult {

@@ -1,0 +1,177 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <cabinload/answers/load.hpp>
+#include <cabinload/core/constants.hpp>
+#include <cabinload/forcing/forcing.hpp>
+#include <cabinload/network/cabin.hpp>
+#include <cabinload/report/json.hpp>
+#include <cabinload/store/store.hpp>
+#include <cabinload/study/runner.hpp>
+#include <memory>
+
+#include "command.hpp"
+#include "progress_line.hpp"
+
+namespace cabinload::cli {
+namespace {
+
+constexpr const char* kExamples =
+    "The demand is what has to be taken from the cabin, hour by hour, so that its\n"
+    "air stays at the set point and no wetter than --humidity: heat (sensible) and\n"
+    "moisture (latent), of whatever size. The parts by cause add up to it. It says\n"
+    "nothing about a unit: a smaller one lets the cabin get warmer, which is asked of\n"
+    "`cabinload hold`. --hours: all, unit (the hours of unit.on), or as 21:00-07:00.\n"
+    "Every hour by cause is kept by --out. Exit status 0, also where nothing needs\n"
+    "cooling.\n\n"
+    "Examples:\n"
+    "  cabinload load --vehicle long-van --insulation good --from 06-01 --to 08-31\n"
+    "  cabinload load --high \"100 degF\" --low \"75 degF\" --hours unit --units us\n";
+
+struct LoadOptions {
+  ScenarioOptions scenario;
+  OutputOptions output;
+  std::string hours = "all", humidity = "60 %";
+  bool ascii = false;
+};
+
+core::DaySchedule hours_of(const std::string& text, const scenario::Scenario& scenario) {
+  if (text == "all") return core::DaySchedule::always();
+  if (text == "unit") {
+    if (scenario.unit_on.empty())
+      throw core::InputError({"command line", 0, 0, "--hours", "unit.on is 'never'",
+                              "--hours all, or hours as 21:00-07:00"});
+    return scenario.unit_on;
+  }
+  try {
+    core::DaySchedule hours = core::DaySchedule::parse(text);
+    if (hours.hours() > 0) return hours;
+  } catch (const core::Error& e) {
+    throw core::InputError({"command line", 0, 0, "--hours", e.what(),
+                            "all, unit (the hours of unit.on), or hours as 21:00-07:00"});
+  }
+  throw core::InputError({"command line", 0, 0, "--hours", "'" + text + "' holds no hour",
+                          "all, unit (the hours of unit.on), or hours as 21:00-07:00"});
+}
+
+double humidity_of(const std::string& text) {
+  double humidity_1 = 0;
+  try {
+    humidity_1 = core::parse_quantity(text, core::Quantity::dimensionless);
+  } catch (const core::Error& e) {
+    throw core::InputError({"command line", 0, 0, "--humidity", e.what(), "\"60 %\""});
+  }
+  if (!(humidity_1 >= 0.05 && humidity_1 <= 1))
+    throw core::InputError({"command line", 0, 0, "--humidity", "'" + text + "' is out of range",
+                            "between \"5 %\" and \"100 %\""});
+  return humidity_1;
+}
+
+/// A cabin that is heated above the temperature to which it is cooled has no demand that means
+/// anything.
+void refuse_conflict(const scenario::Scenario& scenario, const core::DayProfile& T_set_K) {
+  if (!scenario.ideal.heat_to_K) return;
+  for (double s = 0; s < core::kSecondsInDay; s += 60)
+    if (scenario.ideal.heat_to_K->at(s) > T_set_K.at(s)) {
+      const auto shown = [](double T_K) {
+        return core::format_quantity(T_K, core::Quantity::temperature, core::UnitSystem::si, 1);
+      };
+      throw core::InputError({"command line", 0, 0, "ideal.heat_to",
+                              "heats to " + shown(scenario.ideal.heat_to_K->at(s)) + " at " +
+                                  core::clock_text(s) + ", above the set point of " +
+                                  shown(T_set_K.at(s)),
+                              "a set point above it, or ideal.heat_to = \"none\""});
+    }
+}
+
+/// What the scenario and the command line ask for.
+simulation::DemandOptions asked(const LoadOptions& o, const scenario::Scenario& scenario) {
+  simulation::DemandOptions options = simulation::demand_options(scenario);
+  for (const scenario::Override& x : o.scenario.overrides)  // before a stated ideal cooling's
+    if (x.origin == "--set-point")
+      options.T_set_K =
+          core::DayProfile(scenario.unit_settings.T_set_K - scenario.air.return_offset_K);
+  refuse_conflict(scenario, options.T_set_K);
+  options.hours = hours_of(o.hours, scenario);
+  options.humidity_1 = humidity_of(o.humidity);
+  return options;
+}
+
+/// One vehicle as it stands.
+struct Standing {
+  simulation::Demand demand;
+  answers::Load answer;
+};
+
+Standing stand(const scenario::Scenario& scenario, const weather::Series& weather,
+               const simulation::DemandOptions& options) {
+  const forcing::Forcing forcing = forcing::make(weather, scenario.site, scenario.vehicle);
+  const network::Cabin cabin = network::assemble(scenario.vehicle);
+  const study::DemandCase cases[] = {{"demand", &cabin, &forcing, &scenario, options}};
+  Standing result;
+  result.demand = std::move(study::demands(cases)[0]);
+  result.answer = answers::load(result.demand, options, scenario, weather);
+  return result;
+}
+
+/// Eight headings, one after the other so that memory does not grow; the highest hour wins.
+Standing stand_worst(scenario::Scenario& scenario, const weather::Series& weather,
+                     simulation::DemandOptions options, ProgressLine& line) {
+  constexpr int kHeadings = 8;
+  std::vector<answers::Load::Heading> headings;
+  Standing worst;
+  for (int i = 0; i < kHeadings; ++i) {
+    scenario.vehicle.heading_rad = i * 2 * core::kPi / kHeadings;
+    options.progress = [&](double share_1) { line.show((i + share_1) / kHeadings); };
+    Standing one = stand(scenario, weather, options);
+    headings.push_back({scenario.vehicle.heading_rad, one.answer.peak_W()});
+    if (i == 0 || one.answer.peak_W() > worst.answer.peak_W()) worst = std::move(one);
+  }
+  scenario.vehicle.heading_rad = worst.answer.heading_rad;
+  worst.answer.headings = headings;
+  return worst;
+}
+
+void load(Context& context, const LoadOptions& o) {
+  const OutputOptions& output = o.output;
+  if (!output.out_file.empty()) store::probe(output.out_file, output.force);
+
+  scenario::Scenario scenario = scenario::read(o.scenario.file, o.scenario.overrides);
+  simulation::DemandOptions options = asked(o, scenario);
+  const weather::Series weather = weather_of(scenario);
+  ProgressLine line(context.surroundings.err_is_terminal && !output.quiet && !output.json);
+  options.progress = [&line](double share_1) { line.show(share_1); };
+  const Standing result = scenario.heading_worst ? stand_worst(scenario, weather, options, line)
+                                                 : stand(scenario, weather, options);
+  const std::string json = report::json(result.answer);
+  if (!output.out_file.empty())
+    store::write(output.out_file,
+                 store::LoadResult{{scenario::effective_toml(scenario), json, context.command_line,
+                                    weather.first_day},
+                                   result.answer,
+                                   result.demand},
+                 output.force);
+  report::Style style = output.style(context);
+  style.ascii = o.ascii;
+  context.out = output.json ? json : report::terminal(result.answer, style);
+  if (!output.out_file.empty() && !output.quiet)
+    context.err += "written: " + output.out_file + "\n";
+}
+
+}  // namespace
+
+void add_load(CLI::App& app, Context& context) {
+  auto options = std::make_shared<LoadOptions>();
+  CLI::App* command =
+      app.add_subcommand("load", "What has to be cooled away hour by hour, and what causes it");
+  add_scenario(*command, options->scenario);
+  add_output(*command, options->output);
+  command->add_option("--hours", options->hours, "when the cabin is held")->capture_default_str();
+  command->add_option("--humidity", options->humidity, "no wetter than this at the set point")
+      ->capture_default_str();
+  command->add_flag("--ascii", options->ascii, "draw with plain characters");
+  command->add_option("-o,--out", options->output.out_file, "keep the result as an HDF5 file");
+  command->add_flag("--force", options->output.force, "replace an existing file");
+  add_examples(*command, kExamples);
+  command->callback([&context, options] { load(context, *options); });
+}
+
+}  // namespace cabinload::cli

@@ -1,0 +1,242 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
+#include <algorithm>
+#include <array>
+#include <cabinload/core/constants.hpp>
+#include <cmath>
+#include <numeric>
+
+#include "text.hpp"
+
+namespace cabinload::report {
+namespace {
+
+using answers::Load;
+using answers::LoadCause;
+using core::Quantity;
+
+constexpr int kChartRows = 10;
+constexpr std::size_t kBar = 14;  // columns of the bars beside the causes
+/// A cause is left out of the table when it brings less than this at the peak and in all.
+constexpr double kLeastShown_W = 0.5, kLeastShown_kWh = 0.05;
+
+std::string degrees(double T_K, const Style& style) {
+  return core::format_quantity(T_K, Quantity::temperature, style.units, 1);
+}
+std::string power(double W, const Style& style) {
+  return core::format_quantity(W, Quantity::power, style.units, 0);
+}
+/// Both systems: the trade counts cooling in BTU/h everywhere.
+std::string both(double W, const Style& style) {
+  Style other = style;
+  other.units = style.units == core::UnitSystem::si ? core::UnitSystem::us : core::UnitSystem::si;
+  return fmt::format("{} ({})", power(W, style), power(W, other));
+}
+std::string hours_of_day(int hour) {
+  return fmt::format("{:02}:00-{:02}:00", hour, hour + 1);
+}
+
+std::string held_words(const Load& a, const Style& style) {
+  return fmt::format("{} held {}", degrees(a.T_set_K, style),
+                     a.held_always ? "day and night" : a.hours_text);
+}
+
+std::string verdict(const Load& a, const Style& style) {
+  if (!a.peak)
+    return fmt::format("Nothing needs cooling: {} without it, in all of {}.",
+                       a.held_always ? "the cabin stays at or below " + degrees(a.T_set_K, style)
+                                     : "at " + a.hours_text + " the cabin stays at or below " +
+                                           degrees(a.T_set_K, style),
+                       plural(a.hours_in_period, "hour", "hours"));
+  return fmt::format("Cooling demand: up to {} in an hour, on {}, {}.", both(a.peak_W(), style),
+                     core::long_text(a.peak->date), hours_of_day(a.peak->hour));
+}
+
+std::string opening(const Load& a, const Style& style) {
+  std::string out = wrapped(verdict(a, style), kWidth, 0);
+  out = marked(out.substr(0, out.size() - 1), "1", style.colour) + "\n";
+  if (a.peak)
+    out += wrapped(
+        fmt::format("That is what a cooling of any capacity would take out with {}: heat {}, "
+                    "moisture {}; outdoors {}.",
+                    held_words(a, style), power(a.peak->at.sensible_W, style),
+                    power(a.peak->at.latent_W, style), degrees(a.peak->at.T_out_K, style)),
+        kWidth, 0);
+  if (a.peak && !a.held_always)
+    out +=
+        wrapped("The first hour of each span holds the pull-down of whatever the cabin had become.",
+                kWidth, 0);
+  out += wrapped(a.header.scenario_line + ".", kWidth, 0);
+  const std::string period =
+      a.header.from == a.header.to
+          ? core::long_text(a.header.from)
+          : fmt::format("{} to {}", core::long_text(a.header.from), core::long_text(a.header.to));
+  return out +
+         wrapped(fmt::format("Weather: {}{}; {}.", a.header.weather_place,
+                             a.header.weather_source.empty() ? "" : ", " + a.header.weather_source,
+                             period),
+                 kWidth, 0);
+}
+
+std::string bar(double share_1, const Style& style) {
+  const auto n = static_cast<std::size_t>(
+      std::lround(std::clamp(share_1, 0.0, 1.0) * static_cast<double>(kBar)));
+  std::string out;
+  for (std::size_t i = 0; i < n; ++i) out += style.ascii ? "#" : "█";
+  return padded(out, kBar);
+}
+
+std::string cause_table(const Load& a, const Style& style) {
+  if (!a.peak) return "";
+  std::string out =
+      "\nBy cause                     in that hour" + std::string(17, ' ') + "over the period\n";
+  double largest_W = 0;
+  for (const LoadCause& c : a.causes)
+    largest_W = std::max(largest_W, c.peak_sensible_W + c.peak_latent_W);
+  const double total_kWh = a.sensible_kWh + a.latent_kWh;
+  const auto percent = [](double part, double all) {
+    return padded(core::format_quantity(all > 0 ? 100 * part / all : 0.0, Quantity::dimensionless,
+                                        core::UnitSystem::si, 0),
+                  4, true) +
+           " %";
+  };
+  const auto row = [&](const std::string& words, double W, double kWh, const std::string& drawn) {
+    return fmt::format(
+        "  {} {} {} {} {} {}\n", padded(words, 25), padded(power(W, style), 11, true), drawn,
+        percent(W, a.peak_W()),
+        padded(core::format_quantity(kWh * 3.6e6, Quantity::energy, style.units, 1), 11, true),
+        percent(kWh, total_kWh));
+  };
+  for (const LoadCause& c : a.causes) {
+    const double W = c.peak_sensible_W + c.peak_latent_W, kWh = c.sensible_kWh + c.latent_kWh;
+    if (std::abs(W) < kLeastShown_W && std::abs(kWh) < kLeastShown_kWh) continue;
+    out += row(c.words, W, kWh, bar(W / largest_W, style));
+  }
+  out += row("all", a.peak_W(), total_kWh, std::string(kBar, ' '));
+  return out + wrapped(
+                   "  Sun on roof and walls is counted with them, sun through a window beside "
+                   "it. 'Stored before' is heat (or coolness, below zero) that the cabin "
+                   "brought along from times when it was not at the set point.",
+                   kWidth, 2);
+}
+
+std::string percentiles(const Load& a, const Style& style) {
+  if (!a.peak) return "";
+  std::string out = fmt::format("\n{} of {} need cooling. Of these the demand is at or below\n",
+                                a.hours_with_demand, plural(a.hours_in_period, "hour", "hours"));
+  for (std::size_t i = 0; i < a.percentile_W.size(); ++i)
+    out += fmt::format("  {} {:>5g} % of the hours\n", padded(both(a.percentile_W[i], style), 24),
+                       answers::kLoadPercents[i]);
+  if (a.hours_cooler_outdoors > 0)
+    out += wrapped(fmt::format("In {} of them ({:.0f} kWh) the air outdoors is cooler than the set "
+                               "point: an open vent or a fan would take a part of that.",
+                               a.hours_cooler_outdoors, a.cooler_outdoors_kWh),
+                   kWidth, 0);
+  return out;
+}
+
+std::string month_table(const Load& a, const Style& style) {
+  if (!a.peak || a.by_month.size() < 2) return "";
+  std::string out = "\nMonth       hours   highest hour        heat    moisture   most by\n";
+  for (const auto& m : a.by_month) {
+    if (m.hours_with_demand == 0) continue;
+    const auto most = std::max_element(m.by_cause_kWh.begin(), m.by_cause_kWh.end());
+    out += fmt::format(
+        "{} {:>6} {} {:>7.0f} kWh {:>7.0f} kWh   {}\n",
+        padded(std::string(core::month_name(m.month)), 10), m.hours_with_demand,
+        padded(power(m.peak_W, style), 14, true), m.sensible_kWh, m.latent_kWh,
+        a.causes[static_cast<std::size_t>(most - m.by_cause_kWh.begin())].words.substr(0, 25));
+  }
+  return out;
+}
+
+/// One row of the chart: heat below, moisture on top of it.
+std::string chart_row(const Load& a, double low_W, double high_W, const Style& style) {
+  const double middle_W = 0.5 * (low_W + high_W);
+  std::string line;
+  for (const auto& h : a.peak_day) {
+    const char* mark = "  ";
+    if (h.sensible_W > middle_W)
+      mark = style.ascii ? "##" : "██";
+    else if (h.total_W() > middle_W)
+      mark = style.ascii ? "::" : "░░";
+    line += mark;
+    line += ' ';
+  }
+  line.erase(line.find_last_not_of(' ') + 1);
+  return line;
+}
+
+/// The day of the highest hour.
+std::string day_chart(const Load& a, const Style& style) {
+  if (!a.peak) return "";
+  std::string out =
+      fmt::format("\n{}, hour by hour ({} heat, {} moisture)\n", core::long_text(a.peak->date),
+                  style.ascii ? "##" : "██", style.ascii ? "::" : "░░");
+  const double row_W = a.peak_W() / kChartRows;
+  for (int r = kChartRows; r-- > 0;) {
+    const bool labelled = r == kChartRows - 1 || r == kChartRows / 2 - 1;
+    const std::string row = chart_row(a, r * row_W, (r + 1) * row_W, style);
+    const std::string head =
+        labelled ? padded(fmt::format("{:.0f}",
+                                      style.units == core::UnitSystem::us
+                                          ? (r + 1) * row_W /
+                                                core::parse_quantity("1 BTU/h", Quantity::power)
+                                          : (r + 1) * row_W),
+                          6, true)
+                 : std::string(6, ' ');
+    out += head + (row.empty() ? "" : " " + row) + "\n";
+  }
+  std::string hours = style.units == core::UnitSystem::us ? " BTU/h " : "     W ";
+  for (std::size_t h = 0; h < a.peak_day.size(); h += 3) hours += fmt::format("{:<9}", h);
+  hours.erase(hours.find_last_not_of(' ') + 1);
+  std::string outdoors = "   out ";
+  for (std::size_t h = 0; h < a.peak_day.size(); h += 3)
+    outdoors += padded(
+        core::format_quantity(a.peak_day[h].T_out_K, Quantity::temperature, style.units, 0), 9);
+  outdoors.erase(outdoors.find_last_not_of(' ') + 1);
+  return out + hours + "\n" + outdoors + "\n";
+}
+
+std::string rule_of_thumb(const Load& a) {
+  if (!a.peak || !(a.floor_area_m2 > 0)) return "";
+  const double m2_ft2 = core::parse_quantity("1 ft2", Quantity::area);
+  const double W_BTU_h = core::parse_quantity("1 BTU/h", Quantity::power);
+  const double W_ft2 = a.peak_W() / a.floor_area_m2 * m2_ft2;
+  return "\n" +
+         wrapped(fmt::format("The trade's rule of thumb (common practice, no published "
+                             "source) goes by floor area: this demand is {:.0f} W or "
+                             "{:.0f} BTU/h per square foot of floor ({:.1f} m², {:.0f} "
+                             "ft²). It holds for this vehicle, place and set point only.",
+                             W_ft2, W_ft2 / W_BTU_h, a.floor_area_m2, a.floor_area_m2 / m2_ft2),
+                 kWidth, 0);
+}
+
+std::string heading_line(const Load& a, const Style& style) {
+  if (a.headings.empty()) return "";
+  std::string text = fmt::format("Worst of eight headings: nose to {:.0f} degree. Highest hour:",
+                                 a.heading_rad / core::kDegree_rad);
+  for (const auto& h : a.headings)
+    text += fmt::format(" {:.0f}: {},", h.heading_rad / core::kDegree_rad, power(h.peak_W, style));
+  text.back() = '.';
+  return "\n" + wrapped(text, kWidth, 0);
+}
+
+}  // namespace
+
+std::string terminal(const Load& a, const Style& style) {
+  std::string out = opening(a, style) + heading_line(a, style) + cause_table(a, style) +
+                    percentiles(a, style) + month_table(a, style) + day_chart(a, style) +
+                    rule_of_thumb(a);
+  if (a.peak)
+    out += wrapped(
+        "A unit's rated capacity is given at its rating point; on a hot roof it has "
+        "less. Whether a unit is enough is asked of `cabinload hold`.",
+        kWidth, 0);
+  out += "\nWhat this rests on\n";
+  for (const auto& x : a.header.assumptions) out += wrapped("  " + x.text, kWidth, 4);
+  out += warnings_text(a.header);
+  return out + "\n" + cautions_text(a.header, style);
+}
+
+}  // namespace cabinload::report
