@@ -55,6 +55,8 @@ void build(CLI::App& app, Context& context) {
   app.get_formatter()->column_width(30);
   add_hold(app, context);
   add_load(app, context);
+  add_wire(app, context);
+  add_roof(app, context);
   add_weather(app, context);
   add_new(app, context);
   add_list(app, context);
