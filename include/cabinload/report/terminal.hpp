@@ -2,6 +2,7 @@
 #pragma once
 #include <cabinload/answers/hold.hpp>
 #include <cabinload/answers/load.hpp>
+#include <cabinload/answers/runtime.hpp>
 #include <cabinload/answers/weather_summary.hpp>
 #include <cabinload/core/units.hpp>
 #include <cabinload/unit/unit.hpp>
@@ -18,10 +19,11 @@ struct Style {
 
 [[nodiscard]] std::string terminal(const answers::Hold& answer, const Style& style);
 [[nodiscard]] std::string terminal(const answers::Load& answer, const Style& style);
+[[nodiscard]] std::string terminal(const answers::Runtime& answer, const Style& style);
 [[nodiscard]] std::string terminal(const answers::WeatherSummary& answer, const Style& style);
 
-/// A unit over its operating range: tables with bars, where the figures come from, how well measured
-/// points are met.
+/// A unit over its operating range: tables with bars, where the figures come from, how well
+/// measured points are met.
 [[nodiscard]] std::string terminal(const unit::Description& unit, const Style& style);
 
 /// Breaks text at spaces into lines of at most `width` columns; every line after the first starts
