@@ -67,6 +67,7 @@ class Runner {
   [[nodiscard]] double roof_W_m2(const Outdoors& out) const;
   Step step(double t_s);
   unit::Delivered cool(const network::Response<1>& response, const Outdoors& out, Step& step);
+  [[nodiscard]] double heat_of_a_minute_J_K(const network::Response<1>& response) const;
   void hold_ideally(const network::Response<1>& response, double unit_W, Step& step);
   void power(unit::Delivered& given, Step& s);
   void set_power(double middle_s, double second_of_day);
@@ -108,12 +109,13 @@ int Runner::place_of(const std::string& name) const {
 unit::Delivered Runner::cool(const network::Response<1>& response, const Outdoors& out, Step& s) {
   if (!s.unit_scheduled) {
     s.limit = Limit::schedule;
+    machine_.rest(unit_state_, dt_s_);
     return {};
   }
   const double T_set_K = scenario_.unit_settings.T_set_K - scenario_.air.return_offset_K;
   unit::Demand demand;
   demand.net_W = (response.free_K[0] - T_set_K) / response.per_W[0];
-  demand.air_J_K = dt_s_ / response.per_W[0];
+  demand.air_J_K = heat_of_a_minute_J_K(response);
   demand.limit_W = supply_.most_unit_W(ask_, power_around_, dt_s_);
   const double return_K = stepper_.T_air_K()[0] + scenario_.air.return_offset_K;
   const unit::Inlet inlet{
@@ -191,6 +193,16 @@ void Runner::set_power(double middle_s, double second_of_day) {
                    std::max(0.0, start_s)};
 }
 
+/// What warms the cabin air by 1 K within a minute: the air's own, and what the walls take up in a
+/// step, by the root of the time as walls do.
+double Runner::heat_of_a_minute_J_K(const network::Response<1>& response) const {
+  constexpr double kMinute_s = 60;
+  const double air_J_K =
+      around_.air_kg() * air::specific_heat_J_kgK(vapour_.value()) * cabin_.air_capacity_factor_1;
+  const double faces_J_K = std::max(0.0, dt_s_ / response.per_W[0] - air_J_K);
+  return air_J_K + faces_J_K * std::sqrt(kMinute_s / dt_s_);
+}
+
 /// Convection from the roof around the unit to the air over it.
 double Runner::roof_W_m2(const Outdoors& out) const {
   if (roof_ < 0) return 0;
@@ -231,8 +243,10 @@ Step Runner::step(double t_s) {
   s.dt_s = dt_s_;
   s.second_of_day = second_of_day;
   around_.set(middle_s, second_of_day,
-              {stepper_.T_air_K()[0], supply_.bank().connected(), granted_.heat_to_cabin_W,
-               fan_running_1_ * machine_.fan_flow_m3_s(second_of_day)},
+              {.T_air_K = stepper_.T_air_K()[0],
+               .powered = supply_.bank().connected(),
+               .power_heat_W = granted_.heat_to_cabin_W,
+               .stirring_m3_s = fan_running_1_ * machine_.fan_flow_m3_s(second_of_day)},
               drive_);
   const Outdoors& out = around_.out();
   set_power(middle_s, second_of_day);

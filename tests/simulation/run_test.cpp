@@ -152,8 +152,8 @@ TEST_CASE("simulation: what keeps the bed warm is named", "[simulation][unit]") 
 
   scenario = test::sample_scenario();
   scenario.supply.bank = battery_of(50 * 3.6e6);
-  scenario.unit.rated_condenser_K = core::to_kelvin(18);
-  scenario.unit.condenser_cut_out_K = core::to_kelvin(20);  // cuts out at once
+  scenario.unit.condenser_cut_out_K = core::to_kelvin(36);  // cuts out at once
+  scenario.unit_settings.condenser_air_rise_K = 12;
   night = run(scenario, hot).nights[2];
   CHECK(minutes(night, Limit::cut_out) > 60);
 }

@@ -29,6 +29,8 @@ struct State {
   bool on = false;
   double in_state_s = 1e6;  ///< time since it went on or off
   double speed_1 = 0, integral_1 = 0;
+  double shift_K = 0;                 ///< of the thermostat's band
+  double cycle_s = 0, cycle_K_s = 0;  ///< since the last start, and its temperature over the set
 };
 
 /// One way it can run: a speed and what that gives, steady.
@@ -44,19 +46,20 @@ struct Offer {
   double condenser_K = 0;      ///< air that the condenser breathes
   double fan_W = 0;            ///< cabin fan at the present level: electricity, and heat
   double fan_flow_m3_s = 0;
-  double evaporation_1 = 0;  ///< readiness of the air to take water back, 1 at the rating point
-  bool capped = false;       ///< economy, quiet hours or derating hold it below full speed
-  bool cut_out = false;      ///< too hot, or waiting to start again: nothing is given
-  bool low_volts = false;    ///< supply too low: nothing is given
-  bool inside = true;        ///< within the range of the description
-  bool running = false;      ///< there is something to give
+  double vapour_J_kg = 2.55e6;  ///< enthalpy of vapour in the return air
+  double evaporation_1 = 0;     ///< readiness of the air to take water back, 1 at the rating point
+  bool capped = false;          ///< economy, quiet hours or derating hold it below full speed
+  bool cut_out = false;         ///< too hot, or waiting to start again: nothing is given
+  bool low_volts = false;       ///< supply too low: nothing is given
+  bool inside = true;           ///< within the range of the description
+  bool running = false;         ///< there is something to give
 };
 
 /// What the cabin asks.
 struct Demand {
   double net_W = 0;      ///< sensible heat to take from the air to hold the set point, without the
                          ///< cabin fan's own, which comes on top
-  double air_J_K = 1e5;  ///< heat that warms the cabin air by 1 K within a cycle
+  double air_J_K = 1e5;  ///< heat that warms the cabin air by 1 K within a minute
   double limit_W = std::numeric_limits<double>::infinity();  ///< electricity granted
 };
 
@@ -95,6 +98,9 @@ class Machine {
   [[nodiscard]] Delivered deliver_cycles(const Offer& offer, double T_return_K, double limit_W,
                                          State& state, double dt_s) const;
 
+  /// A step in which it is switched off or has no supply: nothing runs, clocks go on.
+  void rest(State& state, double dt_s) const;
+
   /// Heat of the cabin fan at the level of that time of day [W].
   [[nodiscard]] double fan_W(double second_of_day) const;
   [[nodiscard]] double fan_flow_m3_s(double second_of_day) const;
@@ -114,9 +120,15 @@ class Machine {
   [[nodiscard]] double fastest_1(const Inlet& inlet, const Map::Line& line, Offer& offer) const;
   void fill(const Inlet& inlet, const Map::Line& line, double level_1, double wet_bulb_K,
             double fastest_1, Offer& offer, State& state) const;
-  void run(const Offer& o, const Demand& demand, Delivered& out, State& state) const;
-  void cycle(const Offer& o, const Demand& demand, Delivered& out, State& state) const;
+  void run(const Offer& o, const Demand& demand, Delivered& out, State& state, double dt_s) const;
+  void cycle(const Offer& o, const Demand& demand, Delivered& out, State& state, double dt_s) const;
+  [[nodiscard]] double on_share_1(const Offer& o, const Demand& demand, double load_1, double on_1,
+                                  double& cycle_s) const;
+  [[nodiscard]] double latent_left_1(const Offer& o, double on_1, double blown_1,
+                                     double cycle_s) const;
+  [[nodiscard]] double dried_kg(const Offer& o, double water_kg, double blown_s) const;
   void idle(const Offer& o, Delivered& out, State& state, double dt_s) const;
+  void shift_band(State& state) const;
   void add_fans(const Offer& o, double cycle_s, Delivered& out) const;
 
   Description description_;
