@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <fmt/format.h>
 #include <algorithm>
+#include <array>
 #include <cabinload/core/constants.hpp>
 #include <cmath>
 
@@ -62,24 +63,30 @@ std::string opening(const Runtime& a, const Style& style) {
 }
 
 std::string hour_table(const Runtime& a, const Style& style) {
-  std::string out =
-      "\n  time  charge     unit    others       sun  outdoors      bed   display  in truth\n";
+  const auto line = [](const std::array<std::string, 9>& cells) {
+    constexpr std::array<std::size_t, 9> kWidths = {6, 8, 9, 9, 9, 10, 9, 9, 10};
+    std::string out;
+    for (std::size_t i = 0; i < cells.size(); ++i) out += padded(cells[i], kWidths[i], true);
+    return out + "\n";
+  };
+  const auto watts = [](double W) { return fmt::format("{:.0f} W", W); };
+  std::string out = "\n" + line({"time", "charge", "unit", "others", "sun", "outdoors", "bed",
+                                 "display", "in truth"});
   double hours = 0;
   for (const RuntimeHour& h : a.path) {
-    out += fmt::format(
-        "{}  {:>4.0f} % {:>6.0f} W  {:>6.0f} W  {:>6.0f} W {} {} {} {}\n",
-        padded(core::clock_text(h.second_of_day), 6, true), 100 * h.state_of_charge_1, h.unit_W,
-        h.other_W, h.solar_W, padded(degrees(h.T_out_K, style), 9, true),
-        padded(degrees(h.T_bed_K, style), 8, true), padded(shown_hours(h.hours_displayed), 9, true),
-        padded(a.ran_empty() ? shown_hours(std::max(0.0, a.hours_to_empty - hours))
-                             : fmt::format("> {:.0f} h", answers::kRuntimeHours - hours),
-               9, true));
+    out +=
+        line({core::clock_text(h.second_of_day), fmt::format("{:.0f} %", 100 * h.state_of_charge_1),
+              watts(h.unit_W), watts(h.other_W), watts(h.solar_W), degrees(h.T_out_K, style),
+              degrees(h.T_bed_K, style), shown_hours(h.hours_displayed),
+              a.ran_empty() ? shown_hours(std::max(0.0, a.hours_to_empty - hours))
+                            : fmt::format("> {:.0f} h", answers::kRuntimeHours - hours)});
     hours += h.hours;
   }
   if (a.ran_empty())
-    out += fmt::format(" {}  {:>4.0f} %  {}\n",
+    out += fmt::format(" {}{}  {}\n",
                        core::clock_text(a.second_of_day + a.hours_to_empty * core::kSecondsInHour),
-                       100 * a.charge_end_1, a.by_voltage ? "cut off by low voltage" : "empty");
+                       padded(fmt::format("{:.0f} %", 100 * a.charge_end_1), 8, true),
+                       a.by_voltage ? "cut off by low voltage" : "empty");
   return out + wrapped("  Charge and display at the time, the rest mean over the hour from it.",
                        kWidth, 2);
 }
