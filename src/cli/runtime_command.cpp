@@ -21,7 +21,7 @@ constexpr const char* kExamples =
     "48 h at most; what charges the battery meanwhile is simulated. Beside it stands\n"
     "what a display shows that divides the rest by the draw of the moment. Without\n"
     "--at: when the unit is switched on, on the evening with the warmest 12 hours\n"
-    "from then on. Without --charge: full. Local standard time. Exit status 0.\n\n"
+    "from then on. Without --charge: battery.start. Local standard time. Exit status 0.\n\n"
     "Examples:\n"
     "  cabinload runtime --charge \"80 %\" --at \"07-14 21:00\"\n"
     "  cabinload runtime --high \"100 degF\" --battery \"2 kWh\" --at 22:00\n";
@@ -37,19 +37,20 @@ struct RuntimeOptions {
 }
 
 double charge_of(const std::string& text, const power::BankDescription& bank) {
-  if (text.empty()) return bank.usable_high_1;
   const std::string window = fmt::format(
       "above \"{:g} %\" (battery.cut_off) and at most \"{:g} %\" "
       "(battery.charged_to)",
       100 * bank.usable_low_1, 100 * bank.usable_high_1);
-  double charge_1 = 0;
+  double charge_1 = bank.start_1;
   try {
-    charge_1 = core::parse_quantity(text, core::Quantity::dimensionless);
+    if (!text.empty()) charge_1 = core::parse_quantity(text, core::Quantity::dimensionless);
   } catch (const core::Error& e) {
     refuse("--charge", e.what(), window);
   }
   if (!(charge_1 > bank.usable_low_1 + 1e-6 && charge_1 <= bank.usable_high_1 + 1e-12))
-    refuse("--charge", fmt::format("'{}' is outside what the battery may be used over", text),
+    refuse("--charge",
+           fmt::format("'{}' is outside what the battery may be used over",
+                       text.empty() ? fmt::format("{:g} %", 100 * charge_1) : text),
            window);
   return std::min(charge_1, bank.usable_high_1);
 }
@@ -169,7 +170,8 @@ void add_runtime(CLI::App& app, Context& context) {
       "runtime", "How long the battery lasts from a moment on, against what a display says");
   add_scenario(*command, options->scenario);
   add_output(*command, options->output);
-  command->add_option("--charge", options->charge, "charge at the start, \"80 %\"; full without");
+  command->add_option("--charge", options->charge,
+                      "charge at the start, \"80 %\"; battery.start without");
   command->add_option("--at", options->at, "date and time of the start, \"07-14 21:00\"");
   command->add_option("-o,--out", options->output.out_file, "keep the result as an HDF5 file");
   command->add_flag("--force", options->output.force, "replace an existing file");

@@ -161,6 +161,7 @@ TEST_CASE("cli: what a runtime cannot be asked is met with what it can", "[cli][
       {"--charge '10 %'", "'10 %' is outside"},
       {"--charge '120 %'", "at most \"100 %\""},
       {"--charge nan", "--charge"},
+      {"--set battery.start='10 %'", "'10 %' is outside"},
       {"--charge '2 kWh'", "--charge"},
       {"--at 25:00", "no time of the day"},
       {"--at '07-14 24:00'", "no time of the day"},
