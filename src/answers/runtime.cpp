@@ -12,6 +12,8 @@ namespace {
 
 using simulation::Step;
 
+constexpr double kMild_K = 298.15;  // neither hot nor cold for cells
+
 core::Date date_at(double t_s, int first_day) {
   return core::date_of(first_day + static_cast<int>(std::floor(t_s / core::kSecondsInDay)));
 }
@@ -81,16 +83,28 @@ void restate(const Runtime& a, const scenario::Scenario& s, std::vector<Assumpti
 }
 
 /// What kept the unit from running, in hours.
-void add_limits(const simulation::Trace& trace, std::vector<std::string>& warnings) {
-  double supply_h = 0, cut_out_h = 0;
+void add_limits(const simulation::Trace& trace, const power::CellTable& cells,
+                std::vector<std::string>& warnings) {
+  double supply_h = 0, cut_out_h = 0, cells_h = 0, cells_K = 0;
   for (const Step& s : trace.window.steps) {
     const double h = s.dt_s / core::kSecondsInHour;
-    if (s.limit == simulation::Limit::supply_limit) supply_h += h;
+    if (s.limit == simulation::Limit::supply_limit) {
+      supply_h += h;
+      if (cells.discharge_per_h.at(s.battery_K) < cells.discharge_per_h.largest()) {
+        cells_h += h;
+        if (cells_K == 0 || std::abs(s.battery_K - kMild_K) > std::abs(cells_K - kMild_K))
+          cells_K = s.battery_K;
+      }
+    }
     if (s.limit == simulation::Limit::cut_out) cut_out_h += h;
   }
   if (supply_h > 0.05)
     warnings.push_back(
-        fmt::format("supply: for {:.1f} h it could not give the unit what it asked", supply_h));
+        fmt::format("supply: for {:.1f} h it could not give the unit what it asked{}", supply_h,
+                    cells_h > 0.5 * supply_h
+                        ? fmt::format(": the battery's cells were too {}, at {:.0f} °C",
+                                      cells_K > kMild_K ? "hot" : "cold", core::to_celsius(cells_K))
+                        : ""));
   if (cut_out_h > 0.05)
     warnings.push_back(
         fmt::format("unit: for {:.1f} h it stood still, cut out by its condenser air or waiting to "
@@ -167,7 +181,7 @@ Runtime runtime(const simulation::Trace& trace, const simulation::Window& w,
   a.residual_relative = trace.balance.worst();
   for (std::string& text : supply_warnings(trace, scenario, weather.first_day))
     a.header.warnings.push_back(std::move(text));
-  add_limits(trace, a.header.warnings);
+  add_limits(trace, bank.cells, a.header.warnings);
   restate(a, scenario, a.header.assumptions);
   return a;
 }

@@ -104,6 +104,18 @@ TEST_CASE("answers: a runtime without end, and one that low voltage ends", "[ans
   CHECK_THAT(a.header.warnings.back(), test::contains("trips on 3 January at 22:01"));
 }
 
+TEST_CASE("answers: a runtime tells what kept the unit from running", "[answers][unit]") {
+  auto trace = made_up(60);
+  for (auto& s : trace.window.steps) s.limit = simulation::Limit::supply_limit, s.battery_K = 300;
+  CHECK_THAT(answer(trace).header.warnings.back(),
+             test::contains("for 1.0 h it could not give") && !test::contains("too hot"));
+  trace.window.steps[9].battery_K = 326;
+  for (auto& s : trace.window.steps) s.battery_K = std::max(s.battery_K, 324.0);
+  CHECK_THAT(answer(trace).header.warnings.back(), test::contains("too hot, at 53 °C"));
+  for (auto& s : trace.window.steps) s.limit = simulation::Limit::cut_out;
+  CHECK_THAT(answer(trace).header.warnings.back(), test::contains("for 1.0 h it stood still"));
+}
+
 TEST_CASE("answers: a runtime says what it rests on, not what a night would", "[answers][unit]") {
   const auto a = answer(made_up(60));
   int about = 0;
