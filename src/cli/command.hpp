@@ -54,6 +54,7 @@ void add_hold(CLI::App& app, Context& context);
 void add_load(CLI::App& app, Context& context);
 void add_wire(CLI::App& app, Context& context);
 void add_roof(CLI::App& app, Context& context);
+void add_runtime(CLI::App& app, Context& context);
 void add_weather(CLI::App& app, Context& context);
 void add_new(CLI::App& app, Context& context);
 void add_list(CLI::App& app, Context& context);

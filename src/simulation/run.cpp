@@ -58,6 +58,11 @@ class Runner {
   Trace run();
 
  private:
+  Trace run_nights();
+  Trace run_window(const Window& window);
+  void start(double start_s);
+  Trace finish(Trace trace, long steps) const;
+  void note(const Step& s, Trace& trace) const;
   [[nodiscard]] int place_of(const std::string& name) const;
   [[nodiscard]] double roof_W_m2(const Outdoors& out) const;
   Step step(double t_s);
@@ -83,6 +88,7 @@ class Runner {
   power::Granted granted_;  // of the step before
   power::Ask ask_;
   power::Around power_around_;
+  bool in_window_ = false;  // of Options::window
   MixedAir vapour_, co2_;
   int roof_ = -1;                          // chain under the unit
   int heat_place_ = -1, cool_place_ = -1;  // chain at which ideal heat acts; -1: the air
@@ -123,6 +129,12 @@ unit::Delivered Runner::cool(const network::Response<1>& response, const Outdoor
       options_.cycles ? machine_.deliver_cycles(offer, return_K, demand.limit_W, unit_state_, dt_s_)
                       : machine_.deliver(offer, demand, unit_state_, dt_s_);
   s.condenser_air_K = offer.condenser_K;
+  const double steady_W = scenario_.unit.standby_W + offer.fan_W;
+  s.unit_running_W = given.compressor_on_1 > 0
+                         ? (given.electric_W - given.fan_heat_W - scenario_.unit.standby_W) /
+                                   given.compressor_on_1 +
+                               steady_W
+                         : given.electric_W;
   s.beyond_map = offer.running && !offer.inside && given.compressor_on_1 > 0;
   if (offer.cut_out)
     s.limit = Limit::cut_out;
@@ -163,12 +175,14 @@ void Runner::power(unit::Delivered& given, Step& s) {
   s.battery_V = granted_.unit_V;
   s.battery_K = granted_.bank_K;
   s.state_of_charge_1 = granted_.state_of_charge_1;
+  const double others_W = granted_.other_dc_W + (granted_.shore_W > 0 ? 0 : granted_.other_ac_W);
+  s.hours_displayed = power::naive_hours_displayed(supply_.bank(), s.unit_running_W + others_W);
 }
 
 /// Around the battery and the panels in this step, and what others ask of them.
 void Runner::set_power(double middle_s, double second_of_day) {
   const double full_s = scenario_.battery_full_at_s, start_s = second_of_day - 0.5 * dt_s_;
-  if (full_s >= start_s && full_s < start_s + dt_s_) supply_.refill();
+  if (!in_window_ && full_s >= start_s && full_s < start_s + dt_s_) supply_.refill();
   const occupants::Load load = occupants::load(scenario_.appliances, second_of_day);
   ask_ = {0, load.direct_W + around_.vent_fan_W(), load.alternating_W};
   power_around_ = {stepper_.T_air_K()[0],
@@ -236,7 +250,8 @@ Step Runner::step(double t_s) {
               drive_);
   const Outdoors& out = around_.out();
   set_power(middle_s, second_of_day);
-  s.unit_scheduled = options_.unit_enabled && scenario_.unit_on.active(second_of_day);
+  s.unit_scheduled =
+      options_.unit_enabled && (in_window_ || scenario_.unit_on.active(second_of_day));
   network::Response<1> response = stepper_.prepare(drive_);
   const WetFaces wet = wet_faces(cabin_, stepper_, vapour_.value(), out.p_Pa, response);
   unit::Delivered given = cool(response, out, s);
@@ -301,22 +316,52 @@ void Runner::close_balance(Trace& trace) const {
                                std::to_string(b.worst()) + ", allowed 1e-6");
 }
 
-Trace Runner::run() {
+void Runner::start(double start_s) {
+  const Outdoors out = around_.outdoors_at(start_s);
+  stepper_.start_at(network::Lane<1>::Constant(scenario_.start.T_K.value_or(out.T_K)));
+  vapour_.start_at(out.W_1);
+  co2_.start_at(co2_mass_1(kOutdoorCo2_ppm));
+  stored_at_start_J_ = stepper_.stored_J()[0];
+}
+
+/// What the run's own figures take from a step.
+void Runner::note(const Step& s, Trace& trace) const {
+  const double hours = dt_s_ / core::kSecondsInHour;
+  trace.electric_total_Wh += s.unit_electric_W * hours;
+  trace.unit_on_h += s.compressor_on_1 * hours;
+  if (s.beyond_map) trace.beyond_map_h += s.compressor_on_1 * hours;
+  if (s.compressor_on_1 > 0)
+    trace.condenser_air_max_K = std::max(trace.condenser_air_max_K, s.condenser_air_K);
+  if (granted_.charge_limit == power::BankLimit::cold_charge) {
+    trace.cold_charge_h += hours;
+    if (s.battery_K < core::kZeroCelsius_K) trace.frozen_charge_h += hours;
+  }
+  for (const power::Event& e : granted_.events) {
+    const double after_s = e.second_of_day - power_around_.second_of_day;
+    trace.events.push_back(
+        {e.kind, s.t_s - dt_s_ + (after_s < 0 ? after_s + core::kSecondsInDay : after_s)});
+  }
+}
+
+Trace Runner::finish(Trace trace, long steps) const {
+  trace.unit_enabled = options_.unit_enabled;
+  trace.step_s = dt_s_;
+  trace.steps = static_cast<std::size_t>(steps);
+  if (!std::isfinite(stepper_.T_air_K()[0]))
+    throw core::NumericalError("the cabin temperature is not finite at the end of the run");
+  close_balance(trace);
+  return trace;
+}
+
+Trace Runner::run_nights() {
   const Nights nights = nights_of(scenario_.night, forcing_.hours, forcing_.first_day);
   const double cut_s = NightObserver::account_cut_s(scenario_.night);
   const double observe_s = nights.first * core::kSecondsInDay;
   const double judge_s = observe_s + cut_s;
   const double start_s = observe_s - scenario_.start.warm_up_days * core::kSecondsInDay;
   const double end_s = judge_s + nights.count * core::kSecondsInDay;
-  const Outdoors out = around_.outdoors_at(start_s);
-  stepper_.start_at(network::Lane<1>::Constant(scenario_.start.T_K.value_or(out.T_K)));
-  vapour_.start_at(out.W_1);
-  co2_.start_at(co2_mass_1(kOutdoorCo2_ppm));
-  stored_at_start_J_ = stepper_.stored_J()[0];
-
+  start(start_s);
   Trace trace;
-  trace.unit_enabled = options_.unit_enabled;
-  trace.step_s = dt_s_;
   HourlyObserver hourly(trace.hourly, observe_s);
   HottestObserver hottest(trace.hottest);
   NightObserver night(trace.nights, scenario_.night, forcing_.first_day);
@@ -330,11 +375,7 @@ Trace Runner::run() {
     if (t_s < observe_s - 0.5 * dt_s_) continue;
     hourly.step(s);
     hottest.step(s);
-    trace.electric_total_Wh += s.unit_electric_W * dt_s_ / core::kSecondsInHour;
-    trace.unit_on_h += s.compressor_on_1 * dt_s_ / core::kSecondsInHour;
-    if (s.beyond_map) trace.beyond_map_h += s.compressor_on_1 * dt_s_ / core::kSecondsInHour;
-    if (s.compressor_on_1 > 0)
-      trace.condenser_air_max_K = std::max(trace.condenser_air_max_K, s.condenser_air_K);
+    note(s, trace);
     if (t_s < judge_s - 0.5 * dt_s_) continue;
     night.step(s);
     if (options_.step_trace_night) {
@@ -342,11 +383,34 @@ Trace Runner::run() {
       if (s.t_s > from_s && s.t_s <= from_s + core::kSecondsInDay) trace.window.steps.push_back(s);
     }
   }
-  trace.steps = static_cast<std::size_t>(steps);
-  if (!std::isfinite(stepper_.T_air_K()[0]))
-    throw core::NumericalError("the cabin temperature is not finite at the end of the run");
-  close_balance(trace);
-  return trace;
+  return finish(std::move(trace), steps);
+}
+
+Trace Runner::run_window(const Window& w) {
+  const long before = std::lround(scenario_.start.warm_up_days * core::kSecondsInDay / dt_s_);
+  const long most = before + std::lround(w.hours * core::kSecondsInHour / dt_s_);
+  const double start_s = w.from_s - static_cast<double>(before) * dt_s_;
+  start(start_s);
+  Trace trace;
+  long i = 0;
+  for (; i < before; ++i) (void)step(start_s + static_cast<double>(i) * dt_s_);
+  supply_.charge_to(w.charge_1);
+  in_window_ = true;
+  while (i < most && std::isnan(trace.cut_s)) {
+    const Step s = step(start_s + static_cast<double>(i++) * dt_s_);
+    note(s, trace);
+    trace.window.steps.push_back(s);
+    // Cut off, or too little left for the unit to start on.
+    if (!supply_.bank().connected() || s.limit == Limit::battery) trace.cut_s = s.t_s;
+    for (const SupplyEvent& e : trace.events)
+      if (e.kind == power::EventKind::empty || e.kind == power::EventKind::low_voltage)
+        trace.cut_s = e.t_s;
+  }
+  return finish(std::move(trace), i);
+}
+
+Trace Runner::run() {
+  return options_.window ? run_window(*options_.window) : run_nights();
 }
 
 }  // namespace
@@ -382,6 +446,8 @@ Trace run(const network::Cabin& cabin, const forcing::Forcing& forcing,
   const double per_slot = forcing::kSlot_s / dt_s;
   if (!(dt_s > 0) || dt_s > kLongestStep_s || std::abs(per_slot - std::round(per_slot)) > 1e-9)
     throw core::RangeError("the step must divide 600 s and be at most 120 s");
+  if (options.window && !(options.window->hours > 0 && std::isfinite(options.window->from_s)))
+    throw core::RangeError("a window needs a start and hours above 0");
   return Runner(cabin, forcing, scenario, options).run();
 }
 

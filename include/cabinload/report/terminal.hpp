@@ -3,6 +3,7 @@
 #include <cabinload/answers/hold.hpp>
 #include <cabinload/answers/load.hpp>
 #include <cabinload/answers/roof.hpp>
+#include <cabinload/answers/runtime.hpp>
 #include <cabinload/answers/weather_summary.hpp>
 #include <cabinload/answers/wire.hpp>
 #include <cabinload/core/units.hpp>
@@ -20,6 +21,7 @@ struct Style {
 
 [[nodiscard]] std::string terminal(const answers::Hold& answer, const Style& style);
 [[nodiscard]] std::string terminal(const answers::Load& answer, const Style& style);
+[[nodiscard]] std::string terminal(const answers::Runtime& answer, const Style& style);
 [[nodiscard]] std::string terminal(const answers::WeatherSummary& answer, const Style& style);
 [[nodiscard]] std::string terminal(const answers::Wire& answer, const Style& style);
 [[nodiscard]] std::string terminal(const answers::Roof& answer, const Style& style);

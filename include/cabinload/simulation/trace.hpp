@@ -2,6 +2,7 @@
 #pragma once
 #include <array>
 #include <cabinload/core/calendar.hpp>
+#include <cabinload/power/supply.hpp>
 #include <cstddef>
 #include <limits>
 #include <vector>
@@ -30,7 +31,8 @@ struct Step {
   double W_air_1 = 0;  ///< humidity ratio
   double co2_ppm = 0;  ///< by volume
   double unit_electric_W = 0;
-  double sensible_W = 0;  ///< coil, gross
+  double unit_running_W = 0;  ///< its draw while the compressor runs; as above when it does not
+  double sensible_W = 0;      ///< coil, gross
   double latent_W = 0;
   double condensate_kg_s = 0;
   double compressor_on_1 = 0;
@@ -41,6 +43,7 @@ struct Step {
   double charge_W = 0;                                ///< into the battery's cells
   double battery_V = 0, battery_K = 0;
   double state_of_charge_1 = 0;  ///< end of the step
+  double hours_displayed = 0;    ///< power::naive_hours_displayed of unit_running_W and the others
   double condenser_air_K = 0;    ///< what the condenser breathes, 0 when off
   bool beyond_map = false;       ///< the unit ran outside the range of its description
   bool unit_scheduled = false;
@@ -89,6 +92,12 @@ struct StepTrace {
   std::vector<Step> steps;
 };
 
+/// Something that the supply did, and when.
+struct SupplyEvent {
+  power::EventKind kind = power::EventKind::empty;
+  double t_s = 0;  ///< seconds after 00:00 of the series' first day
+};
+
 /// Heat and water accounts of the run.
 struct Balance {
   double heat_residual_relative = 0;  ///< |storage change - sum of flows| / sum of
@@ -115,7 +124,12 @@ struct Trace {
   std::size_t steps = 0;
   Hourly hourly;
   std::vector<NightRecord> nights;
-  StepTrace window;  ///< empty unless asked for
+  StepTrace window;                 ///< empty unless asked for
+  std::vector<SupplyEvent> events;  ///< without the warm-up
+  double cold_charge_h = 0;         ///< hours in which cold cells took less than was there
+  double frozen_charge_h = 0;       ///< of these with the cells below 0 degC
+  /// Of a run of Options::window: when the supply gave out; NaN: it did not.
+  double cut_s = std::numeric_limits<double>::quiet_NaN();
   Balance balance;
   Hottest hottest;
   double electric_total_Wh = 0;  ///< unit, whole run without the warm-up
