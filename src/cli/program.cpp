@@ -56,6 +56,8 @@ void build(CLI::App& app, Context& context) {
   app.get_formatter()->column_width(30);
   add_hold(app, context);
   add_load(app, context);
+  add_wire(app, context);
+  add_roof(app, context);
   add_runtime(app, context);
   add_weather(app, context);
   add_new(app, context);

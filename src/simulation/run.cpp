@@ -274,6 +274,11 @@ Step Runner::step(double t_s) {
                                                  scenario_.air.speed_at_bed_m_s);
   s.p_Pa = out.p_Pa;
   s.T_out_K = out.T_K;
+  if (roof_ >= 0) {
+    const auto roof = static_cast<std::size_t>(roof_);
+    s.T_roof_surface_K = stepper_.T_outer_K(roof)[0];
+    s.T_roof_cavity_K = 0.5 * (s.T_roof_surface_K + stepper_.T_inner_K(roof)[0]);
+  }
   s.exchange_kg_s = around_.exchange_kg_s();
   s.W_air_1 = vapour_.value();
   s.co2_ppm = co2_ppm(co2_.value());
@@ -358,6 +363,7 @@ Trace Runner::run_nights() {
   start(start_s);
   Trace trace;
   HourlyObserver hourly(trace.hourly, observe_s);
+  HottestObserver hottest(trace.hottest);
   NightObserver night(trace.nights, scenario_.night, forcing_.first_day);
   const long steps = std::lround((end_s - start_s) / dt_s_);
   const long report_every = std::max(1L, steps / 20);
@@ -368,6 +374,7 @@ Trace Runner::run_nights() {
       options_.progress(static_cast<double>(i) / static_cast<double>(steps));
     if (t_s < observe_s - 0.5 * dt_s_) continue;
     hourly.step(s);
+    hottest.step(s);
     note(s, trace);
     if (t_s < judge_s - 0.5 * dt_s_) continue;
     night.step(s);

@@ -190,7 +190,8 @@ Offer Machine::offer(const Inlet& in, bool asked, State& state, double dt_s) con
   o.condenser_K = in.T_out_K + condenser_rise_K(in, state.condenser_heat_W);
   const bool still = protect(in, state, dt_s, o);
   if (!asked && state.coil_water_kg <= 0) return o;
-  const double wet_bulb_K = air::wet_bulb_K(in.T_cabin_K, in.W_cabin_1, in.p_Pa);
+  state.T_wet_K = air::wet_bulb_K(in.T_cabin_K, in.W_cabin_1, in.p_Pa, state.T_wet_K);
+  const double wet_bulb_K = state.T_wet_K;
   o.evaporation_1 = std::clamp((in.T_cabin_K - wet_bulb_K) / rated_depression_K_, 0.0, 2.0);
   if (still || !asked) return o;
   o.running = true;
@@ -212,32 +213,35 @@ void Machine::fill(const Inlet& in, const Map::Line& line, double level_1, doubl
                     o.fan_flow_m3_s * air::density_kg_m3(in.T_cabin_K, in.W_cabin_1, in.p_Pa) /
                         (1 + in.W_cabin_1)};
   o.inside = line.inside;
-  const auto at_speed = [&](double speed_1) {
-    Output g = line.speed(speed_1);
-    CoilHeat heat = coil_heat(air, g.total_W * by_flow_1, bypass_1, state.T_adp_K);
-    if (heat.latent_W <= 0) {
-      // Dry: the wet bulb no longer counts. The map is read where the coil would just stay dry,
-      // that is with the humidity of saturation at the coil's surface.
-      for (int i = 0; i < 4; ++i) {
-        const double surface_K =
-            in.T_cabin_K - heat.sensible_W / (air.flow_kg_s * (1 - bypass_1) *
-                                              air::specific_heat_J_kgK(in.W_cabin_1));
-        const double W = air::saturation_humidity_ratio_1(surface_K, in.p_Pa);
-        if (W <= in.W_cabin_1) break;
-        g = characteristics_.map.at(std::max(wet_bulb_K, air::wet_bulb_K(in.T_cabin_K, W, in.p_Pa)),
-                                    o.condenser_K, speed_1);
-        const double next_W = g.total_W * by_flow_1;
-        const bool done = std::abs(next_W - heat.sensible_W) < 1e-5 * next_W;
-        heat.sensible_W = next_W;
-        if (done) break;
-      }
+  const double passed_W_K = air.flow_kg_s * (1 - bypass_1) * air::specific_heat_J_kgK(in.W_cabin_1);
+  // A dry coil: the wet bulb no longer counts. The map is read where the coil would just stay dry,
+  // that is with the humidity of saturation at the coil's surface; each round is ten times nearer.
+  const auto dry = [&](int k, double speed_1, Output& g, double& total_W) {
+    constexpr int kMost = 6;
+    constexpr double kNear_1 = 3e-5;
+    if (std::abs(state.dry_W[k] - total_W) < 0.2 * total_W) total_W = state.dry_W[k];
+    for (int i = 0; i < kMost; ++i) {
+      const double surface_K = in.T_cabin_K - total_W / passed_W_K;
+      const double W = air::saturation_humidity_ratio_1(surface_K, in.p_Pa);
+      state.dry_wet_K[k] = air::wet_bulb_K(in.T_cabin_K, W, in.p_Pa, state.dry_wet_K[k]);
+      g = characteristics_.map.at(std::max(wet_bulb_K, state.dry_wet_K[k]), o.condenser_K, speed_1);
+      const double next_W = g.total_W * by_flow_1;
+      const bool done = std::abs(next_W - total_W) < kNear_1 * next_W;
+      total_W = next_W;
+      if (done) break;
     }
+    state.dry_W[k] = total_W;
+  };
+  const auto at_speed = [&](int k, double speed_1) {
+    Output g = line.speed(speed_1);
+    CoilHeat heat = coil_heat(air, g.total_W * by_flow_1, bypass_1, state.T_adp_K[k]);
+    if (heat.latent_W <= 0) dry(k, speed_1, g, heat.sensible_W);
     return Running{speed_1, heat, g.power_W * power_by_flow_1};
   };
   const double slowest = description_.minimum_speed_1;
-  o.fast = at_speed(fastest);
-  o.slow = fastest > slowest ? at_speed(slowest) : o.fast;
-  o.middle = fastest > slowest ? at_speed(0.5 * (slowest + fastest)) : o.fast;
+  o.fast = at_speed(2, fastest);
+  o.slow = fastest > slowest ? at_speed(0, slowest) : o.fast;
+  o.middle = fastest > slowest ? at_speed(1, 0.5 * (slowest + fastest)) : o.fast;
 }
 
 void Machine::add_fans(const Offer& o, double cycle_s, Delivered& out) const {
@@ -301,6 +305,7 @@ void Machine::cycle(const Offer& o, const Demand& demand, Delivered& out, State&
   // Share of the coil's total at minimum speed, and of the time.
   double load_1 = (demand.net_W + o.fan_W * out.fan_on_1) / slow.sensible_W;
   double share_1 = 1, on_1 = load_1, cycle_s = 0, dried_kg_s = 0;
+  if (std::abs(state.load_1 - load_1) < 0.2 * load_1) load_1 = state.load_1, on_1 = state.on_1;
   for (int i = 0; i < kRounds; ++i) {
     load_1 = std::clamp(load_1, 0.0, 1.0);
     on_1 = on_share_1(o, demand, load_1, on_1, cycle_s);
@@ -317,7 +322,7 @@ void Machine::cycle(const Offer& o, const Demand& demand, Delivered& out, State&
     const double next_1 = std::clamp((demand.net_W + out.fan_heat_W - dried_kg_s * o.vapour_J_kg) /
                                          (total_W - share_1 * slow.latent_W),
                                      0.0, 1.0);
-    const bool done = std::abs(next_1 - load_1) < 1e-7;
+    const bool done = std::abs(next_1 - load_1) < 1e-6;
     load_1 = next_1;
     if (done) break;
   }
@@ -328,6 +333,8 @@ void Machine::cycle(const Offer& o, const Demand& demand, Delivered& out, State&
   out.condenser_W = load_1 * total_W + out.electric_W;
   out.load_ratio_1 = relative(out.sensible_W, o.fast.heat.sensible_W);
   state.condenser_heat_W = total_W + o.slow.compressor_W;
+  state.load_1 = load_1;
+  state.on_1 = on_1;
 }
 
 void Machine::run(const Offer& o, const Demand& demand, Delivered& out, State& state,

@@ -2,8 +2,10 @@
 #pragma once
 #include <cabinload/answers/hold.hpp>
 #include <cabinload/answers/load.hpp>
+#include <cabinload/answers/roof.hpp>
 #include <cabinload/answers/runtime.hpp>
 #include <cabinload/answers/weather_summary.hpp>
+#include <cabinload/answers/wire.hpp>
 #include <string>
 
 /// Answers as JSON: one object, SI with the unit in the key. Described by src/report/schema/*.json.
@@ -17,6 +19,8 @@ inline constexpr int kSchemaVersion = 1;
 [[nodiscard]] std::string json(const answers::Load& answer, int indent = 2);
 [[nodiscard]] std::string json(const answers::Runtime& answer, int indent = 2);
 [[nodiscard]] std::string json(const answers::WeatherSummary& answer, int indent = 2);
+[[nodiscard]] std::string json(const answers::Wire& answer, int indent = 2);
+[[nodiscard]] std::string json(const answers::Roof& answer, int indent = 2);
 
 /// The answer that json() wrote, for results read back from a file.
 /// @throws core::InputError  not JSON, another answer, another schema version, a key missing

@@ -23,6 +23,10 @@ struct Step {
   double T_bed_K = 0;
   double T_operative_K = 0;  ///< at the bed: air and radiant temperature together
   double T_out_K = 0;
+  /// Outer face of the roof under the unit; the mean of its outer and inner faces, which stands for
+  /// the air between skin and lining (engineering judgement). NaN: no face looks up.
+  double T_roof_surface_K = std::numeric_limits<double>::quiet_NaN();
+  double T_roof_cavity_K = std::numeric_limits<double>::quiet_NaN();
   double p_Pa = 101325;
   double W_air_1 = 0;  ///< humidity ratio
   double co2_ppm = 0;  ///< by volume
@@ -105,6 +109,15 @@ struct Balance {
   [[nodiscard]] double worst() const;
 };
 
+/// Highest temperatures of a run without its warm-up, for what lies there (a cable).
+struct Hottest {
+  struct Peak {
+    double T_K = std::numeric_limits<double>::quiet_NaN();  ///< NaN: no such place
+    double t_s = 0;                                         ///< when, as Step::t_s
+  };
+  Peak cabin_air, roof_cavity, roof_surface;
+};
+
 struct Trace {
   bool unit_enabled = true;
   double step_s = 60;
@@ -118,6 +131,7 @@ struct Trace {
   /// Of a run of Options::window: when the supply gave out; NaN: it did not.
   double cut_s = std::numeric_limits<double>::quiet_NaN();
   Balance balance;
+  Hottest hottest;
   double electric_total_Wh = 0;  ///< unit, whole run without the warm-up
   double unit_on_h = 0;          ///< compressor hours of the same
   double beyond_map_h = 0;       ///< of these outside the range of the unit's description

@@ -24,7 +24,11 @@ struct State {
   bool locked_hot = false, locked_volts = false;
   double coil_water_kg = 0;
   double condenser_heat_W = 0;  ///< last given off: what comes round again
-  double T_adp_K = 285;         ///< guess
+  /// Guesses from the step before, slow, middle and fast: apparatus dew point, heat of a dry coil
+  /// (0: none) and its wet bulb; wet bulb of the return air.
+  double T_adp_K[3] = {285, 285, 285}, dry_W[3] = {0, 0, 0}, dry_wet_K[3] = {285, 285, 285};
+  double T_wet_K = 288;
+  double load_1 = 0, on_1 = 0;  ///< of a cycling step
   // Cycle-resolved running only.
   bool on = false;
   double in_state_s = 1e6;  ///< time since it went on or off
@@ -88,12 +92,14 @@ class Machine {
   [[nodiscard]] Offer offer(const Inlet& inlet, bool asked, State& state, double dt_s) const;
 
   /// Meets a sensible demand as far as the offer goes: modulates between minimum and full speed,
-  /// below minimum cycles; demand <= 0: compressor off, fan as set, water evaporating.
+  /// below minimum cycles; demand <= 0: compressor off, fan as set, water evaporating. What cannot
+  /// be met after a rest is given as the coil comes to its full.
   [[nodiscard]] Delivered deliver(const Offer& offer, const Demand& demand, State& state,
                                   double dt_s) const;
 
-  /// The same for real: on and off by the thermostat's differential and the minimum times, speed by
-  /// a proportional-integral law with the ramp, capacity building up after a start. Steps of 1..10
+  /// The same for real: on and off by the thermostat's differential and the minimum times, the band
+  /// shifted so that the mean of short cycles is the set point; speed by a proportional-integral
+  /// law with the ramp, from the slowest at a start; capacity building up after it. Steps of 1..10
   /// s.
   [[nodiscard]] Delivered deliver_cycles(const Offer& offer, double T_return_K, double limit_W,
                                          State& state, double dt_s) const;
