@@ -1,0 +1,273 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <algorithm>
+#include <cabinload/core/constants.hpp>
+#include <cabinload/core/error.hpp>
+#include <cabinload/simulation/failures.hpp>
+#include <cmath>
+
+#include "held_cabin.hpp"
+
+namespace cabinload::simulation {
+namespace {
+
+constexpr double kLargestResidual_1 = 1e-6;
+/// A run without cooling is never cooler than a branch by the order of their starts alone; fan and
+/// water on the coil disturb that order. Engineering judgement, shown wide enough in the tests.
+constexpr double kOrderMargin_K = 0.5;
+
+constexpr Running kUnitOn{};
+constexpr Running kNothing{false, false, false};
+constexpr Running kFanOnly{false, true, true};
+constexpr Running kUnitDead{false, false, true};
+
+/// The battery alone.
+power::Supply battery_alone(const power::SupplyDescription& all) {
+  power::SupplyDescription alone = all;
+  alone.panels.reset();
+  alone.alternator.reset();
+  alone.shore.reset();
+  return power::Supply(alone);
+}
+
+/// A battery that is followed from the hour in which the supply was lost.
+struct Followed {
+  std::size_t hour;
+  power::Supply supply;
+};
+
+class FailureRun {
+ public:
+  FailureRun(const World& as_is, const World& bare, const scenario::Scenario& scenario,
+             const FailureOptions& options)
+      : as_is_(as_is),
+        bare_(bare),
+        scenario_(scenario),
+        options_(options),
+        machine_(scenario.unit, scenario.unit_settings),
+        full_(battery_alone(scenario.supply)),
+        main_(as_is, scenario, options, machine_, full_, scenario.step_s),
+        here_(as_is, *this),
+        there_(bare, *this) {}
+
+  Failures run();
+
+ private:
+  /// The two steps of branches in one world.
+  struct Pair {
+    HeldCabin fine, coarse;
+    Pair(const World& world, const FailureRun& r)
+        : fine(world, r.scenario_, r.options_, r.machine_, r.full_, r.options_.fine_step_s),
+          coarse(world, r.scenario_, r.options_, r.machine_, r.full_, r.scenario_.step_s) {}
+  };
+  struct Walk {
+    double minutes = kNever_min, alarm_min = kNever_min;
+  };
+  [[nodiscard]] std::vector<double> hottest(const World& world, const Running& running) const;
+  [[nodiscard]] bool at_risk(const std::vector<double>& hottest_K, std::size_t hour) const;
+  Walk walk(Pair& pair, double t_s, const Running& running, double longest_s);
+  void branch(std::size_t hour, double t_s);
+  void follow(double t_s);
+  void account(double t_s);
+
+  World as_is_, bare_;
+  const scenario::Scenario& scenario_;
+  const FailureOptions& options_;
+  unit::Machine machine_;
+  power::Supply full_;
+  HeldCabin main_;
+  Pair here_, there_;
+  std::vector<Followed> followed_;
+  std::vector<double> uncooled_K_, unshaded_K_;  // hottest air of each hour
+  double start_s_ = 0, end_s_ = 0, warm_s_ = 0, above_s_ = 0, cold_s_ = 0;
+  Failures out_;
+};
+
+/// Hottest air of each hour of the days and of what a branch may add, all of it in one state.
+std::vector<double> FailureRun::hottest(const World& world, const Running& running) const {
+  const auto more = static_cast<std::size_t>(std::ceil(options_.longest_s / core::kSecondsInHour));
+  std::vector<double> hours(static_cast<std::size_t>(options_.days.count) * 24 + more, 0.0);
+  HeldCabin cabin(world, scenario_, options_, machine_, full_, scenario_.step_s);
+  cabin.start_at(warm_s_);
+  const double end_s = end_s_ + static_cast<double>(more) * core::kSecondsInHour;
+  const long steps = std::lround((end_s - warm_s_) / cabin.dt_s());
+  for (long i = 0; i < steps; ++i) {
+    const double t_s = warm_s_ + static_cast<double>(i) * cabin.dt_s();
+    cabin.step(t_s, running, true);
+    const double into_s = t_s + 0.5 * cabin.dt_s() - start_s_;
+    if (into_s < 0) continue;
+    double& hour = hours[static_cast<std::size_t>(into_s / core::kSecondsInHour)];
+    hour = std::max(hour, cabin.T_air_K());
+  }
+  return hours;
+}
+
+bool FailureRun::at_risk(const std::vector<double>& hottest_K, std::size_t hour) const {
+  const auto more = static_cast<std::size_t>(std::ceil(options_.longest_s / core::kSecondsInHour));
+  const auto first = hottest_K.begin() + static_cast<long>(hour);
+  return *std::max_element(first, first + static_cast<long>(more)) >
+         occupants::least_at_risk_K(options_.limit) - kOrderMargin_K;
+}
+
+/// From the main run's state until a line is passed.
+FailureRun::Walk FailureRun::walk(Pair& pair, double t_s, const Running& running,
+                                  double longest_s) {
+  Walk w;
+  ++out_.branches;
+  HeldCabin* at = &pair.fine;
+  at->go_on_from(main_);
+  double before_K = main_.excess_K(), T_before_K = main_.T_air_K(), into_s = 0;
+  if (T_before_K >= options_.helps.T_alarm_K) w.alarm_min = 0;
+  if (before_K >= 0) return {0, w.alarm_min};
+  while (into_s < longest_s - 1e-6) {
+    if (at == &pair.fine && into_s > options_.fine_for_s - 1e-6) {
+      pair.coarse.go_on_from(pair.fine);
+      at = &pair.coarse;
+    }
+    at->step(t_s + into_s, running, running.unit);
+    ++out_.branch_steps;
+    const double after_K = at->excess_K(), T_after_K = at->T_air_K(), dt_s = at->dt_s();
+    const auto passed_min = [&](double from_K, double to_K) {
+      return (into_s + dt_s * from_K / (from_K - to_K)) / 60.0;
+    };
+    const double alarm_K = options_.helps.T_alarm_K;
+    if (w.alarm_min == kNever_min && T_after_K >= alarm_K)
+      w.alarm_min = passed_min(T_before_K - alarm_K, T_after_K - alarm_K);
+    if (after_K >= 0) {
+      w.minutes = passed_min(before_K, after_K);
+      return w;
+    }
+    into_s += dt_s;
+    before_K = after_K;
+    T_before_K = T_after_K;
+  }
+  return w;
+}
+
+/// All failures of one hour.
+void FailureRun::branch(std::size_t hour, double t_s) {
+  const auto put = [&](Failure f, double minutes) {
+    out_.minutes[static_cast<std::size_t>(f)][hour] = minutes;
+  };
+  out_.T_air_K[hour] = main_.T_air_K();
+  out_.T_out_K[hour] = main_.T_out_K(t_s);
+  if (at_risk(unshaded_K_, hour))
+    put(Failure::shade_lost, walk(there_, t_s, kUnitOn, options_.longest_s).minutes);
+  followed_.push_back({hour, main_.supply()});
+  followed_.back().supply.refill();
+  if (!at_risk(uncooled_K_, hour)) return;
+  const Walk dead = walk(here_, t_s, kUnitDead, options_.longest_s);
+  put(Failure::unit_fault, dead.minutes);
+  out_.alarm_min[hour] = dead.alarm_min;
+  put(Failure::battery_empty, walk(here_, t_s, kNothing, options_.longest_s).minutes);
+  put(Failure::cut_out, walk(here_, t_s, kFanOnly, options_.longest_s).minutes);
+  if (dead.minutes == kNever_min) return;
+  Running helped = kUnitDead;
+  helped.fan_m3_s = options_.helps.fan_m3_s;
+  out_.second_fan_min[hour] = walk(here_, t_s, helped, options_.longest_s).minutes;
+  helped = kUnitDead;
+  helped.opening_m2 = options_.helps.opening_m2;
+  out_.opening_min[hour] = walk(here_, t_s, helped, options_.longest_s).minutes;
+}
+
+/// The batteries that carry on alone, through the main run's last step (it began at t_s).
+void FailureRun::follow(double t_s) {
+  const power::Ask& ask = main_.ask();
+  const auto given_out = [&](Followed& f) {
+    const power::Granted g = f.supply.step(ask, main_.power_around(), main_.dt_s());
+    const double hour_s = start_s_ + static_cast<double>(f.hour) * core::kSecondsInHour;
+    const bool weak = ask.unit_W > 0 &&
+                      (g.unit_W < ask.unit_W * (1 - 1e-9) ||
+                       g.unit_V < scenario_.unit.low_volts_stop_1 * scenario_.unit.volts);
+    if (!weak && f.supply.bank().connected())
+      return t_s + main_.dt_s() >= hour_s + options_.longest_s - 1e-6;
+    const double ran_1 = ask.unit_W > 0 ? std::min(1.0, g.unit_W / ask.unit_W) : 1.0;
+    const double carried_s = t_s + ran_1 * main_.dt_s() - hour_s;
+    double minutes = kNever_min;
+    const auto hour = static_cast<std::size_t>((t_s - start_s_) / core::kSecondsInHour);
+    if (at_risk(uncooled_K_, std::min(hour, f.hour)))
+      minutes = carried_s / 60.0 + walk(here_, t_s + main_.dt_s(),
+                                        f.supply.bank().connected() ? kUnitDead : kNothing,
+                                        options_.longest_s - carried_s)
+                                       .minutes;
+    out_.minutes[static_cast<std::size_t>(Failure::supply_lost)][f.hour] = minutes;
+    return true;
+  };
+  followed_.erase(std::remove_if(followed_.begin(), followed_.end(), given_out), followed_.end());
+}
+
+/// What the run with the unit says of itself.
+void FailureRun::account(double t_s) {
+  const double T_K = main_.T_air_K(), dt_s = main_.dt_s();
+  if (T_K > out_.peak_K) {
+    out_.peak_K = T_K;
+    out_.peak_at_s = t_s + dt_s;
+  }
+  out_.worst_excess_K = std::max(out_.worst_excess_K, main_.excess_K());
+  out_.least_K = std::min(out_.least_K, T_K);
+  above_s_ = T_K > options_.limit.T_general_K ? above_s_ + dt_s : 0;
+  cold_s_ = T_K < options_.limit.T_least_K ? cold_s_ + dt_s : 0;
+  out_.above_general_s = std::max(out_.above_general_s, above_s_);
+  out_.cold_s = std::max(out_.cold_s, cold_s_);
+}
+
+Failures FailureRun::run() {
+  start_s_ = options_.days.first * core::kSecondsInDay;
+  end_s_ = start_s_ + options_.days.count * core::kSecondsInDay;
+  warm_s_ = start_s_ - scenario_.start.warm_up_days * core::kSecondsInDay;
+  const auto hours = static_cast<std::size_t>(options_.days.count) * 24;
+  out_.start_s = start_s_;
+  for (auto* v : {&out_.T_air_K, &out_.T_out_K}) v->assign(hours, 0.0);
+  for (auto& v : out_.minutes) v.assign(hours, kNever_min);
+  for (auto* v : {&out_.alarm_min, &out_.second_fan_min, &out_.opening_min})
+    v->assign(hours, kNever_min);
+  uncooled_K_ = hottest(as_is_, kFanOnly);
+  unshaded_K_ = hottest(bare_, kUnitOn);
+
+  main_.start_at(warm_s_);
+  // Batteries lost in the last hours are followed beyond the days.
+  const long steps = std::lround((end_s_ + options_.longest_s - warm_s_) / main_.dt_s());
+  const long an_hour = std::lround(core::kSecondsInHour / main_.dt_s());
+  const long report_every = std::max(1L, steps / 20);
+  const long first = std::lround((start_s_ - warm_s_) / main_.dt_s());
+  for (long i = 0; i < steps; ++i) {
+    const double t_s = warm_s_ + static_cast<double>(i) * main_.dt_s();
+    const bool within = t_s > start_s_ - 1 && t_s < end_s_ - 1;
+    if (options_.progress && i % report_every == 0)
+      options_.progress(static_cast<double>(i) / static_cast<double>(steps));
+    if (within && (i - first) % an_hour == 0)
+      branch(static_cast<std::size_t>((i - first) / an_hour), t_s);
+    if (!within && i >= first && followed_.empty()) break;
+    main_.step(t_s, kUnitOn, true);
+    if (within) account(t_s);
+    follow(t_s);
+  }
+  out_.heat_residual_relative = main_.heat_residual_relative();
+  out_.moisture_residual_relative = main_.moisture_residual_relative();
+  if (!std::isfinite(main_.T_air_K()))
+    throw core::NumericalError("the cabin temperature is not finite at the end of the run");
+  const double worst = std::max(out_.heat_residual_relative, out_.moisture_residual_relative);
+  if (!(worst <= kLargestResidual_1))
+    throw core::NumericalError("the balance of the run does not close: relative residual " +
+                               std::to_string(worst) + ", allowed 1e-6");
+  return out_;
+}
+
+bool divides(double step_s, double whole_s) {
+  const double n = whole_s / step_s;
+  return step_s > 0 && std::abs(n - std::round(n)) < 1e-9;
+}
+
+}  // namespace
+
+Failures failures(const World& as_is, const World& bare, const scenario::Scenario& scenario,
+                  const FailureOptions& options) {
+  if (scenario.step_s > kLongestStep_s || !divides(scenario.step_s, forcing::kSlot_s))
+    throw core::RangeError("the step must divide 600 s and be at most 120 s");
+  if (!divides(options.fine_step_s, forcing::kSlot_s) ||
+      !divides(forcing::kSlot_s, options.fine_for_s))
+    throw core::RangeError("the fine step must divide 600 s and last a multiple of it");
+  if (options.days.count < 1) throw core::RangeError("at least one day is needed");
+  return FailureRun(as_is, bare, scenario, options).run();
+}
+
+}  // namespace cabinload::simulation
