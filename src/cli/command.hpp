@@ -48,6 +48,7 @@ void add_examples(CLI::App& command, const std::string& text);
 // One file per command; each adds its subcommand.
 void add_hold(CLI::App& app, Context& context);
 void add_load(CLI::App& app, Context& context);
+void add_pets(CLI::App& app, Context& context);
 void add_weather(CLI::App& app, Context& context);
 void add_new(CLI::App& app, Context& context);
 void add_list(CLI::App& app, Context& context);

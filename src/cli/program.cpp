@@ -18,6 +18,7 @@ constexpr const char* kStart =
     "  cabinload hold                       a demo van in Tucson, a year of nights\n"
     "  cabinload hold --high \"38 degC\"      will it hold tonight?\n"
     "  cabinload load                       what has to be cooled away, by cause\n"
+    "  cabinload pets --pet \"dog 20 kg\"     how little time is left when it stops\n"
     "  cabinload new -o my-van.toml         a commented scenario to change\n\n"
     "Exit status: 0 met or done, 1 a limit is not met, 2 usage or input, 3 file or\n"
     "system, 4 numerical failure, 70 a defect of the program.\n";
@@ -55,6 +56,7 @@ void build(CLI::App& app, Context& context) {
   app.get_formatter()->column_width(30);
   add_hold(app, context);
   add_load(app, context);
+  add_pets(app, context);
   add_weather(app, context);
   add_new(app, context);
   add_list(app, context);

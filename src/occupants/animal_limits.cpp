@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cabinload/air/comfort.hpp>
 #include <cabinload/air/moist_air.hpp>
+#include <cabinload/core/calendar.hpp>
 #include <cabinload/core/constants.hpp>
 #include <cabinload/occupants/animal_limits.hpp>
 #include <cmath>

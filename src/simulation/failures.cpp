@@ -102,6 +102,7 @@ std::vector<double> FailureRun::hottest(const World& world, const Running& runni
 }
 
 bool FailureRun::at_risk(const std::vector<double>& hottest_K, std::size_t hour) const {
+  if (options_.every_branch) return true;
   const auto more = static_cast<std::size_t>(std::ceil(options_.longest_s / core::kSecondsInHour));
   const auto first = hottest_K.begin() + static_cast<long>(hour);
   return *std::max_element(first, first + static_cast<long>(more)) >

@@ -2,6 +2,7 @@
 #pragma once
 #include <cabinload/answers/hold.hpp>
 #include <cabinload/answers/load.hpp>
+#include <cabinload/answers/pets.hpp>
 #include <cabinload/answers/weather_summary.hpp>
 #include <cabinload/core/units.hpp>
 #include <cabinload/unit/unit.hpp>
@@ -18,6 +19,7 @@ struct Style {
 
 [[nodiscard]] std::string terminal(const answers::Hold& answer, const Style& style);
 [[nodiscard]] std::string terminal(const answers::Load& answer, const Style& style);
+[[nodiscard]] std::string terminal(const answers::Pets& answer, const Style& style);
 [[nodiscard]] std::string terminal(const answers::WeatherSummary& answer, const Style& style);
 
 /// A unit over its operating range: tables with bars, where the figures come from, how well measured

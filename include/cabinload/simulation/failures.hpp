@@ -34,6 +34,7 @@ struct FailureOptions {
   double fine_for_s = 600;  ///< a multiple of 600
   /// Factors on the cracks while it is warmer outdoors than inside, and while it is not.
   double cracks_warm_1 = 1, cracks_cool_1 = 1;
+  bool every_branch = false;  ///< also those that cannot pass the limit, for checks
   std::function<void(double share_1)> progress;  ///< about 20 times with the share done
 };
 

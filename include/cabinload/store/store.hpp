@@ -2,7 +2,9 @@
 #pragma once
 #include <cabinload/answers/hold.hpp>
 #include <cabinload/answers/load.hpp>
+#include <cabinload/answers/pets.hpp>
 #include <cabinload/simulation/demand.hpp>
+#include <cabinload/simulation/failures.hpp>
 #include <cabinload/simulation/trace.hpp>
 #include <string>
 
@@ -32,6 +34,12 @@ struct LoadResult : About {
   simulation::Demand demand;
 };
 
+/// Everything that one `pets` leaves in a file.
+struct PetsResult : About {
+  answers::Pets answer;
+  simulation::Failures runs;
+};
+
 /// Can the file be written? Asked before a long run.
 /// @throws core::IoError  it exists and force is false, it is a directory, or its folder is not
 /// writable
@@ -42,6 +50,7 @@ void probe(const std::string& path, bool force);
 /// @throws core::NumericalError  a value that is not finite where FORMAT.md does not allow it
 void write(const std::string& path, const Result& result, bool force);
 void write(const std::string& path, const LoadResult& result, bool force);
+void write(const std::string& path, const PetsResult& result, bool force);
 
 /// What `show` needs of a file.
 struct Stored {
