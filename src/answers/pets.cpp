@@ -67,14 +67,15 @@ PetsFigures figures(const std::vector<double>& minutes) {
 }
 
 /// @param longest_min  what counts for a limit that is not passed any more
+/// @param left  `with` are minutes left, not minutes to the limit
 PetsHelp help(const std::vector<double>& without, const std::vector<double>& with,
-              double longest_min) {
+              double longest_min, bool left = false) {
   PetsHelp h;
   std::vector<double> won, all(without.size(), kNever_min);
   for (std::size_t i = 0; i < without.size(); ++i) {
     if (without[i] == kNever_min) continue;
     all[i] = with[i];
-    const double gain_min = std::min(with[i], longest_min) - without[i];
+    const double gain_min = std::min(with[i], longest_min) - (left ? 0 : without[i]);
     won.push_back(gain_min);
     h.hours_spared += with[i] == kNever_min ? 1 : 0;
     h.hours_shorter += gain_min < -0.5 ? 1 : 0;
@@ -218,7 +219,7 @@ Pets pets(std::span<const Failures> runs, const scenario::Scenario& s,
   a.T_alarm_K = helps.T_alarm_K;
   a.fan_m3_s = helps.fan_m3_s;
   a.opening_m2 = helps.opening_m2;
-  a.alarm = help(f.minutes[0], left_after(f), a.longest_min);
+  a.alarm = help(f.minutes[0], left_after(f), a.longest_min, true);
   a.second_fan = help(f.minutes[0], f.second_fan_min, a.longest_min);
   a.opening = help(f.minutes[0], f.opening_min, a.longest_min);
   a.residual_relative = std::max(f.heat_residual_relative, f.moisture_residual_relative);

@@ -61,8 +61,17 @@ scenario::Scenario pets_scenario(const scenario::Scenario& scenario) {
   return s;
 }
 
-scenario::Scenario pets_bare(const scenario::Scenario& pets_scenario) {
+std::optional<scenario::Scenario> pets_bare(const scenario::Scenario& pets_scenario) {
   scenario::Scenario s = pets_scenario;
+  const auto covered = [](const vehicle::Window& w) {
+    return w.inside_cover.side != vehicle::CoverSide::none ||
+           w.outside_cover.side != vehicle::CoverSide::none;
+  };
+  const bool shaded = s.site.shade_hours.hours() > 0 &&
+                      (s.site.shade_beam_1 < 1 || s.site.shade_diffuse_1 < 1 ||
+                       s.site.shade_sky_view_1 < 1);
+  if (!shaded && std::none_of(s.vehicle.windows.begin(), s.vehicle.windows.end(), covered))
+    return std::nullopt;
   s.site.shade_hours = core::DaySchedule();
   for (vehicle::Window& w : s.vehicle.windows) w.inside_cover = w.outside_cover = vehicle::Cover{};
   return s;

@@ -7,6 +7,7 @@
 #include <cabinload/store/store.hpp>
 #include <cabinload/study/runner.hpp>
 #include <memory>
+#include <optional>
 
 #include "command.hpp"
 #include "progress_line.hpp"
@@ -67,15 +68,17 @@ struct Standing {
 Standing stand(const scenario::Scenario& scenario, const weather::Series& weather,
                const std::function<void(double)>& progress) {
   const scenario::Scenario taken = answers::pets_scenario(scenario);
-  const scenario::Scenario bare = answers::pets_bare(taken);
   const forcing::Forcing sun = forcing::make(weather, taken.site, taken.vehicle);
-  const forcing::Forcing bare_sun = forcing::make(weather, bare.site, bare.vehicle);
   const network::Cabin cabin = network::assemble(taken.vehicle);
-  const network::Cabin bare_cabin = network::assemble(bare.vehicle);
+  const std::optional<scenario::Scenario> bare = answers::pets_bare(taken);
+  const forcing::Forcing bare_sun =
+      bare ? forcing::make(weather, bare->site, bare->vehicle) : forcing::Forcing{};
+  const network::Cabin bare_cabin = bare ? network::assemble(bare->vehicle) : network::Cabin{};
+  const simulation::World as_is{&cabin, &sun}, stripped{&bare_cabin, &bare_sun};
   std::vector<study::FailureCase> cases;
   for (const simulation::FailureOptions& o :
        answers::pets_options(taken, sun.hours, sun.first_day))
-    cases.push_back({"days", {&cabin, &sun}, {&bare_cabin, &bare_sun}, &taken, o});
+    cases.push_back({"days", as_is, bare ? stripped : as_is, &taken, o});
   cases.front().options.progress = progress;
   const std::vector<simulation::Failures> runs = study::failures(cases);
   return {answers::joined(runs), answers::pets(runs, taken, weather)};

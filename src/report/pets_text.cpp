@@ -47,9 +47,7 @@ std::string verdict(const Pets& a, const Style& style) {
     return fmt::format(
         "DANGER: even with the unit running the cabin passes {}: up to {}. {}", limit,
         degrees(a.cabin_peak_K, style),
-        a.shortest ? fmt::format("When the cooling stops it takes {} at worst.",
-                                 minutes(a.all.min_min))
-                   : "");
+        "In such hours no minute is left when the cooling stops.");
   if (!a.met())
     return fmt::format("DANGER: with the unit running the cabin stays above {} for {:.1f} h.",
                        degrees(a.limit.T_general_K, style), a.above_general_h);
@@ -117,9 +115,10 @@ std::string failure_table(const Pets& a) {
 
 std::string help_line(const char* words, const PetsHelp& h) {
   std::string text = fmt::format(
-      "  {}: {:+.0f} min in the middle case, {:+.0f} min at worst; the shortest becomes {}. The "
-      "limit is no longer passed in {} of {}",
-      words, h.won_median_min, h.won_least_min, minutes(h.with.min_min), h.hours_spared,
+      "  {}: {:+d} min in the middle case, {:+d} min at worst; the shortest becomes {}. The limit "
+      "is no longer passed in {} of {}",
+      words, std::lround(h.won_median_min), std::lround(h.won_least_min), minutes(h.with.min_min),
+      h.hours_spared,
       plural(h.hours_passed, "hour", "hours"));
   text += h.hours_shorter > 0 ? fmt::format(", but sooner in {}.", h.hours_shorter) : ".";
   return wrapped(text, kWidth, 4);

@@ -47,7 +47,9 @@ class FailureRun {
         full_(battery_alone(scenario.supply)),
         main_(as_is, scenario, options, machine_, full_, scenario.step_s),
         here_(as_is, *this),
-        there_(bare, *this) {}
+        there_(bare, *this),
+        same_world_(bare.cabin == as_is.cabin && bare.forcing == as_is.forcing),
+        silent_supply_(silent(scenario)) {}
 
   Failures run();
 
@@ -62,12 +64,14 @@ class FailureRun {
   struct Walk {
     double minutes = kNever_min, alarm_min = kNever_min;
   };
+  [[nodiscard]] static bool silent(const scenario::Scenario& s);
   [[nodiscard]] std::vector<double> hottest(const World& world, const Running& running) const;
   [[nodiscard]] bool at_risk(const std::vector<double>& hottest_K, std::size_t hour) const;
   Walk walk(Pair& pair, double t_s, const Running& running, double longest_s);
   void branch(std::size_t hour, double t_s);
   void follow(double t_s);
   void account(double t_s);
+  void pass_of_itself();
 
   World as_is_, bare_;
   const scenario::Scenario& scenario_;
@@ -76,11 +80,20 @@ class FailureRun {
   power::Supply full_;
   HeldCabin main_;
   Pair here_, there_;
+  bool same_world_, silent_supply_;
   std::vector<Followed> followed_;
+  std::vector<double> passed_s_;  // instants at which the main run passes a line
   std::vector<double> uncooled_K_, unshaded_K_;  // hottest air of each hour
-  double start_s_ = 0, end_s_ = 0, warm_s_ = 0, above_s_ = 0, cold_s_ = 0;
+  double start_s_ = 0, end_s_ = 0, warm_s_ = 0, above_s_ = 0, cold_s_ = 0, excess_K_ = -1;
   Failures out_;
 };
+
+/// Nothing but the unit is on the supply: an empty battery is a dead unit.
+bool FailureRun::silent(const scenario::Scenario& s) {
+  const auto on = [](const occupants::Appliance& a) { return a.on_battery; };
+  return std::none_of(s.appliances.begin(), s.appliances.end(), on) && s.air.fan.power_W <= 0 &&
+         !s.supply.inverter && !s.supply.to_unit;
+}
 
 /// Hottest air of each hour of the days and of what a branch may add, all of it in one state.
 std::vector<double> FailureRun::hottest(const World& world, const Running& running) const {
@@ -151,7 +164,9 @@ void FailureRun::branch(std::size_t hour, double t_s) {
   };
   out_.T_air_K[hour] = main_.T_air_K();
   out_.T_out_K[hour] = main_.T_out_K(t_s);
-  if (at_risk(unshaded_K_, hour))
+  if (same_world_)
+    put(Failure::shade_lost, main_.excess_K() >= 0 ? 0.0 : kNever_min);
+  else if (at_risk(unshaded_K_, hour))
     put(Failure::shade_lost, walk(there_, t_s, kUnitOn, options_.longest_s).minutes);
   followed_.push_back({hour, main_.supply()});
   followed_.back().supply.refill();
@@ -159,7 +174,9 @@ void FailureRun::branch(std::size_t hour, double t_s) {
   const Walk dead = walk(here_, t_s, kUnitDead, options_.longest_s);
   put(Failure::unit_fault, dead.minutes);
   out_.alarm_min[hour] = dead.alarm_min;
-  put(Failure::battery_empty, walk(here_, t_s, kNothing, options_.longest_s).minutes);
+  put(Failure::battery_empty, silent_supply_
+                                  ? dead.minutes
+                                  : walk(here_, t_s, kNothing, options_.longest_s).minutes);
   put(Failure::cut_out, walk(here_, t_s, kFanOnly, options_.longest_s).minutes);
   if (dead.minutes == kNever_min) return;
   Running helped = kUnitDead;
@@ -196,6 +213,17 @@ void FailureRun::follow(double t_s) {
   followed_.erase(std::remove_if(followed_.begin(), followed_.end(), given_out), followed_.end());
 }
 
+/// No shade to lose: what the run with the unit does anyway.
+void FailureRun::pass_of_itself() {
+  std::vector<double>& minutes = out_.minutes[static_cast<std::size_t>(Failure::shade_lost)];
+  for (std::size_t h = 0; h < minutes.size(); ++h) {
+    const double hour_s = start_s_ + static_cast<double>(h) * core::kSecondsInHour;
+    const auto next = std::lower_bound(passed_s_.begin(), passed_s_.end(), hour_s);
+    if (minutes[h] != kNever_min || next == passed_s_.end()) continue;
+    if (*next <= hour_s + options_.longest_s) minutes[h] = (*next - hour_s) / 60.0;
+  }
+}
+
 /// What the run with the unit says of itself.
 void FailureRun::account(double t_s) {
   const double T_K = main_.T_air_K(), dt_s = main_.dt_s();
@@ -203,7 +231,7 @@ void FailureRun::account(double t_s) {
     out_.peak_K = T_K;
     out_.peak_at_s = t_s + dt_s;
   }
-  out_.worst_excess_K = std::max(out_.worst_excess_K, main_.excess_K());
+  out_.worst_excess_K = std::max(out_.worst_excess_K, excess_K_);
   out_.least_K = std::min(out_.least_K, T_K);
   above_s_ = T_K > options_.limit.T_general_K ? above_s_ + dt_s : 0;
   cold_s_ = T_K < options_.limit.T_least_K ? cold_s_ + dt_s : 0;
@@ -222,7 +250,7 @@ Failures FailureRun::run() {
   for (auto* v : {&out_.alarm_min, &out_.second_fan_min, &out_.opening_min})
     v->assign(hours, kNever_min);
   uncooled_K_ = hottest(as_is_, kFanOnly);
-  unshaded_K_ = hottest(bare_, kUnitOn);
+  if (!same_world_) unshaded_K_ = hottest(bare_, kUnitOn);
 
   main_.start_at(warm_s_);
   // Batteries lost in the last hours are followed beyond the days.
@@ -237,11 +265,16 @@ Failures FailureRun::run() {
       options_.progress(static_cast<double>(i) / static_cast<double>(steps));
     if (within && (i - first) % an_hour == 0)
       branch(static_cast<std::size_t>((i - first) / an_hour), t_s);
-    if (!within && i >= first && followed_.empty()) break;
+    if (!within && i >= first && followed_.empty() && !same_world_) break;
     main_.step(t_s, kUnitOn, true);
+    const double excess_K = main_.excess_K();
+    if (excess_K >= 0 && excess_K_ < 0)
+      passed_s_.push_back(t_s + main_.dt_s() * excess_K_ / (excess_K_ - excess_K));
+    excess_K_ = excess_K;
     if (within) account(t_s);
     follow(t_s);
   }
+  if (same_world_) pass_of_itself();
   out_.heat_residual_relative = main_.heat_residual_relative();
   out_.moisture_residual_relative = main_.moisture_residual_relative();
   if (!std::isfinite(main_.T_air_K()))

@@ -30,8 +30,8 @@ enum class Side { cracks_warm, cracks_cool, paint, cover_gap, cover_resistance, 
 /// What the runs are of: unit on and animals in the cabin at all hours, uncertain numbers on the
 /// side that shortens the minutes.
 [[nodiscard]] scenario::Scenario pets_scenario(const scenario::Scenario& scenario);
-/// The same when parking shade and covers are gone.
-[[nodiscard]] scenario::Scenario pets_bare(const scenario::Scenario& pets_scenario);
+/// The same when parking shade and covers are gone; nothing where there are none.
+[[nodiscard]] std::optional<scenario::Scenario> pets_bare(const scenario::Scenario& pets_scenario);
 
 /// What helps, and where an alarm is set: sizes that people fit; engineering judgement.
 [[nodiscard]] simulation::Helps pets_helps(const scenario::Scenario& scenario,

@@ -61,7 +61,8 @@ struct Failures {
 /// cooling (and where one in the other world with the unit) stays below every line for
 /// FailureOptions::longest_s, a branch does too, because it starts cooler.
 /// @param as_is  the vehicle as it stands
-/// @param bare   the same without parking shade and covers; the same topology
+/// @param bare   the same without parking shade and covers; the same topology. The same pointers:
+///               there are none, and losing them is what the run does anyway
 /// @throws core::RangeError      as run(); a fine step that does not divide 600 s
 /// @throws core::NumericalError  as run()
 [[nodiscard]] Failures failures(const World& as_is, const World& bare,
