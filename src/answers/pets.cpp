@@ -119,7 +119,8 @@ void find_shortest(Pets& a, const Failures& f, const weather::Series& weather) {
       least = f.minutes[k][i];
       a.shortest = Pets::Shortest{w.date, w.hour, static_cast<Failure>(k), f.T_out_K[i]};
     }
-    double& cell = a.map[static_cast<std::size_t>(w.date.month - 1)][static_cast<std::size_t>(w.hour)];
+    double& cell =
+        a.map[static_cast<std::size_t>(w.date.month - 1)][static_cast<std::size_t>(w.hour)];
     cell = std::isnan(cell) ? all[i] : std::min(cell, all[i]);
   }
   a.all = figures(all);
@@ -149,10 +150,11 @@ void state_assumptions(Pets& a, const scenario::Scenario& s) {
        fmt::format("Before a failure the unit holds {} at all hours, on a battery taken as full; "
                    "animals are in the cabin at all hours.",
                    shown(s.unit_settings.T_set_K))},
-      {"failure", "Supply lost: nothing charges any more, the full battery carries unit and loads "
-                  "until it is empty. Battery empty: nothing electric runs."},
-      {"sides", "Taken on the side that shortens the minutes (engineering judgement): " + sides +
-                    "."},
+      {"failure",
+       "Supply lost: nothing charges any more, the full battery carries unit and loads "
+       "until it is empty. Battery empty: nothing electric runs."},
+      {"sides",
+       "Taken on the side that shortens the minutes (engineering judgement): " + sides + "."},
   };
   list.insert(list.begin(), own.begin(), own.end());
 }

@@ -17,11 +17,13 @@ constexpr ShorteningSide kSides[] = {
      "engineering judgement: weathered light paints lose about a tenth of their reflectance", 0.10},
     {"vehicle.cover", "a tenth of each cover open at its edges", kJudgement, 0.10},
     {"vehicle.cover", "covers insulating half as well", kJudgement, 0.5},
-    {"vehicle.air_capacity_factor", "air and light things storing a quarter less heat", kJudgement, 0.75},
+    {"vehicle.air_capacity_factor", "air and light things storing a quarter less heat", kJudgement,
+     0.75},
 };
 
 constexpr double kMostAbsorptance_1 = 0.97;  // soot black; engineering judgement
-/// Days of a run: short enough that two cores share a month, long enough that the warm-up is little.
+/// Days of a run: short enough that two cores share a month, long enough that the warm-up is
+/// little.
 constexpr int kDaysOfRun = 31;
 
 void worsen(vehicle::Cover& cover) {
@@ -52,8 +54,8 @@ scenario::Scenario pets_scenario(const scenario::Scenario& scenario) {
   for (vehicle::Surface& x : v.surfaces)
     if (x.outside == vehicle::Outside::open_air)
       x.absorptance_1 =
-          std::max(x.absorptance_1, std::min(kMostAbsorptance_1,
-                                             x.absorptance_1 + shortening(Side::paint).value));
+          std::max(x.absorptance_1,
+                   std::min(kMostAbsorptance_1, x.absorptance_1 + shortening(Side::paint).value));
   for (vehicle::Window& w : v.windows) {
     worsen(w.inside_cover);
     worsen(w.outside_cover);
@@ -67,9 +69,9 @@ std::optional<scenario::Scenario> pets_bare(const scenario::Scenario& pets_scena
     return w.inside_cover.side != vehicle::CoverSide::none ||
            w.outside_cover.side != vehicle::CoverSide::none;
   };
-  const bool shaded = s.site.shade_hours.hours() > 0 &&
-                      (s.site.shade_beam_1 < 1 || s.site.shade_diffuse_1 < 1 ||
-                       s.site.shade_sky_view_1 < 1);
+  const bool shaded =
+      s.site.shade_hours.hours() > 0 &&
+      (s.site.shade_beam_1 < 1 || s.site.shade_diffuse_1 < 1 || s.site.shade_sky_view_1 < 1);
   if (!shaded && std::none_of(s.vehicle.windows.begin(), s.vehicle.windows.end(), covered))
     return std::nullopt;
   s.site.shade_hours = core::DaySchedule();
@@ -79,9 +81,9 @@ std::optional<scenario::Scenario> pets_bare(const scenario::Scenario& pets_scena
 
 simulation::Helps pets_helps(const scenario::Scenario& scenario,
                              const occupants::AnimalLimit& limit) {
-  constexpr double kAlarm_K = 2.0;           // over the set point
-  constexpr double kFan_m3_h = 300;          // a small roof fan
-  constexpr double kOpening_m2 = 0.04;       // a roof vent, its screen taken off
+  constexpr double kAlarm_K = 2.0;      // over the set point
+  constexpr double kFan_m3_h = 300;     // a small roof fan
+  constexpr double kOpening_m2 = 0.04;  // a roof vent, its screen taken off
   constexpr double kOpeningHeight_m = 0.2;
   const double T_set_K = scenario.unit_settings.T_set_K - scenario.air.return_offset_K;
   return {kFan_m3_h / core::kSecondsInHour, kOpening_m2, kOpeningHeight_m,

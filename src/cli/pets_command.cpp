@@ -46,16 +46,15 @@ scenario::Scenario read_scenario(const ScenarioOptions& o) {
     s = scenario::read(o.file, with);
   }
   if (s.pets.empty())
-    throw core::InputError({"command line", 0, 0, "pet.count", "no animal is in the cabin",
-                            "pet.count = 1 or more"});
+    throw core::InputError(
+        {"command line", 0, 0, "pet.count", "no animal is in the cabin", "pet.count = 1 or more"});
   const occupants::AnimalLimit limit = occupants::limit_of(s.pets);
   const double T_held_K = s.unit_settings.T_set_K - s.air.return_offset_K;
   if (T_held_K >= limit.T_most_K)
-    throw core::InputError(
-        {"command line", 0, 0, "unit.set_point",
-         "holds the cabin at " + shown(T_held_K) + ", not below the limit of " +
-             shown(limit.T_most_K) + " of the " + limit.animal,
-         "a set point below the limit, at least by some kelvin"});
+    throw core::InputError({"command line", 0, 0, "unit.set_point",
+                            "holds the cabin at " + shown(T_held_K) + ", not below the limit of " +
+                                shown(limit.T_most_K) + " of the " + limit.animal,
+                            "a set point below the limit, at least by some kelvin"});
   return s;
 }
 
@@ -76,8 +75,7 @@ Standing stand(const scenario::Scenario& scenario, const weather::Series& weathe
   const network::Cabin bare_cabin = bare ? network::assemble(bare->vehicle) : network::Cabin{};
   const simulation::World as_is{&cabin, &sun}, stripped{&bare_cabin, &bare_sun};
   std::vector<study::FailureCase> cases;
-  for (const simulation::FailureOptions& o :
-       answers::pets_options(taken, sun.hours, sun.first_day))
+  for (const simulation::FailureOptions& o : answers::pets_options(taken, sun.hours, sun.first_day))
     cases.push_back({"days", as_is, bare ? stripped : as_is, &taken, o});
   cases.front().options.progress = progress;
   const std::vector<simulation::Failures> runs = study::failures(cases);
@@ -92,8 +90,8 @@ Standing stand_worst(scenario::Scenario& scenario, const weather::Series& weathe
   Standing worst;
   for (int i = 0; i < kHeadings; ++i) {
     scenario.vehicle.heading_rad = i * 2 * core::kPi / kHeadings;
-    Standing one = stand(scenario, weather,
-                         [&](double share_1) { line.show((i + share_1) / kHeadings); });
+    Standing one =
+        stand(scenario, weather, [&](double share_1) { line.show((i + share_1) / kHeadings); });
     const answers::PetsFigures& now = one.answer.all;
     headings.push_back({scenario.vehicle.heading_rad, now.min_min, now.p05_min});
     if (i == 0 || now.min_min < worst.answer.all.min_min) worst = std::move(one);

@@ -81,20 +81,22 @@ AnimalLimit limit_of(const Pet& p) {
   l.source = fmt::format("{} {}: {} {}", rule.rule, rule.section, rule.quantity, degrees(rule));
   if (rule.hours > 0) l.source += fmt::format(" for more than {:.0f} h", rule.hours);
   if (!weak.empty())
-    l.source += fmt::format(" ({}), taken for a {} animal: engineering judgement", rule.animals, weak);
+    l.source +=
+        fmt::format(" ({}), taken for a {} animal: engineering judgement", rule.animals, weak);
   else if (!covered)
     l.source += fmt::format(" ({})", rule.animals);
   if (p.T_limit_K && *p.T_limit_K < l.T_most_K) {
     l.T_most_K = *p.T_limit_K;
-    l.source = fmt::format("stated for this animal (pet.limit), below {} {}", rule.rule,
-                           rule.section);
+    l.source =
+        fmt::format("stated for this animal (pet.limit), below {} {}", rule.rule, rule.section);
   }
   l.lowered_K = l.T_general_K - l.T_most_K;
   const AnimalRule& cold =
       !covered ? kLowerCold : (!weak.empty() || !p.acclimated ? kColdDelicate : kCold);
   l.T_least_K = core::to_kelvin(cold.limit_degC);
   l.longest_cold_s = cold.hours * core::kSecondsInHour;
-  l.cold_source = fmt::format("{} {}: {} {}", cold.rule, cold.section, cold.quantity, degrees(cold));
+  l.cold_source =
+      fmt::format("{} {}: {} {}", cold.rule, cold.section, cold.quantity, degrees(cold));
   if (cold.hours > 0) l.cold_source += fmt::format(" for more than {:.0f} h", cold.hours);
   return l;
 }
@@ -102,14 +104,12 @@ AnimalLimit limit_of(const Pet& p) {
 AnimalLimit limit_of(const std::vector<Pet>& pets) {
   std::vector<AnimalLimit> all;
   for (const Pet& p : pets) all.push_back(limit_of(p));
-  AnimalLimit strictest =
-      *std::min_element(all.begin(), all.end(), [](const AnimalLimit& a, const AnimalLimit& b) {
-        return a.T_most_K < b.T_most_K;
-      });
-  const AnimalLimit& cold =
-      *std::max_element(all.begin(), all.end(), [](const AnimalLimit& a, const AnimalLimit& b) {
-        return a.T_least_K < b.T_least_K;
-      });
+  AnimalLimit strictest = *std::min_element(
+      all.begin(), all.end(),
+      [](const AnimalLimit& a, const AnimalLimit& b) { return a.T_most_K < b.T_most_K; });
+  const AnimalLimit& cold = *std::max_element(
+      all.begin(), all.end(),
+      [](const AnimalLimit& a, const AnimalLimit& b) { return a.T_least_K < b.T_least_K; });
   strictest.T_least_K = cold.T_least_K;
   strictest.longest_cold_s = cold.longest_cold_s;
   strictest.cold_source = cold.cold_source;

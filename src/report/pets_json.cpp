@@ -23,9 +23,8 @@ double minutes_of(const Json& v) {
 
 /// The two keys that every set of figures has.
 void put_figures(Json& j, const PetsFigures& f) {
-  j["minutes_to_limit"] = {{"min", number(f.min_min)},
-                           {"p05", number(f.p05_min)},
-                           {"median", number(f.median_min)}};
+  j["minutes_to_limit"] = {
+      {"min", number(f.min_min)}, {"p05", number(f.p05_min)}, {"median", number(f.median_min)}};
   Json shares = Json::object();
   for (std::size_t b = 0; b < f.share_under_1.size(); ++b)
     shares[std::to_string(answers::kPetsBars_min[b])] = f.share_under_1[b];
@@ -47,9 +46,8 @@ Json help_json(const PetsHelp& h) {
   Json j;
   put_figures(j, h.with);
   j["won_min"] = {{"median", number(h.won_median_min)}, {"least", number(h.won_least_min)}};
-  j["hours"] = {{"passed_without", h.hours_passed},
-                {"spared", h.hours_spared},
-                {"shorter", h.hours_shorter}};
+  j["hours"] = {
+      {"passed_without", h.hours_passed}, {"spared", h.hours_spared}, {"shorter", h.hours_shorter}};
   return j;
 }
 PetsHelp help_of(const Json& j) {
@@ -134,8 +132,7 @@ std::string json(const Pets& a, int indent) {
   j["limits"] = limits_json(a);
   j["set_point_degC"] = to_celsius(a.T_set_K);
   j["cabin_peak_degC"] = to_celsius(a.cabin_peak_K);
-  j["cabin_peak_at"] =
-      core::iso_text(a.peak_date) + " " + core::clock_text(a.peak_second_of_day);
+  j["cabin_peak_at"] = core::iso_text(a.peak_date) + " " + core::clock_text(a.peak_second_of_day);
   j["margin_K"] = a.margin_K;
   j["longest_above_general_h"] = a.above_general_h;
   j["cabin_least_degC"] = to_celsius(a.least_K);

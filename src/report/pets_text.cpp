@@ -44,10 +44,9 @@ std::string verdict(const Pets& a, const Style& style) {
   const std::string limit =
       fmt::format("{}, the limit of a {}", limit_words(a, style), a.limit.animal);
   if (!a.met() && a.margin_K <= 0)
-    return fmt::format(
-        "DANGER: even with the unit running the cabin passes {}: up to {}. {}", limit,
-        degrees(a.cabin_peak_K, style),
-        "In such hours no minute is left when the cooling stops.");
+    return fmt::format("DANGER: even with the unit running the cabin passes {}: up to {}. {}",
+                       limit, degrees(a.cabin_peak_K, style),
+                       "In such hours no minute is left when the cooling stops.");
   if (!a.met())
     return fmt::format("DANGER: with the unit running the cabin stays above {} for {:.1f} h.",
                        degrees(a.limit.T_general_K, style), a.above_general_h);
@@ -92,18 +91,18 @@ std::string opening(const Pets& a, const Style& style) {
 }
 
 std::string row(const std::string& words, const PetsFigures& f) {
-  std::string out = fmt::format("  {} {} {} {}", padded(words, 26),
-                                padded(minutes(f.min_min), 10, true),
-                                padded(minutes(f.p05_min), 10, true),
-                                padded(minutes(f.median_min), 10, true));
+  std::string out =
+      fmt::format("  {} {} {} {}", padded(words, 26), padded(minutes(f.min_min), 10, true),
+                  padded(minutes(f.p05_min), 10, true), padded(minutes(f.median_min), 10, true));
   for (const double share_1 : f.share_under_1) out += fmt::format(" {:>3.0f}", 100 * share_1);
   return out + "\n";
 }
 
 std::string failure_table(const Pets& a) {
-  std::string out = fmt::format("\n{:<28} {:>10} {:>10} {:>10}   % of hours under\n{:<28} {:>10} {:>10} {:>10}  10  20  30  60\n",
-                    "Time to the limit when", "shortest", "5 % of", "half of", "", "",
-                    "hours", "hours");
+  std::string out = fmt::format(
+      "\n{:<28} {:>10} {:>10} {:>10}   % of hours under\n{:<28} {:>10} {:>10} {:>10}  10  20  30  "
+      "60\n",
+      "Time to the limit when", "shortest", "5 % of", "half of", "", "", "hours", "hours");
   for (std::size_t k = 0; k < simulation::kFailures; ++k)
     out += row(answers::failure_words(static_cast<Failure>(k)), a.by_failure[k]);
   out += row("whichever is soonest", a.all);
@@ -118,30 +117,30 @@ std::string help_line(const char* words, const PetsHelp& h) {
       "  {}: {:+d} min in the middle case, {:+d} min at worst; the shortest becomes {}. The limit "
       "is no longer passed in {} of {}",
       words, std::lround(h.won_median_min), std::lround(h.won_least_min), minutes(h.with.min_min),
-      h.hours_spared,
-      plural(h.hours_passed, "hour", "hours"));
+      h.hours_spared, plural(h.hours_passed, "hour", "hours"));
   text += h.hours_shorter > 0 ? fmt::format(", but sooner in {}.", h.hours_shorter) : ".";
   return wrapped(text, kWidth, 4);
 }
 
 std::string help_text(const Pets& a, const Style& style) {
   if (a.alarm.hours_passed == 0) return "";
-  std::string out = "\nWhat would help when the unit fails (a person beside the animal helps most)\n";
+  std::string out =
+      "\nWhat would help when the unit fails (a person beside the animal helps most)\n";
   out += wrapped(
       fmt::format("  an alarm by telephone at {}: wins no minute, but leaves {} to act at worst, "
                   "{} in the middle case.",
                   degrees(a.T_alarm_K, style), minutes(a.alarm.with.min_min),
                   minutes(a.alarm.won_median_min)),
       kWidth, 4);
-  out += help_line(fmt::format("a second fan of {} on its own supply, while outdoors is cooler",
-                               core::format_quantity(a.fan_m3_s, Quantity::volume_flow, style.units,
-                                                     0))
+  out += help_line(
+      fmt::format("a second fan of {} on its own supply, while outdoors is cooler",
+                  core::format_quantity(a.fan_m3_s, Quantity::volume_flow, style.units, 0))
+          .c_str(),
+      a.second_fan);
+  return out +
+         help_line(fmt::format("a roof opening of {:.0f} cm² that springs open", a.opening_m2 * 1e4)
                        .c_str(),
-                   a.second_fan);
-  return out + help_line(fmt::format("a roof opening of {:.0f} cm² that springs open",
-                                     a.opening_m2 * 1e4)
-                             .c_str(),
-                         a.opening);
+                   a.opening);
 }
 
 /// Two columns: minutes to 99, then hours; '.' not in 4 h.
@@ -153,8 +152,9 @@ std::string cell(double m) {
 }
 
 std::string map_text(const Pets& a) {
-  std::string out = "\nShortest time to the limit by month and hour of the day: minutes, from 100 on\n"
-                    "whole hours (2h); . not within 4 h\n     ";
+  std::string out =
+      "\nShortest time to the limit by month and hour of the day: minutes, from 100 on\n"
+      "whole hours (2h); . not within 4 h\n     ";
   for (int h = 0; h < 24; ++h) out += fmt::format("{:>3}", h);
   out += "\n";
   for (std::size_t m = 0; m < a.map.size(); ++m) {
@@ -181,8 +181,8 @@ std::string heading_line(const Pets& a) {
 }  // namespace
 
 std::string terminal(const Pets& a, const Style& style) {
-  std::string out = opening(a, style) + heading_line(a) + failure_table(a) + map_text(a) +
-                    help_text(a, style);
+  std::string out =
+      opening(a, style) + heading_line(a) + failure_table(a) + map_text(a) + help_text(a, style);
   out += "\nWhat this rests on\n";
   for (const auto& x : a.header.assumptions) out += wrapped("  " + x.text, kWidth, 4);
   out += warnings_text(a.header);

@@ -13,15 +13,17 @@ void bind_animal(Binder& b, const std::string& key, occupants::Pet& p) {
   std::string nose = "long", age = "adult";
   b.choice(key + "nose", nose, {"long", "short"},
            {"short: flat-faced breeds of dogs and cats; they shed heat badly", ""});
-  b.choice(key + "age", age, {"young", "adult", "old"}, {"young and old ones have a lower limit", ""});
+  b.choice(key + "age", age, {"young", "adult", "old"},
+           {"young and old ones have a lower limit", ""});
   b.flag(key + "overweight", p.overweight, {"it has a lower limit", ""});
   b.flag(key + "acclimated", p.acclimated,
          {"used to the cold: its cold line is 7.2 degC, else 10 degC", "9 CFR 3.3(a)"});
   p.nose = nose == "short" ? Nose::short_nosed : Nose::long_nosed;
   p.age = age == "young" ? Age::young : age == "old" ? Age::old : Age::adult;
-  b.maybe(key + "limit", core::Quantity::temperature, "degC", p.T_limit_K,
-          {core::to_kelvin(5), core::to_kelvin(45)}, "by kind",
-          {"its own limit, from a veterinarian; only below the published one", "9 CFR 3, 50 CFR 14"});
+  b.maybe(
+      key + "limit", core::Quantity::temperature, "degC", p.T_limit_K,
+      {core::to_kelvin(5), core::to_kelvin(45)}, "by kind",
+      {"its own limit, from a veterinarian; only below the published one", "9 CFR 3, 50 CFR 14"});
   if (!p.T_limit_K) return;
   occupants::Pet published = p;
   published.T_limit_K.reset();

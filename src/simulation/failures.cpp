@@ -82,7 +82,7 @@ class FailureRun {
   Pair here_, there_;
   bool same_world_, silent_supply_;
   std::vector<Followed> followed_;
-  std::vector<double> passed_s_;  // instants at which the main run passes a line
+  std::vector<double> passed_s_;                 // instants at which the main run passes a line
   std::vector<double> uncooled_K_, unshaded_K_;  // hottest air of each hour
   double start_s_ = 0, end_s_ = 0, warm_s_ = 0, above_s_ = 0, cold_s_ = 0, excess_K_ = -1;
   Failures out_;
@@ -174,9 +174,8 @@ void FailureRun::branch(std::size_t hour, double t_s) {
   const Walk dead = walk(here_, t_s, kUnitDead, options_.longest_s);
   put(Failure::unit_fault, dead.minutes);
   out_.alarm_min[hour] = dead.alarm_min;
-  put(Failure::battery_empty, silent_supply_
-                                  ? dead.minutes
-                                  : walk(here_, t_s, kNothing, options_.longest_s).minutes);
+  put(Failure::battery_empty,
+      silent_supply_ ? dead.minutes : walk(here_, t_s, kNothing, options_.longest_s).minutes);
   put(Failure::cut_out, walk(here_, t_s, kFanOnly, options_.longest_s).minutes);
   if (dead.minutes == kNever_min) return;
   Running helped = kUnitDead;
@@ -193,9 +192,9 @@ void FailureRun::follow(double t_s) {
   const auto given_out = [&](Followed& f) {
     const power::Granted g = f.supply.step(ask, main_.power_around(), main_.dt_s());
     const double hour_s = start_s_ + static_cast<double>(f.hour) * core::kSecondsInHour;
-    const bool weak = ask.unit_W > 0 &&
-                      (g.unit_W < ask.unit_W * (1 - 1e-9) ||
-                       g.unit_V < scenario_.unit.low_volts_stop_1 * scenario_.unit.volts);
+    const bool weak =
+        ask.unit_W > 0 && (g.unit_W < ask.unit_W * (1 - 1e-9) ||
+                           g.unit_V < scenario_.unit.low_volts_stop_1 * scenario_.unit.volts);
     if (!weak && f.supply.bank().connected())
       return t_s + main_.dt_s() >= hour_s + options_.longest_s - 1e-6;
     const double ran_1 = ask.unit_W > 0 ? std::min(1.0, g.unit_W / ask.unit_W) : 1.0;

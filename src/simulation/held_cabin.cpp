@@ -63,8 +63,8 @@ double HeldCabin::extra_m3_s(double middle_s, const Running& running) const {
 double HeldCabin::roof_W_m2() const {
   if (roof_ < 0) return 0;
   const auto c = static_cast<std::size_t>(roof_);
-  const double film_W_m2K = drive_.film_still_W_m2K[0] +
-                            world_.cabin->chains[c].wind_share_1 * drive_.film_wind_W_m2K[0];
+  const double film_W_m2K =
+      drive_.film_still_W_m2K[0] + world_.cabin->chains[c].wind_share_1 * drive_.film_wind_W_m2K[0];
   return film_W_m2K * (stepper_.T_outer_K(c)[0] - around_.out().T_K);
 }
 
@@ -78,15 +78,14 @@ unit::Delivered HeldCabin::cool(const network::Response<1>& response, double sec
   demand.net_W = (response.free_K[0] - T_set_K) / response.per_W[0];
   demand.air_J_K = dt_s_ / response.per_W[0];
   demand.limit_W = supply_.most_unit_W(ask_, power_around_, dt_s_);
-  const unit::Inlet inlet{
-      T_air_K() + scenario_.air.return_offset_K,
-      vapour_.value(),
-      out.p_Pa,
-      out.T_K,
-      roof_W_m2(),
-      out.air_speed_m_s,
-      second_of_day,
-      granted_.unit_V > 0 ? granted_.unit_V : scenario_.unit.volts};
+  const unit::Inlet inlet{T_air_K() + scenario_.air.return_offset_K,
+                          vapour_.value(),
+                          out.p_Pa,
+                          out.T_K,
+                          roof_W_m2(),
+                          out.air_speed_m_s,
+                          second_of_day,
+                          granted_.unit_V > 0 ? granted_.unit_V : scenario_.unit.volts};
   const bool asked = running.unit && demand.net_W + machine_.fan_W(second_of_day) > 0;
   return machine_.deliver(machine_.offer(inlet, asked, unit_state_, dt_s_), demand, unit_state_,
                           dt_s_);

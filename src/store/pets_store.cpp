@@ -11,11 +11,11 @@ namespace cabinload::store {
 void write_failures(H5::Group& root, const PetsResult& r, const std::vector<double>& hours,
                     const char* time_units) {
   H5::Group g = root.createGroup("failures");
-  const H5::DataSet time = put_axis(
-      g,
-      {"time", time_units, "instant of the failure, local standard time of a nominal year",
-       Precision::full},
-      hours);
+  const H5::DataSet time =
+      put_axis(g,
+               {"time", time_units, "instant of the failure, local standard time of a nominal year",
+                Precision::full},
+               hours);
   put_column(g, {"T_air", "K", "cabin air at the instant, the unit running"}, r.runs.T_air_K, time);
   put_column(g, {"T_out", "K", "outdoor air at the instant"}, r.runs.T_out_K, time);
   const auto put = [&](const std::string& name, const std::string& words,
@@ -23,8 +23,8 @@ void write_failures(H5::Group& root, const PetsResult& r, const std::vector<doub
     std::vector<double> shown = minutes;  // HDF5 readers know NaN as missing
     for (double& m : shown)
       if (m == simulation::kNever_min) m = std::numeric_limits<double>::quiet_NaN();
-    const std::string about = words + "; NaN: not within " +
-                              std::to_string(std::lround(r.answer.longest_min)) + " min";
+    const std::string about =
+        words + "; NaN: not within " + std::to_string(std::lround(r.answer.longest_min)) + " min";
     put_column(g, {name.c_str(), "min", about.c_str(), Precision::full, true}, shown, time);
   };
   for (std::size_t k = 0; k < simulation::kFailures; ++k) {

@@ -190,11 +190,13 @@ TEST_CASE("cli: bad animals and limits are refused by name", "[cli][unit]") {
 
 TEST_CASE("cli: a cabin that the unit cannot keep below the limit exits 1", "[cli][unit]") {
   const Folder f;
-  const Run r = f.run("pets --high '118 degF' --low '90 degF' --insulation bare --set "
-                      "pet.nose=short");
+  const Run r = f.run(
+      "pets --high '118 degF' --low '90 degF' --insulation bare --set "
+      "pet.nose=short");
   CHECK(r.status == 1);
   CHECK_THAT(first_line(r.out), contains("DANGER: even with the unit running"));
-  const auto j = json_of("--high '118 degF' --low '90 degF' --insulation bare --set pet.nose=short");
+  const auto j =
+      json_of("--high '118 degF' --low '90 degF' --insulation bare --set pet.nose=short");
   CHECK(j["margin_K"].get<double>() < 0);
   CHECK(j["minutes_to_limit"]["min"].get<double>() == 0);
 }

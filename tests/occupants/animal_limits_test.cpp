@@ -126,7 +126,8 @@ TEST_CASE("occupants: of several animals the strictest line counts", "[occupants
   }
 }
 
-TEST_CASE("occupants: dry air passes at the temperature, humid air before it", "[occupants][unit]") {
+TEST_CASE("occupants: dry air passes at the temperature, humid air before it",
+          "[occupants][unit]") {
   const auto l = occupants::limit_of(Pet{});
   CHECK(std::abs(excess_K(l, core::to_kelvin(29.5), 0.3)) < 1e-6);
   CHECK(excess_K(l, core::to_kelvin(29.4), 0.3) < 0);

@@ -58,7 +58,8 @@ struct Van {
     s.night.to = core::date_of(shaded.first_day + kFirst + day);
     forcing::Forcing sun = shaded;
     simulation::Options o;
-    o.failing = simulation::Failing{failure, kFirst * core::kSecondsInDay + 3600.0 * static_cast<double>(hour), 4 * 3600.0};
+    o.failing = simulation::Failing{
+        failure, kFirst * core::kSecondsInDay + 3600.0 * static_cast<double>(hour), 4 * 3600.0};
     if (failure == Failure::shade_lost)  // from that moment on the sun is the other one
       for (std::size_t w = 0; w < sun.windows.size(); ++w)
         for (auto i = static_cast<std::size_t>(o.failing->at_s / forcing::kSlot_s);
@@ -67,7 +68,8 @@ struct Van {
     const simulation::Trace t = simulation::run(cabin, sun, s, o);
     double before_K = 0;
     for (const simulation::Step& step : t.window.steps) {
-      const double now_K = occupants::excess_K(options.limit, step.T_air_K, step.W_air_1, step.p_Pa);
+      const double now_K =
+          occupants::excess_K(options.limit, step.T_air_K, step.W_air_1, step.p_Pa);
       const double into_s = step.t_s - o.failing->at_s;
       if (now_K >= 0)
         return into_s <= 0 ? 0.0 : (into_s - step.dt_s * now_K / (now_K - before_K)) / 60;

@@ -73,8 +73,8 @@ struct Pets {
   double cabin_peak_K = 0, margin_K = 0;  ///< margin to the strictest line, negative: passed
   core::Date peak_date{1, 1};
   double peak_second_of_day = 0;
-  double above_general_h = 0;             ///< longest stretch above the general line
-  double least_K = 0, cold_h = 0;         ///< coldest air, longest stretch below the cold line
+  double above_general_h = 0;      ///< longest stretch above the general line
+  double least_K = 0, cold_h = 0;  ///< coldest air, longest stretch below the cold line
   // When it stops.
   PetsFigures all;  ///< the shortest of the five, hour by hour
   std::array<PetsFigures, simulation::kFailures> by_failure;

@@ -10,10 +10,10 @@ namespace cabinload::occupants {
 
 /// A rule as printed.
 struct AnimalRule {
-  const char* rule;      ///< "9 CFR part 3"
-  const char* section;   ///< "3.3(a)"
-  const char* animals;   ///< to whom it applies
-  const char* quantity;  ///< "ambient must not rise above"
+  const char* rule;               ///< "9 CFR part 3"
+  const char* section;            ///< "3.3(a)"
+  const char* animals;            ///< to whom it applies
+  const char* quantity;           ///< "ambient must not rise above"
   double limit_degF, limit_degC;  ///< both as printed; degC is no exact conversion
   double hours;                   ///< it may last this long; 0: not at all
   const char* key;                ///< [Key] in references.bib
@@ -22,14 +22,14 @@ struct AnimalRule {
 
 /// What holds for one animal.
 struct AnimalLimit {
-  double T_most_K = 0;      ///< the line to which minutes are counted
-  double lowered_K = 0;     ///< below the general line (29.5 degC); the humidity lines come down too
-  double longest_s = 0;     ///< duration rule: not above the general line for more than this
-  double T_general_K = 0;   ///< that line
-  double T_least_K = 0;     ///< cold line
+  double T_most_K = 0;     ///< the line to which minutes are counted
+  double lowered_K = 0;    ///< below the general line (29.5 degC); the humidity lines come down too
+  double longest_s = 0;    ///< duration rule: not above the general line for more than this
+  double T_general_K = 0;  ///< that line
+  double T_least_K = 0;    ///< cold line
   double longest_cold_s = 0;
-  std::string animal;       ///< "short-nosed dog of 12 kg"
-  std::string source;       ///< citation of T_most_K and why this line
+  std::string animal;  ///< "short-nosed dog of 12 kg"
+  std::string source;  ///< citation of T_most_K and why this line
   std::string cold_source;
 };
 
@@ -46,7 +46,8 @@ inline constexpr double kVeryLarge_kg = 45;
 [[nodiscard]] AnimalLimit limit_of(const std::vector<Pet>& pets);
 
 /// Relative humidity [0..1] that beagles stood for 6 h: 90 % at 85 degF, 4 % less for every degF
-/// above. Survival, not comfort; how far up it holds is not known. Source: [Hanneman1987], abstract.
+/// above. Survival, not comfort; how far up it holds is not known. Source: [Hanneman1987],
+/// abstract.
 [[nodiscard]] double humidity_line_1(double T_K);
 
 /// How far the air is past the strictest line [K]; negative: below all of them.

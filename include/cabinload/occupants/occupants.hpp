@@ -40,8 +40,8 @@ struct Pet {
   Nose nose = Nose::long_nosed;
   Age age = Age::adult;
   bool overweight = false;
-  bool acclimated = true;           ///< used to the cold
-  std::optional<double> T_limit_K;  ///< its own, lower than the published line
+  bool acclimated = true;                ///< used to the cold
+  std::optional<double> T_limit_K = {};  ///< its own, lower than the published line
 };
 
 struct Appliance {

@@ -22,8 +22,8 @@ struct Style {
 [[nodiscard]] std::string terminal(const answers::Pets& answer, const Style& style);
 [[nodiscard]] std::string terminal(const answers::WeatherSummary& answer, const Style& style);
 
-/// A unit over its operating range: tables with bars, where the figures come from, how well measured
-/// points are met.
+/// A unit over its operating range: tables with bars, where the figures come from, how well
+/// measured points are met.
 [[nodiscard]] std::string terminal(const unit::Description& unit, const Style& style);
 
 /// Breaks text at spaces into lines of at most `width` columns; every line after the first starts

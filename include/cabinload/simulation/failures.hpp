@@ -19,16 +19,16 @@ struct World {
 
 /// Beside the five failures: the unit's fault once more, with something that helps.
 struct Helps {
-  double fan_m3_s = 0;        ///< a second fan with a supply of its own, while outdoors is cooler
-  double opening_m2 = 0;      ///< an opening that springs open, whatever it is outdoors
+  double fan_m3_s = 0;    ///< a second fan with a supply of its own, while outdoors is cooler
+  double opening_m2 = 0;  ///< an opening that springs open, whatever it is outdoors
   double opening_height_m = 0.3;
-  double T_alarm_K = 0;       ///< an alarm by telephone calls from here on
+  double T_alarm_K = 0;  ///< an alarm by telephone calls from here on
 };
 
 struct FailureOptions {
   occupants::AnimalLimit limit;
   Helps helps;
-  Nights days;             ///< whole days from 00:00
+  Nights days;  ///< whole days from 00:00
   double longest_s = 4 * 3600;
   double fine_step_s = 10;  ///< of a branch at first; then the run's own. Divides 600
   double fine_for_s = 600;  ///< a multiple of 600
@@ -44,14 +44,14 @@ inline constexpr double kNever_min = std::numeric_limits<double>::infinity();
 /// passed within FailureOptions::longest_s.
 struct Failures {
   double start_s = 0;
-  std::vector<double> T_air_K, T_out_K;                   ///< at the instant, the unit running
-  std::array<std::vector<double>, kFailures> minutes;     ///< by Failure
+  std::vector<double> T_air_K, T_out_K;                        ///< at the instant, the unit running
+  std::array<std::vector<double>, kFailures> minutes;          ///< by Failure
   std::vector<double> alarm_min, second_fan_min, opening_min;  ///< after a unit's fault
   // The unit running, all steps of the days.
-  double peak_K = 0, peak_at_s = 0;         ///< cabin air
-  double worst_excess_K = -1e9;             ///< occupants::excess_K; above 0: a limit is passed
-  double above_general_s = 0;               ///< longest stretch above the general line
-  double least_K = 1e9, cold_s = 0;         ///< coldest air; longest stretch below the cold line
+  double peak_K = 0, peak_at_s = 0;  ///< cabin air
+  double worst_excess_K = -1e9;      ///< occupants::excess_K; above 0: a limit is passed
+  double above_general_s = 0;        ///< longest stretch above the general line
+  double least_K = 1e9, cold_s = 0;  ///< coldest air; longest stretch below the cold line
   double heat_residual_relative = 0, moisture_residual_relative = 0;
   std::size_t branches = 0, branch_steps = 0;  ///< work done
 };
