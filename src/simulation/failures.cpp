@@ -16,9 +16,10 @@ constexpr double kLargestResidual_1 = 1e-6;
 constexpr double kOrderMargin_K = 0.5;
 
 constexpr Running kUnitOn{};
-constexpr Running kNothing{false, false, false};
-constexpr Running kFanOnly{false, true, true};
-constexpr Running kUnitDead{false, false, true};
+constexpr Running kOnBattery{true, true, true, false};
+constexpr Running kNothing{false, false, false, false};
+constexpr Running kFanOnly{false, true, true, false};
+constexpr Running kUnitDead{false, false, true, false};
 
 /// The battery alone.
 power::Supply battery_alone(const power::SupplyDescription& all) {
@@ -33,6 +34,7 @@ power::Supply battery_alone(const power::SupplyDescription& all) {
 struct Followed {
   std::size_t hour;
   power::Supply supply;
+  power::Granted granted;
 };
 
 class FailureRun {
@@ -67,9 +69,13 @@ class FailureRun {
   [[nodiscard]] static bool silent(const scenario::Scenario& s);
   [[nodiscard]] std::vector<double> hottest(const World& world, const Running& running) const;
   [[nodiscard]] bool at_risk(const std::vector<double>& hottest_K, std::size_t hour) const;
-  Walk walk(Pair& pair, double t_s, const Running& running, double longest_s);
+  Walk walk(Pair& pair, double t_s, const Running& running, double longest_s,
+            const Followed* battery = nullptr);
   void branch(std::size_t hour, double t_s);
-  void follow(double t_s);
+  [[nodiscard]] bool runs_low(const Followed& f) const;
+  void hand_over(double t_s);
+  void pass_followed(double passed_s);
+  void follow();
   void account(double t_s);
   void pass_of_itself();
 
@@ -105,7 +111,7 @@ std::vector<double> FailureRun::hottest(const World& world, const Running& runni
   const long steps = std::lround((end_s - warm_s_) / cabin.dt_s());
   for (long i = 0; i < steps; ++i) {
     const double t_s = warm_s_ + static_cast<double>(i) * cabin.dt_s();
-    cabin.step(t_s, running, true);
+    cabin.step(t_s, running);
     const double into_s = t_s + 0.5 * cabin.dt_s() - start_s_;
     if (into_s < 0) continue;
     double& hour = hours[static_cast<std::size_t>(into_s / core::kSecondsInHour)];
@@ -122,22 +128,26 @@ bool FailureRun::at_risk(const std::vector<double>& hottest_K, std::size_t hour)
          occupants::least_at_risk_K(options_.limit) - kOrderMargin_K;
 }
 
-/// From the main run's state until a line is passed.
-FailureRun::Walk FailureRun::walk(Pair& pair, double t_s, const Running& running,
-                                  double longest_s) {
+/// From the main run's state until a line is passed; on a battery of its own, if one is given.
+FailureRun::Walk FailureRun::walk(Pair& pair, double t_s, const Running& running, double longest_s,
+                                  const Followed* battery) {
   Walk w;
   ++out_.branches;
   HeldCabin* at = &pair.fine;
   at->go_on_from(main_);
+  if (battery != nullptr) at->run_on(battery->supply, battery->granted);
   double before_K = main_.excess_K(), T_before_K = main_.T_air_K(), into_s = 0;
+  double fine_until_s = options_.fine_for_s;
   if (T_before_K >= options_.helps.T_alarm_K) w.alarm_min = 0;
   if (before_K >= 0) return {0, w.alarm_min};
   while (into_s < longest_s - 1e-6) {
-    if (at == &pair.fine && into_s > options_.fine_for_s - 1e-6) {
+    if (at == &pair.fine && into_s > fine_until_s - 1e-6) {
       pair.coarse.go_on_from(pair.fine);
       at = &pair.coarse;
     }
-    at->step(t_s + into_s, running, running.unit);
+    at->step(t_s + into_s, running);
+    if (running.unit && battery != nullptr && !at->battery_gave_out())
+      fine_until_s = into_s + at->dt_s() + options_.fine_for_s;  // it stops suddenly
     ++out_.branch_steps;
     const double after_K = at->excess_K(), T_after_K = at->T_air_K(), dt_s = at->dt_s();
     const auto passed_min = [&](double from_K, double to_K) {
@@ -168,7 +178,7 @@ void FailureRun::branch(std::size_t hour, double t_s) {
     put(Failure::shade_lost, main_.excess_K() >= 0 ? 0.0 : kNever_min);
   else if (at_risk(unshaded_K_, hour))
     put(Failure::shade_lost, walk(there_, t_s, kUnitOn, options_.longest_s).minutes);
-  followed_.push_back({hour, main_.supply()});
+  followed_.push_back({hour, main_.supply(), main_.granted()});
   followed_.back().supply.refill();
   if (!at_risk(uncooled_K_, hour)) return;
   const Walk dead = walk(here_, t_s, kUnitDead, options_.longest_s);
@@ -186,30 +196,47 @@ void FailureRun::branch(std::size_t hour, double t_s) {
   out_.opening_min[hour] = walk(here_, t_s, helped, options_.longest_s).minutes;
 }
 
-/// The batteries that carry on alone, through the main run's last step (it began at t_s).
-void FailureRun::follow(double t_s) {
-  const power::Ask& ask = main_.ask();
-  const auto given_out = [&](Followed& f) {
-    const power::Granted g = f.supply.step(ask, main_.power_around(), main_.dt_s());
-    const double hour_s = start_s_ + static_cast<double>(f.hour) * core::kSecondsInHour;
-    const bool weak =
-        ask.unit_W > 0 && (g.unit_W < ask.unit_W * (1 - 1e-9) ||
-                           g.unit_V < scenario_.unit.low_volts_stop_1 * scenario_.unit.volts);
-    if (!weak && f.supply.bank().connected())
-      return t_s + main_.dt_s() >= hour_s + options_.longest_s - 1e-6;
-    const double ran_1 = ask.unit_W > 0 ? std::min(1.0, g.unit_W / ask.unit_W) : 1.0;
-    const double carried_s = t_s + ran_1 * main_.dt_s() - hour_s;
-    double minutes = kNever_min;
+/// Is there so little left that the unit may soon stop?
+bool FailureRun::runs_low(const Followed& f) const {
+  constexpr double kLast_s = 1200, kOverStop_1 = 0.05;  // wide enough to see the unit off
+  const power::BankDescription& bank = scenario_.supply.bank;
+  const unit::Description& u = scenario_.unit;
+  const double left_J =
+      (f.supply.bank().state_of_charge_1() - bank.usable_low_1) * bank.nominal_energy_J;
+  return !f.supply.bank().connected() || left_J < kLast_s * u.power_W ||
+         (f.granted.unit_W > 0 && f.granted.unit_V < (u.low_volts_stop_1 + kOverStop_1) * u.volts);
+}
+
+/// The batteries that carry on alone. While there is enough in them the cabin is the main run's;
+/// before they run low a branch takes over, at the start of the step at t_s.
+void FailureRun::hand_over(double t_s) {
+  const auto done = [&](const Followed& f) {
+    const double carried_s = t_s - start_s_ - static_cast<double>(f.hour) * core::kSecondsInHour;
+    if (carried_s >= options_.longest_s - 1e-6) return true;
+    if (!runs_low(f)) return false;
     const auto hour = static_cast<std::size_t>((t_s - start_s_) / core::kSecondsInHour);
-    if (at_risk(uncooled_K_, std::min(hour, f.hour)))
-      minutes = carried_s / 60.0 + walk(here_, t_s + main_.dt_s(),
-                                        f.supply.bank().connected() ? kUnitDead : kNothing,
-                                        options_.longest_s - carried_s)
-                                       .minutes;
-    out_.minutes[static_cast<std::size_t>(Failure::supply_lost)][f.hour] = minutes;
+    if (hour < uncooled_K_.size() && !at_risk(uncooled_K_, f.hour)) return true;
+    out_.minutes[static_cast<std::size_t>(Failure::supply_lost)][f.hour] =
+        carried_s / 60.0 + walk(here_, t_s, kOnBattery, options_.longest_s - carried_s, &f).minutes;
     return true;
   };
-  followed_.erase(std::remove_if(followed_.begin(), followed_.end(), given_out), followed_.end());
+  followed_.erase(std::remove_if(followed_.begin(), followed_.end(), done), followed_.end());
+}
+
+/// The main run passes a line itself while they carry on.
+void FailureRun::pass_followed(double passed_s) {
+  for (const Followed& f : followed_) {
+    const double hour_s = start_s_ + static_cast<double>(f.hour) * core::kSecondsInHour;
+    out_.minutes[static_cast<std::size_t>(Failure::supply_lost)][f.hour] =
+        std::max(0.0, passed_s - hour_s) / 60.0;
+  }
+  followed_.clear();
+}
+
+/// What the main run's last step took of them.
+void FailureRun::follow() {
+  for (Followed& f : followed_)
+    f.granted = f.supply.step(main_.ask(), main_.power_around(), main_.dt_s());
 }
 
 /// No shade to lose: what the run with the unit does anyway.
@@ -264,14 +291,16 @@ Failures FailureRun::run() {
       options_.progress(static_cast<double>(i) / static_cast<double>(steps));
     if (within && (i - first) % an_hour == 0)
       branch(static_cast<std::size_t>((i - first) / an_hour), t_s);
+    hand_over(t_s);
     if (!within && i >= first && followed_.empty() && !same_world_) break;
-    main_.step(t_s, kUnitOn, true);
+    main_.step(t_s, kUnitOn);
     const double excess_K = main_.excess_K();
     if (excess_K >= 0 && excess_K_ < 0)
       passed_s_.push_back(t_s + main_.dt_s() * excess_K_ / (excess_K_ - excess_K));
+    if (excess_K >= 0) pass_followed(excess_K_ < 0 ? passed_s_.back() : t_s);
     excess_K_ = excess_K;
     if (within) account(t_s);
-    follow(t_s);
+    follow();
   }
   if (same_world_) pass_of_itself();
   out_.heat_residual_relative = main_.heat_residual_relative();

@@ -6,6 +6,7 @@
 #include <cabinload/network/films.hpp>
 #include <cmath>
 
+#include "gave_out.hpp"
 #include "wet_faces.hpp"
 
 namespace cabinload::simulation {
@@ -46,6 +47,12 @@ void HeldCabin::go_on_from(const HeldCabin& other) {
   supply_ = other.supply_;
   granted_ = other.granted_;
   fan_running_1_ = other.fan_running_1_;
+  gave_out_ = other.gave_out_;
+}
+
+void HeldCabin::run_on(const power::Supply& supply, const power::Granted& granted) {
+  supply_ = supply;
+  granted_ = granted;
 }
 
 /// Outdoor air by what helps.
@@ -71,7 +78,7 @@ double HeldCabin::roof_W_m2() const {
 /// As the whole run does it (run.cpp): the load is solved inside the step.
 unit::Delivered HeldCabin::cool(const network::Response<1>& response, double second_of_day,
                                 const Running& running) {
-  if (!running.unit && !running.fan) return {};
+  if (gave_out_ || (!running.unit && !running.fan)) return {};
   const Outdoors& out = around_.out();
   const double T_set_K = scenario_.unit_settings.T_set_K - scenario_.air.return_offset_K;
   unit::Demand demand;
@@ -91,11 +98,11 @@ unit::Delivered HeldCabin::cool(const network::Response<1>& response, double sec
                           dt_s_);
 }
 
-void HeldCabin::step(double t_s, const Running& running, bool keep_full) {
+void HeldCabin::step(double t_s, const Running& running) {
   const double middle_s = t_s + 0.5 * dt_s_;
   const double second_of_day =
       middle_s - core::kSecondsInDay * std::floor(middle_s / core::kSecondsInDay);
-  if (keep_full) supply_.refill();
+  if (running.charged) supply_.refill();
   const bool powered = running.powered && supply_.bank().connected();
   CabinNow now{T_air_K(), powered, granted_.heat_to_cabin_W,
                fan_running_1_ * machine_.fan_flow_m3_s(second_of_day)};
@@ -112,9 +119,16 @@ void HeldCabin::step(double t_s, const Running& running, bool keep_full) {
   power_around_ = {T_air_K(), out.T_K, out.wind_m_s, 0, false, second_of_day - 0.5 * dt_s_};
   network::Response<1> response = stepper_.prepare(drive_);
   const WetFaces wet = wet_faces(*world_.cabin, stepper_, vapour_.value(), out.p_Pa, response);
-  const unit::Delivered given = cool(response, second_of_day, running);
+  unit::Delivered given = cool(response, second_of_day, running);
   ask_.unit_W = given.electric_W;
   granted_ = supply_.step(ask_, power_around_, dt_s_);
+  if (!running.charged && !gave_out_)
+    gave_out_ = gave_out(scenario_, supply_, granted_, unit_state_, given, given.electric_W);
+  if (granted_.unit_W < given.electric_W * (1.0 - 1e-9)) {
+    const double share_1 = granted_.unit_W / given.electric_W;  // it gave out within the step
+    for (double* x : {&given.sensible_W, &given.moisture_kg_s, &given.fan_heat_W, &given.fan_on_1})
+      *x *= share_1;
+  }
   stepper_.finish(drive_, network::Lane<1>::Constant(given.fan_heat_W - given.sensible_W));
   account_heat();
   const double in_kg_s = around_.exchange_kg_s(), through_kg_s = in_kg_s + wet.flow_kg_s;

@@ -14,6 +14,7 @@ struct Running {
   bool unit = true;       ///< the whole unit
   bool fan = true;        ///< its cabin fan, where the unit does not run
   bool powered = true;    ///< the supply and what is on it
+  bool charged = true;    ///< the battery is filled up before the step; else it may give out
   double fan_m3_s = 0;    ///< second fan
   double opening_m2 = 0;  ///< opening that sprang open
 };
@@ -26,8 +27,10 @@ class HeldCabin {
   void start_at(double t_s);
   /// Everything that the other remembers.
   void go_on_from(const HeldCabin& other);
-  /// @param keep_full  the battery is filled up before the step
-  void step(double t_s, const Running& running, bool keep_full);
+  /// Runs on another battery from now on. @param granted  its last step
+  void run_on(const power::Supply& supply, const power::Granted& granted);
+  void step(double t_s, const Running& running);
+  [[nodiscard]] bool battery_gave_out() const { return gave_out_; }
 
   [[nodiscard]] double dt_s() const { return dt_s_; }
   [[nodiscard]] double T_air_K() const { return stepper_.T_air_K()[0]; }
@@ -37,6 +40,7 @@ class HeldCabin {
   }
   // Of the last step, for batteries that are followed beside.
   [[nodiscard]] const power::Supply& supply() const { return supply_; }
+  [[nodiscard]] const power::Granted& granted() const { return granted_; }
   [[nodiscard]] const power::Ask& ask() const { return ask_; }
   [[nodiscard]] const power::Around& power_around() const { return power_around_; }
   /// Heat and water accounts since start_at(): |change - flows| over what flowed.
@@ -65,6 +69,7 @@ class HeldCabin {
   unit::State unit_state_;
   MixedAir vapour_;
   double fan_running_1_ = 0;
+  bool gave_out_ = false;
   int roof_ = -1;
   double heat_in_J_ = 0, throughput_J_ = 0, stored_at_start_J_ = 0;
 };

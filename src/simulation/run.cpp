@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "cabin_air.hpp"
+#include "gave_out.hpp"
 #include "surroundings.hpp"
 #include "wet_faces.hpp"
 
@@ -93,6 +94,7 @@ class Runner {
   int heat_place_ = -1, cool_place_ = -1;  // chain at which ideal heat acts; -1: the air
   double ideal_air_W_ = 0;
   double fan_running_1_ = 0;
+  bool gave_out_ = false;  // the battery, after the supply was lost
   double heat_in_J_ = 0, heat_throughput_J_ = 0, stored_at_start_J_ = 0;
 };
 
@@ -220,8 +222,10 @@ void Runner::hold_ideally(const network::Response<1>& response, double unit_W, S
 
 /// What a failure does to a step before it begins.
 void Runner::fail(Step& s) {
-  if (s.t_s < options_.failing->at_s + 0.5 * dt_s_) supply_.refill();
-  s.unit_scheduled = !failed(Failure::unit_fault, s) && !failed(Failure::battery_empty, s);
+  if (s.t_s < options_.failing->at_s + 0.5 * dt_s_ || failed(Failure::shade_lost, s))
+    supply_.refill();
+  s.unit_scheduled =
+      !failed(Failure::unit_fault, s) && !failed(Failure::battery_empty, s) && !gave_out_;
 }
 
 Step Runner::step(double t_s) {
@@ -245,7 +249,10 @@ Step Runner::step(double t_s) {
   network::Response<1> response = stepper_.prepare(drive_);
   const WetFaces wet = wet_faces(cabin_, stepper_, vapour_.value(), out.p_Pa, response);
   unit::Delivered given = cool(response, out, s);
+  const double asked_W = given.electric_W;
   power(given, s);
+  if (failed(Failure::supply_lost, s) && s.unit_scheduled)
+    gave_out_ = gave_out(scenario_, supply_, granted_, unit_state_, given, asked_W);
   const double unit_W = given.fan_heat_W - given.sensible_W;
   hold_ideally(response, unit_W, s);
   stepper_.finish(drive_, network::Lane<1>::Constant(unit_W + ideal_air_W_));

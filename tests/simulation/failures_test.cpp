@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <cabinload/simulation/failures.hpp>
 #include <cmath>
+#include <limits>
 
 #include "support/catch.hpp"
 #include "support/sample_run.hpp"
@@ -39,6 +40,14 @@ struct Van {
     s.unit_on = core::DaySchedule::always();
     s.supply.bank = cabinload::power::bank_of(cabinload::power::Chemistry::lfp, 900 * 3600.0, 24);
     s.unit.capacity_W = 1600;
+    s.battery_full_at_s = std::numeric_limits<double>::quiet_NaN();  // nothing fills it
+    for (std::size_t k = 0; k < kHours; ++k)                         // no day like another
+      shaded.T_out_K[k] += 2.5 * std::sin(0.9 * std::floor(static_cast<double>(k) / 24));
+    for (auto& w : shaded.windows)
+      for (std::size_t i = 0; i < w.transmitted_W_m2.size(); ++i)
+        w.transmitted_W_m2[i] *=
+            0.8 + 0.3 * std::cos(1.3 * std::floor(static_cast<double>(i) / 144));
+    sunny = shaded;
     for (auto& w : sunny.windows)
       for (double& x : w.transmitted_W_m2) x *= 8;  // more than the unit can take
     cabin = network::assemble(s.vehicle);
@@ -95,7 +104,10 @@ TEST_CASE("simulation: minutes after a failure are those of a whole run", "[simu
     int passed_here = 0;
     double worst_here = 0;
     for (std::size_t hour = k % 3; hour < 24 * kDays; hour += 3) {
-      const double whole_min = van.whole_run(static_cast<Failure>(k), hour, van.scenario.step_s);
+      // A battery gives out in one moment: whole runs in steps of 60 s are a minute off in that.
+      const auto failure = static_cast<Failure>(k);
+      const double step_s = failure == Failure::supply_lost ? 10 : van.scenario.step_s;
+      const double whole_min = van.whole_run(failure, hour, step_s);
       const double ours_min = f.minutes[k][hour];
       INFO("failure " << k << ", hour " << hour << ": " << ours_min << " against " << whole_min);
       CHECK(apart_min(ours_min, whole_min) < 1.0);
@@ -172,8 +184,10 @@ TEST_CASE("simulation: failures and help stand in their order", "[simulation][un
     const double fault = f.minutes[0][i];
     if (fault < kNever_min) {
       ++passed;
-      CHECK(f.alarm_min[i] <= fault);              // it sounds before
-      CHECK(f.second_fan_min[i] >= fault - 1e-9);  // it runs only while outdoors is cooler
+      CHECK(f.alarm_min[i] <= fault);  // it sounds before
+      // It runs only while outdoors is cooler; it stirs the air along hot faces and brings in what
+      // water there is outdoors, which may cost a little.
+      CHECK(f.second_fan_min[i] >= fault - 1.5);
     }
     CHECK(f.minutes[1][i] >= fault - 0.02);  // without the refrigerator's heat it takes longer
     CHECK(f.minutes[2][i] >= f.minutes[1][i] - 5);  // a battery carries on first
