@@ -2,9 +2,13 @@
 #include "command.hpp"
 
 #include <fmt/format.h>
+#include <unistd.h>
 #include <cabinload/weather/climates.hpp>
 #include <cabinload/weather/read.hpp>
+#include <cerrno>
+#include <cstring>
 #include <filesystem>
+#include <fstream>
 
 namespace cabinload::cli {
 namespace {
@@ -117,6 +121,26 @@ weather::Series read_weather(const std::string& file) {
 weather::Series weather_of(const scenario::Scenario& scenario) {
   return scenario.weather.day ? weather::make(*scenario.weather.day)
                               : read_weather(scenario.weather.file);
+}
+
+void write_text(const std::string& path, const std::string& text, bool force) {
+  namespace fs = std::filesystem;
+  std::error_code error;
+  if (fs::is_directory(path, error))
+    throw core::IoError(path, "this is a directory, a file name is needed");
+  if (fs::exists(path, error) && !force)
+    throw core::IoError(path, "exists already; give another name, or --force to replace it");
+  const std::string partial =
+      (fs::path(path).parent_path() / ("." + fs::path(path).filename().string() + ".partial"))
+          .string();
+  std::ofstream out(partial, std::ios::binary);
+  if (!out) throw core::IoError(path, std::string("cannot be written: ") + std::strerror(errno));
+  out << text;
+  out.close();
+  if (!out || ::rename(partial.c_str(), path.c_str()) != 0) {
+    ::unlink(partial.c_str());
+    throw core::IoError(path, std::string("cannot be written: ") + std::strerror(errno));
+  }
 }
 
 }  // namespace cabinload::cli

@@ -45,10 +45,17 @@ void add_examples(CLI::App& command, const std::string& text);
 /// A shipped key or a path.
 [[nodiscard]] weather::Series read_weather(const std::string& file);
 
+/// Writes a text file under a temporary name and renames it.
+/// @throws core::IoError  a folder, an existing file without `force`, or it cannot be written
+void write_text(const std::string& path, const std::string& text, bool force);
+
 // One file per command; each adds its subcommand.
 void add_hold(CLI::App& app, Context& context);
 void add_load(CLI::App& app, Context& context);
 void add_pets(CLI::App& app, Context& context);
+void add_wire(CLI::App& app, Context& context);
+void add_roof(CLI::App& app, Context& context);
+void add_runtime(CLI::App& app, Context& context);
 void add_weather(CLI::App& app, Context& context);
 void add_new(CLI::App& app, Context& context);
 void add_list(CLI::App& app, Context& context);

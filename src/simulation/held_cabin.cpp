@@ -2,6 +2,7 @@
 #include "held_cabin.hpp"
 
 #include <algorithm>
+#include <cabinload/air/moist_air.hpp>
 #include <cabinload/core/constants.hpp>
 #include <cabinload/network/films.hpp>
 #include <cmath>
@@ -75,15 +76,27 @@ double HeldCabin::roof_W_m2() const {
   return film_W_m2K * (stepper_.T_outer_K(c)[0] - around_.out().T_K);
 }
 
+/// As Runner::heat_of_a_minute_J_K() in run.cpp.
+double HeldCabin::heat_of_a_minute_J_K(const network::Response<1>& response) const {
+  constexpr double kMinute_s = 60;
+  const double air_J_K = around_.air_kg() * air::specific_heat_J_kgK(vapour_.value()) *
+                         world_.cabin->air_capacity_factor_1;
+  const double faces_J_K = std::max(0.0, dt_s_ / response.per_W[0] - air_J_K);
+  return air_J_K + faces_J_K * std::sqrt(kMinute_s / dt_s_);
+}
+
 /// As the whole run does it (run.cpp): the load is solved inside the step.
 unit::Delivered HeldCabin::cool(const network::Response<1>& response, double second_of_day,
                                 const Running& running) {
-  if (gave_out_ || (!running.unit && !running.fan)) return {};
+  if (gave_out_ || (!running.unit && !running.fan)) {
+    machine_.rest(unit_state_, dt_s_);
+    return {};
+  }
   const Outdoors& out = around_.out();
   const double T_set_K = scenario_.unit_settings.T_set_K - scenario_.air.return_offset_K;
   unit::Demand demand;
   demand.net_W = (response.free_K[0] - T_set_K) / response.per_W[0];
-  demand.air_J_K = dt_s_ / response.per_W[0];
+  demand.air_J_K = heat_of_a_minute_J_K(response);
   demand.limit_W = supply_.most_unit_W(ask_, power_around_, dt_s_);
   const unit::Inlet inlet{T_air_K() + scenario_.air.return_offset_K,
                           vapour_.value(),
@@ -104,8 +117,10 @@ void HeldCabin::step(double t_s, const Running& running) {
       middle_s - core::kSecondsInDay * std::floor(middle_s / core::kSecondsInDay);
   if (running.charged) supply_.refill();
   const bool powered = running.powered && supply_.bank().connected();
-  CabinNow now{T_air_K(), powered, granted_.heat_to_cabin_W,
-               fan_running_1_ * machine_.fan_flow_m3_s(second_of_day)};
+  CabinNow now{.T_air_K = T_air_K(),
+               .powered = powered,
+               .power_heat_W = granted_.heat_to_cabin_W,
+               .stirring_m3_s = fan_running_1_ * machine_.fan_flow_m3_s(second_of_day)};
   now.extra_m3_s = extra_m3_s(middle_s, running);
   now.cracks_warm_1 = options_.cracks_warm_1;
   now.cracks_cool_1 = options_.cracks_cool_1;

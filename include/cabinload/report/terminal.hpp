@@ -3,7 +3,10 @@
 #include <cabinload/answers/hold.hpp>
 #include <cabinload/answers/load.hpp>
 #include <cabinload/answers/pets.hpp>
+#include <cabinload/answers/roof.hpp>
+#include <cabinload/answers/runtime.hpp>
 #include <cabinload/answers/weather_summary.hpp>
+#include <cabinload/answers/wire.hpp>
 #include <cabinload/core/units.hpp>
 #include <cabinload/unit/unit.hpp>
 #include <string>
@@ -20,7 +23,10 @@ struct Style {
 [[nodiscard]] std::string terminal(const answers::Hold& answer, const Style& style);
 [[nodiscard]] std::string terminal(const answers::Load& answer, const Style& style);
 [[nodiscard]] std::string terminal(const answers::Pets& answer, const Style& style);
+[[nodiscard]] std::string terminal(const answers::Runtime& answer, const Style& style);
 [[nodiscard]] std::string terminal(const answers::WeatherSummary& answer, const Style& style);
+[[nodiscard]] std::string terminal(const answers::Wire& answer, const Style& style);
+[[nodiscard]] std::string terminal(const answers::Roof& answer, const Style& style);
 
 /// A unit over its operating range: tables with bars, where the figures come from, how well
 /// measured points are met.

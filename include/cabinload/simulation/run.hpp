@@ -38,10 +38,20 @@ struct Failing {
   double keep_s = 4 * 3600;  ///< steps kept in Trace::window from there on
 };
 
+/// A stretch of its own instead of nights: the battery's charge is set at its start, nothing but
+/// what is simulated charges it from then on, and the unit is asked on all the time. It ends when
+/// the supply gives out.
+struct Window {
+  double from_s = 0;    ///< seconds after 00:00 of the series' first day
+  double hours = 48;    ///< at most; > 0
+  double charge_1 = 1;  ///< within the battery's usable window
+};
+
 struct Options {
   bool unit_enabled = true;             ///< false: the vehicle left as it is
   bool cycles = false;                  ///< real on and off; steps of 1..10 s
   std::optional<int> step_trace_night;  ///< index as Nights::first: keep every step of this night
+  std::optional<Window> window;         ///< keeps every step, has no nights and no hours
   /// Called about 20 times in a run with the share done; may be empty.
   std::function<void(double share_1)> progress;
   std::optional<Failing> failing;
@@ -51,7 +61,8 @@ struct Options {
 inline constexpr double kLongestStep_s = 120.0;
 
 /// Runs one case. The residuals in Trace::balance are computed, not assumed.
-/// @throws core::RangeError      step not dividing 600 s or above kLongestStep_s
+/// @throws core::RangeError      step not dividing 600 s or above kLongestStep_s; a window without
+///                               hours, or a charge outside the battery's usable window
 /// @throws core::NumericalError  a state that is not finite; a balance residual above 1e-6
 [[nodiscard]] Trace run(const network::Cabin& cabin, const forcing::Forcing& forcing,
                         const scenario::Scenario& scenario, const Options& options);
