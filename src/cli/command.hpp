@@ -52,6 +52,7 @@ void write_text(const std::string& path, const std::string& text, bool force);
 // One file per command; each adds its subcommand.
 void add_hold(CLI::App& app, Context& context);
 void add_load(CLI::App& app, Context& context);
+void add_pets(CLI::App& app, Context& context);
 void add_wire(CLI::App& app, Context& context);
 void add_roof(CLI::App& app, Context& context);
 void add_runtime(CLI::App& app, Context& context);

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "cabin_air.hpp"
+#include "gave_out.hpp"
 #include "surroundings.hpp"
 #include "wet_faces.hpp"
 
@@ -73,6 +74,12 @@ class Runner {
   void set_power(double middle_s, double second_of_day);
   void account_heat();
   void close_balance(Trace& trace) const;
+  /// Has this failure come? A step's end tells.
+  [[nodiscard]] bool failed(Failure failure, const Step& s) const {
+    return options_.failing && options_.failing->failure == failure &&
+           s.t_s > options_.failing->at_s + 0.5 * dt_s_;
+  }
+  void fail(Step& s);
 
   const network::Cabin& cabin_;
   const forcing::Forcing& forcing_;
@@ -94,6 +101,7 @@ class Runner {
   int heat_place_ = -1, cool_place_ = -1;  // chain at which ideal heat acts; -1: the air
   double ideal_air_W_ = 0;
   double fan_running_1_ = 0;
+  bool gave_out_ = false;  // the battery, after the supply was lost
   double heat_in_J_ = 0, heat_throughput_J_ = 0, stored_at_start_J_ = 0;
 };
 
@@ -124,7 +132,11 @@ unit::Delivered Runner::cool(const network::Response<1>& response, const Outdoor
       roof_W_m2(out),  out.air_speed_m_s,
       s.second_of_day, granted_.unit_V > 0 ? granted_.unit_V : scenario_.unit.volts};
   const bool asked = options_.cycles || demand.net_W + machine_.fan_W(s.second_of_day) > 0;
-  const unit::Offer offer = machine_.offer(inlet, asked, unit_state_, dt_s_);
+  unit::Offer offer = machine_.offer(inlet, asked, unit_state_, dt_s_);
+  if (failed(Failure::cut_out, s)) {
+    offer.running = false;
+    offer.cut_out = true;
+  }
   unit::Delivered given =
       options_.cycles ? machine_.deliver_cycles(offer, return_K, demand.limit_W, unit_state_, dt_s_)
                       : machine_.deliver(offer, demand, unit_state_, dt_s_);
@@ -234,6 +246,14 @@ void Runner::hold_ideally(const network::Response<1>& response, double unit_W, S
     s.ideal_cooling_W = -act(ideal.cool_to_K->at(s.second_of_day), ideal.cool_limit_W, cool_place_);
 }
 
+/// What a failure does to a step before it begins.
+void Runner::fail(Step& s) {
+  if (s.t_s < options_.failing->at_s + 0.5 * dt_s_ || failed(Failure::shade_lost, s))
+    supply_.refill();
+  s.unit_scheduled =
+      !failed(Failure::unit_fault, s) && !failed(Failure::battery_empty, s) && !gave_out_;
+}
+
 Step Runner::step(double t_s) {
   const double middle_s = t_s + 0.5 * dt_s_;
   const double second_of_day =
@@ -242,20 +262,26 @@ Step Runner::step(double t_s) {
   s.t_s = t_s + dt_s_;
   s.dt_s = dt_s_;
   s.second_of_day = second_of_day;
+  s.unit_scheduled =
+      options_.unit_enabled && (in_window_ || scenario_.unit_on.active(second_of_day));
+  if (options_.failing) fail(s);
+  const bool powered = supply_.bank().connected() && !failed(Failure::battery_empty, s);
   around_.set(middle_s, second_of_day,
               {.T_air_K = stepper_.T_air_K()[0],
-               .powered = supply_.bank().connected(),
+               .powered = powered,
                .power_heat_W = granted_.heat_to_cabin_W,
                .stirring_m3_s = fan_running_1_ * machine_.fan_flow_m3_s(second_of_day)},
               drive_);
   const Outdoors& out = around_.out();
   set_power(middle_s, second_of_day);
-  s.unit_scheduled =
-      options_.unit_enabled && (in_window_ || scenario_.unit_on.active(second_of_day));
+  if (failed(Failure::battery_empty, s)) ask_ = {};
   network::Response<1> response = stepper_.prepare(drive_);
   const WetFaces wet = wet_faces(cabin_, stepper_, vapour_.value(), out.p_Pa, response);
   unit::Delivered given = cool(response, out, s);
+  const double asked_W = given.electric_W;
   power(given, s);
+  if (failed(Failure::supply_lost, s) && s.unit_scheduled)
+    gave_out_ = gave_out(scenario_, supply_, granted_, unit_state_, given, asked_W);
   const double unit_W = given.fan_heat_W - given.sensible_W;
   hold_ideally(response, unit_W, s);
   stepper_.finish(drive_, network::Lane<1>::Constant(unit_W + ideal_air_W_));
@@ -376,6 +402,9 @@ Trace Runner::run_nights() {
     hourly.step(s);
     hottest.step(s);
     note(s, trace);
+    if (options_.failing && s.t_s > options_.failing->at_s - 0.5 * dt_s_ &&
+        s.t_s < options_.failing->at_s + options_.failing->keep_s + 0.5 * dt_s_)
+      trace.window.steps.push_back(s);
     if (t_s < judge_s - 0.5 * dt_s_) continue;
     night.step(s);
     if (options_.step_trace_night) {

@@ -17,6 +17,7 @@
 #include <filesystem>
 #include <limits>
 
+#include "pets_store.hpp"
 #include "writer.hpp"
 
 namespace cabinload::store {
@@ -297,6 +298,13 @@ void write_all(const std::string& path, const LoadResult& r) {
   put_number(balance, "parts_residual_W", d.parts_residual_W);
 }
 
+void write_all(const std::string& path, const PetsResult& r) {
+  H5::H5File file(path, H5F_ACC_TRUNC);
+  H5::Group root = begin(file, r, r.answer.header);
+  write_failures(root, r, hours_from(r.runs.start_s, r.runs.T_air_K.size(), r.first_day),
+                 kTimeUnits);
+}
+
 void write_all(const std::string& path, const RuntimeResult& r) {
   H5::H5File file(path, H5F_ACC_TRUNC);
   H5::Group root = begin(file, r, r.answer.header);
@@ -381,6 +389,10 @@ void write(const std::string& path, const Result& result, bool force) {
 }
 
 void write(const std::string& path, const LoadResult& result, bool force) {
+  write_safely(path, result, force);
+}
+
+void write(const std::string& path, const PetsResult& result, bool force) {
   write_safely(path, result, force);
 }
 

@@ -2,6 +2,7 @@
 #pragma once
 #include <cabinload/answers/hold.hpp>
 #include <cabinload/answers/load.hpp>
+#include <cabinload/answers/pets.hpp>
 #include <cabinload/answers/roof.hpp>
 #include <cabinload/answers/runtime.hpp>
 #include <cabinload/answers/weather_summary.hpp>
@@ -21,6 +22,7 @@ struct Style {
 
 [[nodiscard]] std::string terminal(const answers::Hold& answer, const Style& style);
 [[nodiscard]] std::string terminal(const answers::Load& answer, const Style& style);
+[[nodiscard]] std::string terminal(const answers::Pets& answer, const Style& style);
 [[nodiscard]] std::string terminal(const answers::Runtime& answer, const Style& style);
 [[nodiscard]] std::string terminal(const answers::WeatherSummary& answer, const Style& style);
 [[nodiscard]] std::string terminal(const answers::Wire& answer, const Style& style);

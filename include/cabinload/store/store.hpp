@@ -2,8 +2,10 @@
 #pragma once
 #include <cabinload/answers/hold.hpp>
 #include <cabinload/answers/load.hpp>
+#include <cabinload/answers/pets.hpp>
 #include <cabinload/answers/runtime.hpp>
 #include <cabinload/simulation/demand.hpp>
+#include <cabinload/simulation/failures.hpp>
 #include <cabinload/simulation/trace.hpp>
 #include <string>
 
@@ -33,6 +35,12 @@ struct LoadResult : About {
   simulation::Demand demand;
 };
 
+/// Everything that one `pets` leaves in a file.
+struct PetsResult : About {
+  answers::Pets answer;
+  simulation::Failures runs;
+};
+
 /// Everything that one `runtime` leaves in a file.
 struct RuntimeResult : About {
   answers::Runtime answer;
@@ -49,6 +57,7 @@ void probe(const std::string& path, bool force);
 /// @throws core::NumericalError  a value that is not finite where FORMAT.md does not allow it
 void write(const std::string& path, const Result& result, bool force);
 void write(const std::string& path, const LoadResult& result, bool force);
+void write(const std::string& path, const PetsResult& result, bool force);
 void write(const std::string& path, const RuntimeResult& result, bool force);
 
 /// What `show` needs of a file.
