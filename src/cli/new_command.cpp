@@ -1,9 +1,4 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <unistd.h>
-#include <cerrno>
-#include <cstring>
-#include <filesystem>
-#include <fstream>
 #include <memory>
 
 #include "command.hpp"
@@ -21,26 +16,6 @@ struct NewOptions {
   ScenarioOptions scenario;
   OutputOptions output;
 };
-
-void write_text(const std::string& path, const std::string& text, bool force) {
-  namespace fs = std::filesystem;
-  std::error_code error;
-  if (fs::is_directory(path, error))
-    throw core::IoError(path, "this is a directory, a file name is needed");
-  if (fs::exists(path, error) && !force)
-    throw core::IoError(path, "exists already; give another name, or --force to replace it");
-  const std::string partial =
-      (fs::path(path).parent_path() / ("." + fs::path(path).filename().string() + ".partial"))
-          .string();
-  std::ofstream out(partial, std::ios::binary);
-  if (!out) throw core::IoError(path, std::string("cannot be written: ") + std::strerror(errno));
-  out << text;
-  out.close();
-  if (!out || ::rename(partial.c_str(), path.c_str()) != 0) {
-    ::unlink(partial.c_str());
-    throw core::IoError(path, std::string("cannot be written: ") + std::strerror(errno));
-  }
-}
 
 }  // namespace
 

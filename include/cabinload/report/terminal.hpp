@@ -1,8 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
+#include <cabinload/answers/compare.hpp>
 #include <cabinload/answers/hold.hpp>
 #include <cabinload/answers/load.hpp>
+#include <cabinload/answers/size.hpp>
 #include <cabinload/answers/weather_summary.hpp>
+#include <cabinload/answers/what_helps.hpp>
 #include <cabinload/core/units.hpp>
 #include <cabinload/unit/unit.hpp>
 #include <string>
@@ -19,9 +22,15 @@ struct Style {
 [[nodiscard]] std::string terminal(const answers::Hold& answer, const Style& style);
 [[nodiscard]] std::string terminal(const answers::Load& answer, const Style& style);
 [[nodiscard]] std::string terminal(const answers::WeatherSummary& answer, const Style& style);
+[[nodiscard]] std::string terminal(const answers::Sizes& answer, const Style& style);
+[[nodiscard]] std::string terminal(const answers::Comparison& answer, const Style& style);
+[[nodiscard]] std::string terminal(const answers::Helps& answer, const Style& style);
 
-/// A unit over its operating range: tables with bars, where the figures come from, how well measured
-/// points are met.
+/// One line a row, with a head; the cautions as lines that start with #.
+[[nodiscard]] std::string csv(const answers::Comparison& answer);
+
+/// A unit over its operating range: tables with bars, where the figures come from, how well
+/// measured points are met.
 [[nodiscard]] std::string terminal(const unit::Description& unit, const Style& style);
 
 /// Breaks text at spaces into lines of at most `width` columns; every line after the first starts
