@@ -30,18 +30,71 @@ void set_battery(scenario::Scenario& s, double energy_J, bool ample) {
     }
 }
 
+const unit::Description& listed_unit(const std::string& key) {
+  const auto& all = unit::built_in();
+  return *std::find_if(all.begin(), all.end(), [&](const auto& u) { return u.key == key; });
+}
+
+bool same_but_volts(const unit::Description& a, const unit::Description& b) {
+  return a.capacity_W == b.capacity_W && a.power_W == b.power_W &&
+         a.air_flow_m3_s == b.air_flow_m3_s && a.cabin_fan_W == b.cabin_fan_W &&
+         a.refrigerant == b.refrigerant;
+}
+
 std::string quantity(const char* format, double value) {
   return fmt::format(fmt::runtime(format), value);
 }
 
+Size size_row(const SizeSearch& search, const SizeSearch::Found& found,
+              const scenario::Scenario& base) {
+  Size row;
+  row.nights_percent = found.percent;
+  if (!found.holds) {
+    row.why_not = found.capacity_short
+                      ? fmt::format("no capacity up to {:.0f} W holds it, whatever the battery",
+                                    kMostCapacity_W)
+                      : fmt::format("no battery up to {:.0f} kWh feeds it", kMostBattery_Wh / 1000);
+    return row;
+  }
+  const SizeSeen& seen = search.seen(found.size);
+  row.capacity_W = found.size.capacity_W();
+  row.battery_Wh = found.size.battery_Wh();
+  row.held = seen.held;
+  row.needing_cooling = seen.needing_cooling;
+  row.electric_Wh = seen.electric_Wh;
+  for (const scenario::Override& o : size_overrides(base, found.size))
+    row.overrides.push_back(o.key + "=" + o.value);
+  return row;
+}
+
 }  // namespace
+
+std::vector<SizeListed> listed_units() {
+  std::vector<SizeListed> list;
+  for (const unit::Description& u : unit::built_in()) {
+    const auto same = std::find_if(list.begin(), list.end(), [&](const SizeListed& x) {
+      return same_but_volts(listed_unit(x.keys.front()), u);
+    });
+    if (same != list.end())
+      same->keys.push_back(u.key);
+    else
+      list.push_back({{u.key}, u.capacity_W, {}});
+  }
+  return list;
+}
 
 scenario::Scenario sized(const scenario::Scenario& base, const SizePoint& point) {
   scenario::Scenario s = base;
-  const double factor = point.capacity_W() / unit::rating(base.unit).capacity_W;
-  s.unit = unit::scaled(base.unit, factor);
+  if (point.listed < 0) {
+    s.unit = unit::scaled(base.unit, point.capacity_W() / unit::rating(base.unit).capacity_W);
+  } else {
+    s.unit = listed_unit(listed_units().at(static_cast<std::size_t>(point.listed)).keys.front());
+    s.unit.volts = base.unit.volts;
+  }
   if (s.supply.to_unit)
-    s.supply.to_unit = power::dc_converter_of(base.supply.to_unit->rated_W * factor);
+    s.supply.to_unit =
+        power::dc_converter_of(base.supply.to_unit->rated_W * unit::rating(s.unit).power_W /
+                               unit::rating(base.unit).power_W);
   set_battery(s, point.ample() ? kAmple_J : point.battery_Wh() * core::kSecondsInHour,
               point.ample());
   return s;
@@ -111,26 +164,28 @@ bool Sizes::met() const {
                      [](const Size& s) { return s.capacity_W && s.battery_Wh; });
 }
 
-Size size_row(const SizeSearch& search, const SizeSearch::Found& found,
-              const scenario::Scenario& base) {
-  Size row;
-  row.nights_percent = found.percent;
-  if (!found.size) {
-    row.why_not = found.capacity_short
-                      ? fmt::format("no capacity up to {:.0f} W holds it, whatever the battery",
-                                    kMostCapacity_W)
-                      : fmt::format("no battery up to {:.0f} kWh feeds it", kMostBattery_Wh / 1000);
-    return row;
+void fill(Sizes& a, const SizeSearch& search, const scenario::Scenario& base) {
+  for (const SizeSearch::Found& found : search.sizes())
+    a.sizes.push_back(size_row(search, found, base));
+  a.listed = listed_units();
+  for (const SizeSearch::Found& found : search.listed()) {
+    if (!found.holds) continue;
+    SizeListed& unit = a.listed.at(static_cast<std::size_t>(found.size.listed));
+    for (std::size_t i = 0; i < kSizePercents.size(); ++i) {
+      if (kSizePercents[i] != found.percent) continue;
+      unit.battery_Wh[i] = found.size.battery_Wh();
+      for (const std::string& key : unit.keys) a.sizes[i].units_that_meet.push_back(key);
+    }
   }
-  const SizeSeen& seen = search.seen(*found.size);
-  row.capacity_W = found.size->capacity_W();
-  row.battery_Wh = found.size->battery_Wh();
-  row.held = seen.held;
-  row.needing_cooling = seen.needing_cooling;
-  row.electric_Wh = seen.electric_Wh;
-  for (const scenario::Override& o : size_overrides(base, *found.size))
-    row.overrides.push_back(o.key + "=" + o.value);
-  return row;
+  for (const SizeSearch::Found& found : search.trade_off()) {
+    SizeTrade row{found.size.capacity_W(), std::nullopt,
+                  search.seen({found.size.capacity, -1, -1}).electric_Wh};
+    if (found.holds) {
+      row.battery_Wh = found.size.battery_Wh();
+      row.electric_Wh = search.seen(found.size).electric_Wh;
+    }
+    a.trade_off.push_back(row);
+  }
 }
 
 Sizes sizes(const Hold& now, const scenario::Scenario& scenario, const weather::Series& weather) {

@@ -9,7 +9,7 @@ namespace {
 constexpr int kMostCapacity = static_cast<int>(kMostCapacity_W / kCapacityStep_W);
 constexpr int kMostBattery = static_cast<int>(kMostBattery_Wh / kBatteryStep_Wh);
 constexpr int kLeastBattery = static_cast<int>(kLeastBattery_Wh / kBatteryStep_Wh);
-/// How far from the guess of a battery the first tries lie.
+/// How far from a rough guess of the first battery the first tries lie.
 constexpr double kBelowGuess_1 = 0.92, kAboveGuess_1 = 1.15;
 
 /// Nights that make the share.
@@ -46,82 +46,84 @@ std::optional<bool> SizeSearch::holds(const SizePoint& point, int percent) {
   return std::nullopt;
 }
 
-/// The least value in a span that holds; nothing while tries are missing, or `none`.
-/// A span whose low end is 0 fails there without a try.
-std::optional<int> SizeSearch::boundary(Span span, int percent, SizePoint point,
-                                        int SizePoint::*which, bool& none) {
+/// The least value in a span that holds; nothing while tries are missing. The low end is taken to
+/// fail without a try.
+std::optional<SizeSearch::Found> SizeSearch::least(Span span, int percent, SizePoint point,
+                                                   int SizePoint::*which) {
   const auto at = [&](int value) {
     point.*which = value;
     return holds(point, percent);
   };
-  none = false;
   const std::optional<bool> high = at(span.high);
   if (!high) return std::nullopt;
-  if (!*high) {
-    none = true;
-    return std::nullopt;
-  }
+  if (!*high) return Found{percent, point, false, which == &SizePoint::capacity};
   while (span.high - span.low > 1) {
     const int middle = (span.low + span.high) / 2;
     const std::optional<bool> good = at(middle);
     if (!good) return std::nullopt;
     (*good ? span.high : span.low) = middle;
   }
-  return span.high;
+  point.*which = span.high;
+  return Found{percent, point, true, false};
 }
 
 std::optional<SizeSearch::Found> SizeSearch::capacity(int percent) {
-  bool none = false;
-  const std::optional<int> least =
-      boundary({0, kMostCapacity}, percent, {0, -1}, &SizePoint::capacity, none);
-  if (none) return Found{percent, std::nullopt, true};
-  if (!least) return std::nullopt;
-  return Found{percent, SizePoint{*least, -1}, false};
+  return least({0, kMostCapacity}, percent, {0, -1, -1}, &SizePoint::capacity);
 }
 
-/// A narrow span about what the night that decides has taken from an ample battery.
-std::optional<SizeSearch::Span> SizeSearch::guess(int percent, int capacity) {
-  const SizeSeen& seen = seen_.at({capacity, -1});
+/// What the night that decides has taken from an ample battery, as nominal energy in steps.
+std::optional<double> SizeSearch::guess(int percent, const SizePoint& unit) const {
+  const SizeSeen& seen = seen_.at(unit);
   const int nights = nights_for(percent, seen.needing_cooling);
   if (nights < 1 || nights > static_cast<int>(seen.held_Wh.size())) return std::nullopt;
-  const double Wh = seen.held_Wh[static_cast<std::size_t>(nights - 1)] / usable_1_;
-  const auto step = [&](double factor_1) {
-    return std::clamp(static_cast<int>(std::lround(Wh * factor_1 / kBatteryStep_Wh)), kLeastBattery,
-                      kMostBattery);
-  };
-  const int low = step(kBelowGuess_1), high = std::max(step(kAboveGuess_1), low + 1);
-  return Span{low, high};
+  return seen.held_Wh[static_cast<std::size_t>(nights - 1)] / usable_1_ / kBatteryStep_Wh;
 }
 
-std::optional<SizeSearch::Found> SizeSearch::battery(int percent, int capacity) {
+/// The battery of a unit that holds the share with an ample one. The first one found tells how good
+/// guesses are; the others wait for it.
+/// @pre the unit's try with an ample battery was told
+std::optional<SizeSearch::Found> SizeSearch::battery(int percent, SizePoint unit) {
+  const bool first = first_battery_;
+  first_battery_ = false;
+  if (!first && !found_to_guess_) return std::nullopt;
   Span span{kLeastBattery - 1, kMostBattery};
-  if (const std::optional<Span> near = guess(percent, capacity); near && near->high < span.high) {
-    const std::optional<bool> low = holds({capacity, near->low}, percent);
-    const std::optional<bool> high = holds({capacity, near->high}, percent);
-    if (!low || !high) return std::nullopt;
-    if (*low) span.high = near->low;
-    if (!*low) span.low = near->low;
-    if (!*low && *high) span.high = near->high;
-    if (!*low && !*high) span.low = near->high;
+  unit.battery = -1;
+  const std::optional<double> rough = guess(percent, unit);
+  if (rough) {
+    const double near = *rough * (first ? 1.0 : *found_to_guess_);
+    const auto step = [&](double value) {
+      return std::clamp(static_cast<int>(std::floor(value)), kLeastBattery, kMostBattery - 1);
+    };
+    const int low = step(first ? near * kBelowGuess_1 : near - 1);
+    const int high = std::max(step(first ? near * kAboveGuess_1 : near + 1), low + 1);
+    const std::optional<bool> below = holds({unit.capacity, low, unit.listed}, percent);
+    const std::optional<bool> above = holds({unit.capacity, high, unit.listed}, percent);
+    if (!below || !above) return std::nullopt;
+    if (*below)
+      span.high = low;
+    else
+      span.low = *above ? low : high;
+    if (!*below && *above) span.high = high;
   }
-  bool none = false;
-  const std::optional<int> least =
-      boundary(span, percent, {capacity, 0}, &SizePoint::battery, none);
-  if (none) return Found{percent, std::nullopt, false};
-  if (!least) return std::nullopt;
-  return Found{percent, SizePoint{capacity, *least}, false};
+  std::optional<Found> found = least(span, percent, unit, &SizePoint::battery);
+  if (found && first && !found_to_guess_) {
+    const bool good = rough && *rough > 0 && found->holds;
+    found_to_guess_ = good ? found->size.battery / *rough : 1.0;
+  }
+  return found;
 }
 
 /// The battery for capacities larger than the least.
-void SizeSearch::weigh(int percent, int least) {
+void SizeSearch::weigh(int percent, int capacity) {
   int before = 0;
   for (const double over_1 : kTradeOff_1) {
-    const int wider = std::min(static_cast<int>(std::lround(least * over_1)), kMostCapacity);
+    const int wider = std::min(static_cast<int>(std::lround(capacity * over_1)), kMostCapacity);
     if (wider == before) continue;
     before = wider;
-    if (!holds({wider, -1}, percent)) continue;  // its energies give the guess
-    const std::optional<Found> found = battery(percent, wider);
-    if (found) trade_off_.push_back({wider, found->size});
+    const std::optional<bool> enough = holds({wider, -1, -1}, percent);
+    if (!enough) continue;  // its energies give the guess
+    const std::optional<Found> found = battery(percent, {wider, -1, -1});
+    if (found) trade_off_.push_back(*found);
   }
 }
 
@@ -129,15 +131,26 @@ std::vector<SizePoint> SizeSearch::wanted() {
   want_.clear();
   sizes_.clear();
   trade_off_.clear();
+  of_listed_.clear();
+  first_battery_ = true;
   for (const int percent : kSizePercents) {
     std::optional<Found> found = capacity(percent);
-    if (found && found->size) {
-      const int least = found->size->capacity;
-      found = battery(percent, least);
-      if (percent == kSizeMain_percent) weigh(percent, least);
+    if (found && found->holds) {
+      const SizePoint unit = found->size;
+      found = battery(percent, unit);
+      if (percent == kSizeMain_percent) weigh(percent, unit.capacity);
     }
     if (found) sizes_.push_back(*found);
   }
+  for (int listed = 0; listed < listed_; ++listed)
+    for (const int percent : kSizePercents) {
+      const SizePoint unit{0, -1, listed};
+      const std::optional<bool> enough = holds(unit, percent);
+      if (!enough) break;
+      std::optional<Found> found = Found{percent, unit, false, true};
+      if (*enough) found = battery(percent, unit);
+      if (found) of_listed_.push_back(*found);
+    }
   return want_;
 }
 

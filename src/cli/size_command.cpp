@@ -18,9 +18,9 @@ constexpr const char* kExamples =
     "Which capacity at the rating point, and which battery, hold 50, 90, 95, 99 and\n"
     "100 % of the nights that need cooling. The scenario's unit is made larger and\n"
     "smaller at the same efficiency; first the capacity is found with a battery that\n"
-    "never runs empty, then the battery for it. A larger unit runs slower and may need\n"
-    "less battery: the trade-off says how much. It does not say what a unit costs,\n"
-    "weighs or sounds like, nor how a hotter year than the typical one goes. Exit\n"
+    "never runs empty, then the battery for it. The trade-off says which battery a larger\n"
+    "capacity needs, and listed units stand with theirs. It does not say what a unit\n"
+    "costs, weighs or sounds like, nor how a hotter year than the typical one goes. Exit\n"
     "status 1: some share cannot be held by any size.\n\n"
     "Examples:\n"
     "  cabinload size --weather miami --insulation good\n"
@@ -59,79 +59,18 @@ void search_sizes(Work& work, answers::SizeSearch& search) {
   }
 }
 
-/// A unit of the list in this vehicle: its volts do not matter, the battery's are taken for them.
-scenario::Scenario with_unit(const scenario::Scenario& s, const unit::Description& listed) {
-  scenario::Scenario with = s;
-  if (with.supply.to_unit)
-    with.supply.to_unit =
-        power::dc_converter_of(with.supply.to_unit->rated_W * listed.power_W / s.unit.power_W);
-  with.unit = listed;
-  with.unit.volts = s.unit.volts;
-  return with;
-}
-
-bool same_but_volts(const unit::Description& a, const unit::Description& b) {
-  return a.capacity_W == b.capacity_W && a.power_W == b.power_W &&
-         a.air_flow_m3_s == b.air_flow_m3_s && a.cabin_fan_W == b.cabin_fan_W &&
-         a.refrigerant == b.refrigerant;
-}
-
-/// Which listed units hold a row's share: with the row's battery, or with one that never empties.
-void try_units(Work& work, const answers::SizeSearch& search, answers::Sizes& answer) {
-  std::vector<unit::Description> kinds;
-  for (const unit::Description& u : unit::built_in())
-    if (std::none_of(kinds.begin(), kinds.end(),
-                     [&](const auto& k) { return same_but_volts(k, u); }))
-      kinds.push_back(u);
-  struct Try {
-    std::size_t kind;
-    int row;  // -1: ample
-  };
-  std::vector<Try> tries;
-  std::vector<study::Variant> list;
-  for (std::size_t k = 0; k < kinds.size(); ++k)
-    for (int row = -1; row < static_cast<int>(search.sizes().size()); ++row) {
-      answers::SizePoint point{1, -1};
-      if (row >= 0) {
-        const auto& found = search.sizes()[static_cast<std::size_t>(row)];
-        if (!found.size) continue;
-        point = *found.size;
-      }
-      tries.push_back({k, row});
-      list.push_back(work.variant(with_unit(answers::sized(*work.base, point), kinds[k])));
-    }
-  const std::vector<study::Outcome> outcomes = work.variants.run(list, work.progress);
-  for (std::size_t t = 0; t < tries.size(); ++t) {
-    const answers::SizeSeen seen = answers::size_seen(work.hold(outcomes[t], *list[t].scenario));
-    for (std::size_t r = 0; r < answer.sizes.size(); ++r) {
-      answers::Size& row = answer.sizes[r];
-      if (!seen.holds(row.nights_percent) ||
-          (tries[t].row >= 0 && tries[t].row != static_cast<int>(r)))
-        continue;
-      for (const unit::Description& u : unit::built_in())
-        if (same_but_volts(u, kinds[tries[t].kind]))
-          (tries[t].row < 0 ? row.units_with_more : row.units_that_meet).push_back(u.key);
-    }
-  }
-  for (answers::Size& row : answer.sizes)
-    std::erase_if(row.units_with_more, [&](const std::string& key) {
-      return std::find(row.units_that_meet.begin(), row.units_that_meet.end(), key) !=
-             row.units_that_meet.end();
-    });
-}
-
 /// What it costs to be larger than needed: the same nights, and one of them at 1 s.
 void try_too_large(Work& work, const answers::SizeSearch& search, answers::Sizes& answer) {
   const answers::SizeSearch::Found* main = nullptr;
   for (const auto& found : search.sizes())
-    if (found.percent == answers::kSizeMain_percent && found.size) main = &found;
+    if (found.percent == answers::kSizeMain_percent && found.holds) main = &found;
   if (main == nullptr) return;
   std::vector<study::Variant> list;
   for (const double over_1 : answers::kTooLarge_1) {
-    const int capacity = static_cast<int>(std::lround(main->size->capacity * over_1));
-    list.push_back(work.variant(answers::sized(*work.base, {capacity, -1})));
+    const int capacity = static_cast<int>(std::lround(main->size.capacity * over_1));
+    list.push_back(work.variant(answers::sized(*work.base, {capacity, -1, -1})));
     answers::SizeTooLarge row;
-    row.capacity_W = answers::SizePoint{capacity, -1}.capacity_W();
+    row.capacity_W = answers::SizePoint{capacity, -1, -1}.capacity_W();
     row.over_1 = over_1;
     answer.too_large.push_back(row);
   }
@@ -177,20 +116,10 @@ answers::Sizes find(Work& work) {
   answers::Sizes answer = answers::sizes(hold, *work.base, *work.weather);
   if (hold.needing_cooling > 0) {
     const power::BankDescription& bank = work.base->supply.bank;
-    answers::SizeSearch search(bank.usable_high_1 - bank.usable_low_1);
+    answers::SizeSearch search(bank.usable_high_1 - bank.usable_low_1,
+                               static_cast<int>(answers::listed_units().size()));
     search_sizes(work, search);
-    for (const auto& found : search.sizes())
-      answer.sizes.push_back(answers::size_row(search, found, *work.base));
-    for (const auto& t : search.trade_off()) {
-      answers::SizeTrade row{t.capacity * answers::kCapacityStep_W, std::nullopt,
-                             search.seen({t.capacity, -1}).electric_Wh};
-      if (t.size) {
-        row.battery_Wh = t.size->battery_Wh();
-        row.electric_Wh = search.seen(*t.size).electric_Wh;
-      }
-      answer.trade_off.push_back(row);
-    }
-    try_units(work, search, answer);
+    answers::fill(answer, search, *work.base);
     try_too_large(work, search, answer);
   }
   answer.runs = work.variants.counts().unit_on + work.variants.counts().unit_off;

@@ -25,7 +25,6 @@ Json size_json(const answers::Size& s) {
       {"capacity_W", maybe(s.capacity_W)},
       {"battery_Wh", maybe(s.battery_Wh)},
       {"units_that_meet_it", s.units_that_meet},
-      {"units_with_more_battery", s.units_with_more},
       {"nights_held", s.capacity_W && s.battery_Wh ? Json(s.held) : Json(nullptr)},
       {"needing_cooling", s.capacity_W && s.battery_Wh ? Json(s.needing_cooling) : Json(nullptr)},
       {"electric_Wh_per_night",
@@ -78,6 +77,14 @@ std::string json(const answers::Sizes& a, int indent) {
   j["steps"] = {{"capacity_W", answers::kCapacityStep_W}, {"battery_Wh", answers::kBatteryStep_Wh}};
   j["sizes"] = Json::array();
   for (const auto& s : a.sizes) j["sizes"].push_back(size_json(s));
+  j["listed_units"] = Json::array();
+  for (const auto& u : a.listed) {
+    Json by_percent = Json::object();
+    for (std::size_t i = 0; i < u.battery_Wh.size(); ++i)
+      by_percent[std::to_string(answers::kSizePercents[i])] = maybe(u.battery_Wh[i]);
+    j["listed_units"].push_back(
+        {{"keys", u.keys}, {"capacity_W", u.capacity_W}, {"battery_Wh", by_percent}});
+  }
   j["trade_off"] = Json::array();
   for (const auto& t : a.trade_off)
     j["trade_off"].push_back({{"nights_percent", answers::kSizeMain_percent},

@@ -76,27 +76,33 @@ std::string opening(const Sizes& a, const Style& style) {
 
 std::string size_table(const Sizes& a, const Style& style) {
   if (a.sizes.empty()) return "";
-  std::string out =
-      "\nNights held        capacity    battery   a night   listed units that meet it\n";
+  std::string out = "\nNights held                 capacity     battery   a night\n";
   for (const auto& s : a.sizes) {
-    if (!s.capacity_W || !s.battery_Wh) {
-      out +=
-          wrapped(fmt::format("  {:>3} %            {}", s.nights_percent, s.why_not), kWidth, 19);
-      continue;
-    }
-    std::string units = s.units_that_meet.empty()
-                            ? "none with that battery"
-                            : fmt::format("{}", fmt::join(s.units_that_meet, ", "));
-    if (!s.units_with_more.empty())
-      units += fmt::format("; with more battery: {}", fmt::join(s.units_with_more, ", "));
-    out += wrapped(fmt::format("  {:>3} %  {} {} {} {}   {}", s.nights_percent,
-                               padded(fmt::format("{}/{}", s.held, s.needing_cooling), 7, true),
-                               padded(power(*s.capacity_W, style), 11, true),
-                               padded(energy(*s.battery_Wh, style), 10, true),
-                               padded(energy_fine(s.electric_Wh, style), 9, true), units),
-                   kWidth, 50);
+    const std::string share = fmt::format("  {:>3} %", s.nights_percent);
+    if (!s.capacity_W || !s.battery_Wh)
+      out += wrapped(fmt::format("{}  {}", share, s.why_not), kWidth, 9);
+    else
+      out += fmt::format("{}  {:>3} of {:>3} {} {} {}\n", share, s.held, s.needing_cooling,
+                         padded(power(*s.capacity_W, style), 16, true),
+                         padded(energy(*s.battery_Wh, style), 11, true),
+                         padded(energy_fine(s.electric_Wh, style), 9, true));
   }
   return out;
+}
+
+std::string listed_table(const Sizes& a, const Style& style) {
+  if (a.listed.empty()) return "";
+  std::string out = "\nBattery for listed units   ";
+  for (const int percent : answers::kSizePercents)
+    out += padded(fmt::format("{} %", percent), 10, true);
+  out += "\n";
+  for (const auto& u : a.listed) {
+    out += "  " + padded(u.keys.front(), 25);
+    for (const auto& Wh : u.battery_Wh) out += padded(Wh ? energy(*Wh, style) : "-", 10, true);
+    out += "\n";
+    for (std::size_t i = 1; i < u.keys.size(); ++i) out += "  " + u.keys[i] + ": the same\n";
+  }
+  return out + wrapped("  - : that unit does not hold that share with any battery.", kWidth, 6);
 }
 
 std::string trade_table(const Sizes& a, const Style& style) {
@@ -127,8 +133,8 @@ std::string too_large_table(const Sizes& a, const Style& style) {
 }  // namespace
 
 std::string terminal(const Sizes& a, const Style& style) {
-  std::string out =
-      opening(a, style) + size_table(a, style) + trade_table(a, style) + too_large_table(a, style);
+  std::string out = opening(a, style) + size_table(a, style) + listed_table(a, style) +
+                    trade_table(a, style) + too_large_table(a, style);
   if (!a.sizes.empty())
     out += "\n" + wrapped(
                       "Capacity is told at the unit's rating point; on a hot roof it has less, "

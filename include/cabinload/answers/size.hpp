@@ -27,8 +27,9 @@ inline constexpr std::array<double, 3> kTooLarge_1 = {1, 1.5, 2.5};
 
 /// A size to try.
 struct SizePoint {
-  int capacity = 0;  ///< in kCapacityStep_W
+  int capacity = 0;  ///< in kCapacityStep_W; of the scenario's unit made larger or smaller
   int battery = -1;  ///< in kBatteryStep_Wh; -1: one that never runs empty
+  int listed = -1;   ///< index of a listed unit instead of a capacity; -1: none
   [[nodiscard]] double capacity_W() const { return capacity * kCapacityStep_W; }
   [[nodiscard]] double battery_Wh() const { return battery * kBatteryStep_Wh; }
   [[nodiscard]] bool ample() const { return battery < 0; }
@@ -51,16 +52,14 @@ struct SizeSeen {
 class SizeSearch {
  public:
   /// @param usable_1  of a battery's nominal energy; > 0
-  explicit SizeSearch(double usable_1) : usable_1_(usable_1) {}
+  /// @param listed    how many listed units there are
+  SizeSearch(double usable_1, int listed) : usable_1_(usable_1), listed_(listed) {}
 
   struct Found {
     int percent = 0;
-    std::optional<SizePoint> size;  ///< nothing: no size up to the most holds that share
-    bool capacity_short = false;    ///< why nothing: no capacity; else no battery
-  };
-  struct Trade {
-    int capacity = 0;               ///< in kCapacityStep_W
-    std::optional<SizePoint> size;  ///< nothing: no battery up to the most
+    SizePoint size;               ///< with the battery, where `holds`
+    bool holds = false;           ///< false: no size up to the most holds that share
+    bool capacity_short = false;  ///< why not: no capacity does; else no battery
   };
   /// Tries that are wanted next, in a fixed order; empty: found.
   [[nodiscard]] std::vector<SizePoint> wanted();
@@ -68,7 +67,10 @@ class SizeSearch {
 
   // Once wanted() is empty:
   [[nodiscard]] const std::vector<Found>& sizes() const { return sizes_; }
-  [[nodiscard]] const std::vector<Trade>& trade_off() const { return trade_off_; }
+  /// Batteries of larger capacities, for the main share.
+  [[nodiscard]] const std::vector<Found>& trade_off() const { return trade_off_; }
+  /// Batteries of the listed units, unit by unit, for every share.
+  [[nodiscard]] const std::vector<Found>& listed() const { return of_listed_; }
   /// What a try gave. @pre it was told
   [[nodiscard]] const SizeSeen& seen(const SizePoint& point) const { return seen_.at(point); }
   [[nodiscard]] std::size_t tries() const { return seen_.size(); }
@@ -78,24 +80,19 @@ class SizeSearch {
     int low, high;  ///< fails, holds
   };
   std::optional<bool> holds(const SizePoint& point, int percent);
-  std::optional<int> boundary(Span span, int percent, SizePoint point, int SizePoint::*which,
-                              bool& none);
+  std::optional<Found> least(Span span, int percent, SizePoint point, int SizePoint::*which);
   std::optional<Found> capacity(int percent);
-  std::optional<Found> battery(int percent, int capacity);
-  [[nodiscard]] std::optional<Span> guess(int percent, int capacity);
-  void weigh(int percent, int least);
+  std::optional<Found> battery(int percent, SizePoint unit);
+  [[nodiscard]] std::optional<double> guess(int percent, const SizePoint& unit) const;
+  void weigh(int percent, int capacity);
 
   double usable_1_;
+  int listed_;
   std::map<SizePoint, SizeSeen> seen_;
   std::vector<SizePoint> want_;
-  std::vector<Found> sizes_;
-  std::vector<Trade> trade_off_;
-};
-
-/// A unit of the list.
-struct SizeUnit {
-  std::string key;
-  double capacity_W = 0;
+  bool first_battery_ = true;             // none was looked for in this round yet
+  std::optional<double> found_to_guess_;  // of the first battery that was found
+  std::vector<Found> sizes_, trade_off_, of_listed_;
 };
 
 /// One row of the answer.
@@ -105,9 +102,15 @@ struct Size {
   std::string why_not;                           ///< in words, where nothing
   int held = 0, needing_cooling = 0;
   double electric_Wh = 0;                    ///< median
-  std::vector<std::string> units_that_meet;  ///< keys, with that battery
-  std::vector<std::string> units_with_more;  ///< keys, with a larger battery
+  std::vector<std::string> units_that_meet;  ///< keys of listed units, each with its own battery
   std::vector<std::string> overrides;        ///< that make a scenario this size; empty: none do
+};
+/// A listed unit (those that differ in volts alone are one) and the battery with which it holds
+/// each of kSizePercents.
+struct SizeListed {
+  std::vector<std::string> keys;
+  double capacity_W = 0;
+  std::array<std::optional<double>, kSizePercents.size()> battery_Wh;
 };
 struct SizeTrade {
   double capacity_W = 0;
@@ -132,6 +135,7 @@ struct Sizes {
   double unit_capacity_W = 0, battery_Wh = 0;  ///< of the scenario
   int held_now = 0;
   std::vector<Size> sizes;
+  std::vector<SizeListed> listed;
   std::vector<SizeTrade> trade_off;  ///< for kSizeMain_percent
   std::vector<SizeTooLarge> too_large;
   std::optional<core::Date> typical_night;
@@ -140,7 +144,10 @@ struct Sizes {
   [[nodiscard]] bool met() const;
 };
 
-/// Scenario of a try: the unit scaled, the battery's energy set.
+/// Listed units that differ by more than their volts, smallest first.
+[[nodiscard]] std::vector<SizeListed> listed_units();
+/// Scenario of a try: the unit scaled, or a listed one at the scenario's volts; the battery's
+/// energy set. Volts do not matter: the battery is taken to have those of the unit.
 [[nodiscard]] scenario::Scenario sized(const scenario::Scenario& base, const SizePoint& point);
 /// Key and value of the keys that say the same, where the unit is described by its plate.
 [[nodiscard]] std::vector<scenario::Override> size_overrides(const scenario::Scenario& base,
@@ -156,10 +163,9 @@ struct NightHumidity {
 /// The night whose electricity is nearest to the median of those that need cooling.
 [[nodiscard]] core::Date typical_night(const Hold& hold);
 
-/// One row, from what was found. @pre its size was told to the search
-[[nodiscard]] Size size_row(const SizeSearch& search, const SizeSearch::Found& found,
-                            const scenario::Scenario& base);
-/// The answer but for its rows: what stands now.
+/// Rows, listed units and trade-off, from what was found.
+void fill(Sizes& answer, const SizeSearch& search, const scenario::Scenario& base);
+/// The answer but for these: what stands now.
 [[nodiscard]] Sizes sizes(const Hold& now, const scenario::Scenario& scenario,
                           const weather::Series& weather);
 
