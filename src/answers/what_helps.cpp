@@ -113,10 +113,11 @@ double effect(const HelpFigures& now, const HelpFigures& then, HelpBy by) {
   return now.peak_W - then.peak_W;
 }
 
-HelpPair::Verdict judge_pair(double alone_a, double alone_b, double both, HelpBy by) {
+HelpPair::Verdict judge_pair(double alone_a, double alone_b, double both, HelpBy by, double most) {
   const double sum = alone_a + alone_b;
   const double within = std::max(resolution(by), kAddUp_1 * std::abs(sum));
   if (std::abs(both - sum) <= within) return HelpPair::Verdict::add_up;
+  if (both >= most) return HelpPair::Verdict::nothing_left;
   return both > sum ? HelpPair::Verdict::help : HelpPair::Verdict::cancel;
 }
 

@@ -7,6 +7,7 @@
 #include <cabinload/report/terminal.hpp>
 #include <cabinload/study/variants.hpp>
 #include <cmath>
+#include <limits>
 #include <map>
 #include <memory>
 
@@ -182,7 +183,9 @@ void try_pairs(Work& work, answers::Helps& a) {
   for (std::size_t i = 0; i < figures.size(); ++i) {
     answers::HelpPair& p = a.pairs[i];
     p.both = answers::effect(a.now, figures[i], a.by);
-    p.verdict = answers::judge_pair(p.alone_a, p.alone_b, p.both, a.by);
+    p.verdict = answers::judge_pair(
+        p.alone_a, p.alone_b, p.both, a.by,
+        a.by == answers::HelpBy::nights ? a.now.lost : std::numeric_limits<double>::infinity());
   }
 }
 

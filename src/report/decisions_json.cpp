@@ -61,9 +61,11 @@ Json help_row(const answers::Helps& a, const answers::HelpRow& r) {
 }
 
 const char* verdict_key(answers::HelpPair::Verdict v) {
-  return v == answers::HelpPair::Verdict::help     ? "help_each_other"
-         : v == answers::HelpPair::Verdict::cancel ? "cancel"
-                                                   : "add_up";
+  using Verdict = answers::HelpPair::Verdict;
+  return v == Verdict::help           ? "help_each_other"
+         : v == Verdict::cancel       ? "cancel"
+         : v == Verdict::nothing_left ? "nothing_left"
+                                      : "add_up";
 }
 
 }  // namespace

@@ -103,14 +103,17 @@ std::string effect_table(const Helps& a, const Style& style) {
     if (!r.skipped.empty()) continue;
     const double Wh = -answers::effect(a.now, r.then, HelpBy::energy);
     const double W = -answers::effect(a.now, r.then, HelpBy::peak);
-    const auto sign = [](double x) { return x > 0 ? "+" : ""; };
+    // A sign where a figure is left after rounding; no "-0".
+    const auto change = [&](double x, double least, auto shown) {
+      return std::abs(x) < least ? shown(0.0, style) : (x > 0 ? "+" : "") + shown(x, style);
+    };
     std::string per;
     if (costs)
       per = r.cost ? fmt::format("{:>10.4g}", 100 * answers::effect(a.now, r.then, a.by) / *r.cost)
                    : std::string(9, ' ') + "-";
     out += fmt::format("  {} {:>+6}  {} {}{}\n", padded(named(r), 38), a.now.lost - r.then.lost,
-                       padded(sign(Wh) + energy(Wh, style), 11, true),
-                       padded(sign(W) + power(W, style), 11, true), per);
+                       padded(change(Wh, 5, energy), 11, true),
+                       padded(change(W, 0.5, power), 11, true), per);
   }
   return out;
 }
@@ -122,20 +125,29 @@ std::string skipped_list(const Helps& a) {
   return out.empty() ? "" : "\nNot tried\n" + out;
 }
 
+const char* pair_words(answers::HelpPair::Verdict verdict) {
+  using Verdict = answers::HelpPair::Verdict;
+  switch (verdict) {
+    case Verdict::help:
+      return "more than their sum: they help each other";
+    case Verdict::cancel:
+      return "less than their sum: they cancel in part";
+    case Verdict::nothing_left:
+      return "no night is lost then";
+    case Verdict::add_up:
+      break;
+  }
+  return "their effects add up";
+}
+
 std::string pair_list(const Helps& a, const Style& style) {
   if (a.pairs.empty()) return "";
   std::string out = "\nThe best in pairs\n";
-  for (const auto& p : a.pairs) {
-    const char* word = p.verdict == answers::HelpPair::Verdict::help ? "more than their sum: they "
-                                                                       "help each other"
-                       : p.verdict == answers::HelpPair::Verdict::cancel
-                           ? "less than their sum: they cancel in part"
-                           : "their effects add up";
+  for (const auto& p : a.pairs)
     out += wrapped(fmt::format("  {} and {}: {} and {} alone, {} together; {}.", p.a, p.b,
                                amount(p.alone_a, a.by, style), amount(p.alone_b, a.by, style),
-                               amount(p.both, a.by, style), word),
+                               amount(p.both, a.by, style), pair_words(p.verdict)),
                    kWidth, 4);
-  }
   return out;
 }
 

@@ -72,9 +72,11 @@ struct HelpRow {
 struct HelpPair {
   std::string a, b;                           ///< keys
   double alone_a = 0, alone_b = 0, both = 0;  ///< effects
-  enum class Verdict { add_up, help, cancel } verdict = Verdict::add_up;
+  enum class Verdict { add_up, help, cancel, nothing_left } verdict = Verdict::add_up;
 };
-[[nodiscard]] HelpPair::Verdict judge_pair(double alone_a, double alone_b, double both, HelpBy by);
+/// @param most  the largest effect there can be (all nights lost now); infinity for none
+[[nodiscard]] HelpPair::Verdict judge_pair(double alone_a, double alone_b, double both, HelpBy by,
+                                           double most);
 
 /// The answer to `what-helps`.
 struct Helps {
