@@ -143,9 +143,14 @@ void state_assumptions(Pets& a, const scenario::Scenario& s) {
     sides += std::string(sides.empty() ? "" : "; ") + side.words;
   std::vector<Assumption> own = {
       {"pet", fmt::format("Limit of the {}: {}. Humidity lowers it: {}; heat index 90 °F at most "
-                          "(7 Pa. Code 28a.4).",
+                          "(7 Pa. Code 28a.4){}.",
                           a.limit.animal, a.limit.source,
-                          "90 % at 85 °F, 4 % less a degree (DOT/FAA/AM-87/8)")},
+                          "90 % at 85 °F, 4 % less a degree (DOT/FAA/AM-87/8)",
+                          a.limit.lowered_K > 0
+                              ? fmt::format(", both lowered with it by {:.1f} K (engineering "
+                                            "judgement)",
+                                            a.limit.lowered_K)
+                              : "")},
       {"unit.set_point",
        fmt::format("Before a failure the unit holds {} at all hours, on a battery taken as full; "
                    "animals are in the cabin at all hours.",

@@ -30,6 +30,7 @@ std::string kelvins(double dT_K, const Style& style) {
 }
 /// Rounded down: a minute too many is the wrong error.
 std::string minutes(double m) {
+  if (m > 0 && m < 1) return "< 1 min";
   return std::isfinite(m) ? duration(std::floor(m + 1e-9)) : "not in 4 h";
 }
 /// The line as its rule prints it: 29.5 °C is printed beside 85 °F.
@@ -55,9 +56,10 @@ std::string verdict(const Pets& a, const Style& style) {
         "WARNING: never leave an animal, a child or a dependent adult in a parked vehicle, also "
         "where this model passes {} in no hour of the period within 4 h.",
         limit);
-  return fmt::format("{}: when the cooling stops, the cabin passes {}, within {}.",
-                     a.all.min_min < kDanger_min ? "DANGER" : "WARNING", limit,
-                     minutes(a.all.min_min));
+  return fmt::format(
+      "{}: when the cooling stops, the cabin passes {}, {}.",
+      a.all.min_min < kDanger_min ? "DANGER" : "WARNING", limit,
+      a.all.min_min < 1 ? "in less than a minute" : "within " + minutes(a.all.min_min));
 }
 
 std::string opening(const Pets& a, const Style& style) {
