@@ -18,6 +18,8 @@ constexpr const char* kStart =
     "  cabinload hold                       a demo van in Tucson, a year of nights\n"
     "  cabinload hold --high \"38 degC\"      will it hold tonight?\n"
     "  cabinload load                       what has to be cooled away, by cause\n"
+    "  cabinload size                       which capacity and battery it takes\n"
+    "  cabinload what-helps                 what to change first\n"
     "  cabinload new -o my-van.toml         a commented scenario to change\n\n"
     "Exit status: 0 met or done, 1 a limit is not met, 2 usage or input, 3 file or\n"
     "system, 4 numerical failure, 70 a defect of the program.\n";
