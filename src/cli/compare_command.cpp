@@ -17,13 +17,14 @@ namespace cabinload::cli {
 namespace {
 
 constexpr const char* kExamples =
-    "Nights held, of those that need cooling, and electricity a night, for every unit\n"
-    "in every climate, vehicle and setting. --units-of, --weather and --vehicle take\n"
-    "names with commas between; --set KEY=VALUE|KEY=VALUE makes settings to compare\n"
-    "(an empty one is the scenario as it is; ; joins keys of one setting). Or --lists\n"
-    "FILE, a TOML file: units, weather, vehicles = [..], and settings = [..] written as\n"
-    "for --set. What has only one value stays as the scenario says. Nothing here is a\n"
-    "promise for one vehicle: ask `cabinload hold` for the reasons. Exit status 0.\n\n"
+    "Nights held, of those that need cooling, and electricity a night, for every\n"
+    "unit in every climate, vehicle and setting. --units-of, --weather and --vehicle\n"
+    "take names with commas between; --set KEY=VALUE|KEY=VALUE makes settings to\n"
+    "compare (an empty one is the scenario as it is; ; joins keys of one setting).\n"
+    "Or --lists FILE, a TOML file: units, weather, vehicles = [..], and settings =\n"
+    "[..] written as for --set. What has only one value stays as the scenario says.\n"
+    "Nothing here is a promise for one vehicle: ask `cabinload hold` for the\n"
+    "reasons. Exit status 0.\n\n"
     "Examples:\n"
     "  cabinload compare --units-of generic-1500-24v,generic-2000-24v --weather\n"
     "    tucson,miami --vehicle medium-van,long-van --csv matrix.csv\n"

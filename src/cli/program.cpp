@@ -20,6 +20,8 @@ constexpr const char* kStart =
     "  cabinload load                       what has to be cooled away, by cause\n"
     "  cabinload pets --pet \"dog 20 kg\"     how little time is left when it stops\n"
     "  cabinload runtime                    how long the battery lasts from a moment on\n"
+    "  cabinload size                       which capacity and battery it takes\n"
+    "  cabinload what-helps                 what to change first\n"
     "  cabinload new -o my-van.toml         a commented scenario to change\n\n"
     "Exit status: 0 met or done, 1 a limit is not met, 2 usage or input, 3 file or\n"
     "system, 4 numerical failure, 70 a defect of the program.\n";

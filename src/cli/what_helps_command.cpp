@@ -27,7 +27,7 @@ constexpr const char* kExamples =
     "status 0.\n\n"
     "Examples:\n"
     "  cabinload what-helps --weather tucson --by nights\n"
-    "  cabinload what-helps --by energy --cost inside-covers=150 --cost insulation=1200\n";
+    "  cabinload what-helps --by energy --cost insulation=1200 --cost heading=1\n";
 
 struct HelpsOptions {
   ScenarioOptions scenario;

@@ -13,6 +13,8 @@ using answers::HelpRow;
 using answers::Helps;
 using core::Quantity;
 
+constexpr std::size_t kNames = 36;  // columns
+
 std::string degrees(double T_K, const Style& style) {
   return core::format_quantity(T_K, Quantity::temperature, style.units, 1);
 }
@@ -94,11 +96,15 @@ std::string effect_table(const Helps& a, const Style& style) {
   if (a.rows.empty()) return "";
   const bool costs = std::any_of(a.rows.begin(), a.rows.end(),
                                  [](const HelpRow& r) { return r.cost.has_value(); });
-  std::string out =
-      fmt::format("\nEach alone, best first by {:<14}nights  electricity        peak{}\n",
-                  answers::help_key(a.by), costs ? "   per 100" : "");
-  out += fmt::format("{:<41}{:>6}  {:>11} {:>11}{}\n", "", "won", "a night", "demand",
-                     costs ? "   of cost" : "");
+  const auto head = [&](const std::string& first, const char* nights, const char* Wh, const char* W,
+                        const char* per) {
+    return fmt::format("{} {:>6} {:>12} {:>11}{}\n", padded(first, kNames + 2), nights, Wh, W,
+                       costs ? fmt::format("{:>10}", per) : "");
+  };
+  std::string out = "\n" +
+                    head(fmt::format("Each alone, best first by {}", answers::help_key(a.by)),
+                         "nights", "electricity", "peak", "per 100") +
+                    head("", "won", "a night", "demand", "of cost");
   for (const HelpRow& r : a.rows) {
     if (!r.skipped.empty()) continue;
     const double Wh = -answers::effect(a.now, r.then, HelpBy::energy);
@@ -111,7 +117,7 @@ std::string effect_table(const Helps& a, const Style& style) {
     if (costs)
       per = r.cost ? fmt::format("{:>10.4g}", 100 * answers::effect(a.now, r.then, a.by) / *r.cost)
                    : std::string(9, ' ') + "-";
-    out += fmt::format("  {} {:>+6}  {} {}{}\n", padded(named(r), 38), a.now.lost - r.then.lost,
+    out += fmt::format("  {} {:>+6}  {} {}{}\n", padded(named(r), kNames), a.now.lost - r.then.lost,
                        padded(change(Wh, 5, energy), 11, true),
                        padded(change(W, 0.5, power), 11, true), per);
   }

@@ -109,114 +109,139 @@ bool needs_cooling(const simulation::NightRecord& unit_off) {
   return unit_off.minutes_above > 0;
 }
 
-void Variants::run_batch(std::span<const Variant> variants, std::span<const std::size_t> which,
-                         std::vector<Outcome>& out, const std::function<void()>& tick) {
-  const auto last = [&](double share_1) {
-    if (share_1 >= 0.949) tick();
-  };
-  std::vector<network::Cabin> cabins(which.size());
-  std::vector<const forcing::Forcing*> forcing(which.size());
-  std::vector<std::string> off_keys(which.size());
-  std::vector<Case> off_cases, on_cases;
-  std::vector<std::string> off_wanted;
-  for (std::size_t k = 0; k < which.size(); ++k) {
-    const Variant& v = variants[which[k]];
-    cabins[k] = network::assemble(v.scenario->vehicle);
-    forcing[k] = forcings_.at(forcing_key(v)).get();
-    off_keys[k] = off_key(v);
-    if (off_.contains(off_keys[k]) ||
-        std::find(off_wanted.begin(), off_wanted.end(), off_keys[k]) != off_wanted.end())
+/// Variants that are run together, and what each of them needs for it.
+struct Variants::Batch {
+  std::span<const Variant> variants;
+  std::vector<std::size_t> which;  // of the variants
+  std::vector<network::Cabin> cabins;
+  std::vector<const forcing::Forcing*> forcing;
+  std::vector<std::string> off_keys;
+  std::function<void(double share_1)> progress;
+
+  [[nodiscard]] const Variant& at(std::size_t k) const { return variants[which[k]]; }
+};
+
+void Variants::run_off(const Batch& b) {
+  std::vector<Case> cases;
+  std::vector<std::string> keys;
+  for (std::size_t k = 0; k < b.which.size(); ++k) {
+    if (off_.contains(b.off_keys[k]) ||
+        std::find(keys.begin(), keys.end(), b.off_keys[k]) != keys.end())
       continue;
-    off_wanted.push_back(off_keys[k]);
+    keys.push_back(b.off_keys[k]);
     simulation::Options options;
     options.unit_enabled = false;
-    options.progress = last;
-    off_cases.push_back({v.label, &cabins[k], forcing[k], v.scenario.get(), options});
+    options.progress = b.progress;
+    cases.push_back({b.at(k).label, &b.cabins[k], b.forcing[k], b.at(k).scenario.get(), options});
   }
-  std::vector<simulation::Trace> off = study::run(off_cases, threads_);
-  counts_.unit_off += off.size();
-  for (std::size_t i = 0; i < off.size(); ++i) {
-    off[i].hourly = {};
-    off_[off_wanted[i]] = std::make_shared<const simulation::Trace>(std::move(off[i]));
+  std::vector<simulation::Trace> traces = study::run(cases, threads_);
+  counts_.unit_off += traces.size();
+  for (std::size_t i = 0; i < traces.size(); ++i) {
+    traces[i].hourly = {};
+    off_[keys[i]] = std::make_shared<const simulation::Trace>(std::move(traces[i]));
   }
-  std::vector<scenario::Scenario> narrowed(which.size());
-  std::vector<Season> seasons(which.size());
-  std::vector<std::size_t> of_case, of_demand;
-  std::vector<DemandCase> demand_cases;
-  for (std::size_t k = 0; k < which.size(); ++k) {
-    const Variant& v = variants[which[k]];
-    Outcome& o = out[which[k]];
-    o.off = off_.at(off_keys[k]);
+}
+
+void Variants::run_on(const Batch& b, std::vector<Outcome>& out) {
+  std::vector<Case> cases;
+  std::vector<scenario::Scenario> narrowed(b.which.size());
+  std::vector<Season> seasons(b.which.size());
+  std::vector<std::size_t> of_case;
+  for (std::size_t k = 0; k < b.which.size(); ++k) {
+    Outcome& o = out[b.which[k]];
+    o.off = off_.at(b.off_keys[k]);
     o.on.nights = o.off->nights;
-    seasons[k] = season_of(v, *o.off);
-    if (v.demand) {
-      demand_cases.push_back(
-          {v.label, &cabins[k], forcing[k], &v.demand->scenario, v.demand->options});
-      of_demand.push_back(which[k]);
-    }
-    if (v.unit_off_only || seasons[k].none) continue;
-    narrowed[k] = in_season(v, seasons[k], *o.off);
+    seasons[k] = season_of(b.at(k), *o.off);
+    if (seasons[k].none) continue;
+    narrowed[k] = in_season(b.at(k), seasons[k], *o.off);
     simulation::Options options;
-    options.progress = last;
-    on_cases.push_back({v.label, &cabins[k], forcing[k], &narrowed[k], options});
+    options.progress = b.progress;
+    cases.push_back({b.at(k).label, &b.cabins[k], b.forcing[k], &narrowed[k], options});
     of_case.push_back(k);
   }
-  std::vector<simulation::Trace> on = study::run(on_cases, threads_);
-  counts_.unit_on += on.size();
-  for (std::size_t i = 0; i < on.size(); ++i) {
-    Outcome& o = out[which[of_case[i]]];
-    fill_in(seasons[of_case[i]], *o.off, on[i]);
-    o.on = std::move(on[i]);
+  std::vector<simulation::Trace> traces = study::run(cases, threads_);
+  counts_.unit_on += traces.size();
+  for (std::size_t i = 0; i < traces.size(); ++i) {
+    Outcome& o = out[b.which[of_case[i]]];
+    fill_in(seasons[of_case[i]], *o.off, traces[i]);
+    o.on = std::move(traces[i]);
   }
-  std::vector<simulation::Demand> demand = study::demands(demand_cases, threads_);
-  counts_.demands += demand.size();
-  for (std::size_t i = 0; i < demand.size(); ++i) out[of_demand[i]].demand = std::move(demand[i]);
+}
+
+void Variants::run_demands(const Batch& b, std::vector<Outcome>& out) {
+  std::vector<DemandCase> cases;
+  std::vector<std::size_t> of_case;
+  for (std::size_t k = 0; k < b.which.size(); ++k) {
+    const std::optional<VariantDemand>& d = b.at(k).demand;
+    if (!d) continue;
+    cases.push_back({b.at(k).label, &b.cabins[k], b.forcing[k], &d->scenario, d->options});
+    of_case.push_back(b.which[k]);
+  }
+  std::vector<simulation::Demand> demands = study::demands(cases, threads_);
+  counts_.demands += demands.size();
+  for (std::size_t i = 0; i < demands.size(); ++i) out[of_case[i]].demand = std::move(demands[i]);
+}
+
+/// The next variants that share a few forcings, taken from `left` in their order; makes what
+/// forcings they lack and lets go of those that they do not need when there are too many.
+std::vector<std::size_t> Variants::take(std::span<const Variant> variants,
+                                        const std::vector<std::string>& keys,
+                                        std::vector<std::size_t>& left) {
+  std::set<std::string> with;
+  std::vector<std::size_t> batch, later, first;
+  for (const std::size_t i : left) {
+    if (!with.contains(keys[i]) && with.size() >= kMostForcings) {
+      later.push_back(i);
+      continue;
+    }
+    if (with.insert(keys[i]).second && !forcings_.contains(keys[i])) first.push_back(i);
+    batch.push_back(i);
+  }
+  left = later;
+  if (forcings_.size() + first.size() > kMostForcings)
+    std::erase_if(forcings_, [&](const auto& f) { return !with.contains(f.first); });
+  std::vector<std::shared_ptr<const forcing::Forcing>> made(first.size());
+  on_threads(first.size(), threads_, [&](std::size_t i) {
+    const Variant& v = variants[first[i]];
+    made[i] = std::make_shared<const forcing::Forcing>(
+        forcing::make(*v.weather, v.scenario->site, v.scenario->vehicle));
+  });
+  counts_.forcings += made.size();
+  for (std::size_t i = 0; i < first.size(); ++i) forcings_[keys[first[i]]] = made[i];
+  return batch;
 }
 
 std::vector<Outcome> Variants::run(
     std::span<const Variant> variants,
     const std::function<void(std::size_t done, std::size_t of)>& progress) {
+  std::vector<std::string> keys, off_keys;
+  std::vector<std::size_t> left;
+  std::set<std::string> off_new;
+  for (const Variant& v : variants) {
+    left.push_back(keys.size());
+    keys.push_back(forcing_key(v));
+    off_keys.push_back(off_key(v));
+    if (!off_.contains(off_keys.back())) off_new.insert(off_keys.back());
+  }
   std::mutex guard;
   std::size_t done = 0;
-  std::set<std::string> off_new;
-  for (const Variant& v : variants)
-    if (const std::string key = off_key(v); !off_.contains(key)) off_new.insert(key);
   const std::size_t of = variants.size() + off_new.size();
-  const auto tick = [&] {
+  const auto tick = [&](double share_1) {
+    if (share_1 < 0.949) return;  // a run tells of itself at 5, 10 .. 95 %
     const std::lock_guard lock(guard);
     if (progress) progress(std::min(++done, of), of);
   };
   std::vector<Outcome> out(variants.size());
-  std::vector<std::string> keys;
-  std::vector<std::size_t> left(variants.size());
-  for (std::size_t i = 0; i < variants.size(); ++i) {
-    keys.push_back(forcing_key(variants[i]));
-    left[i] = i;
-  }
   while (!left.empty()) {
-    // As many as share a few forcings, in the order they came.
-    std::set<std::string> with;
-    std::vector<std::size_t> batch, later, first;
-    for (const std::size_t i : left) {
-      if (with.contains(keys[i]) || with.size() < kMostForcings) {
-        if (with.insert(keys[i]).second && !forcings_.contains(keys[i])) first.push_back(i);
-        batch.push_back(i);
-      } else {
-        later.push_back(i);
-      }
+    Batch batch{variants, take(variants, keys, left), {}, {}, {}, tick};
+    for (const std::size_t i : batch.which) {
+      batch.cabins.push_back(network::assemble(variants[i].scenario->vehicle));
+      batch.forcing.push_back(forcings_.at(keys[i]).get());
+      batch.off_keys.push_back(off_keys[i]);
     }
-    if (forcings_.size() + first.size() > kMostForcings)
-      std::erase_if(forcings_, [&](const auto& f) { return !with.contains(f.first); });
-    std::vector<std::shared_ptr<const forcing::Forcing>> made(first.size());
-    on_threads(first.size(), threads_, [&](std::size_t i) {
-      const Variant& v = variants[first[i]];
-      made[i] = std::make_shared<const forcing::Forcing>(
-          forcing::make(*v.weather, v.scenario->site, v.scenario->vehicle));
-    });
-    counts_.forcings += made.size();
-    for (std::size_t i = 0; i < first.size(); ++i) forcings_[keys[first[i]]] = made[i];
-    run_batch(variants, batch, out, tick);
-    left = later;
+    run_off(batch);
+    run_on(batch, out);
+    run_demands(batch, out);
   }
   return out;
 }

@@ -63,7 +63,7 @@ TEST_CASE("cli: a size run through hold holds its share, one step less does not"
     CHECK(needing == s["needing_cooling"].get<int>());
     CHECK(100.0 * nights >= percent * needing);
     const double step_Wh = j["steps"]["battery_Wh"], battery_Wh = s["battery_Wh"];
-    const auto [fewer, of] = held(kWeeks + sets(s["overrides"]) + " --battery '" +
+    const auto [fewer, of] = held(kWeeks + sets(s["overrides"]) + " --set 'battery.capacity=" +
                                   std::to_string(battery_Wh - step_Wh) + " Wh'");
     CHECK(100.0 * fewer < percent * of);
   }
@@ -168,7 +168,7 @@ TEST_CASE("cli: lists come from a file too, rows go to a file too", "[cli][unit]
 }
 
 TEST_CASE("cli: what helps is what hold says of the changed scenario", "[cli][property]") {
-  const std::string weeks = kWeeks + "--battery '1.6 kWh' --set vehicle.paint=green ";
+  const std::string weeks = kWeeks + "--set 'battery.capacity=1.6 kWh' --set vehicle.paint=green ";
   const json j = json_of("what-helps --cost insulation=500 --cost white-paint=250" + weeks);
   const int lost = j["now"]["nights_lost"];
   const auto [now, needing_now] = held(weeks);
@@ -176,8 +176,8 @@ TEST_CASE("cli: what helps is what hold says of the changed scenario", "[cli][pr
   CHECK(lost > 3);
   const std::pair<const char*, const char*> same[] = {
       {"inside-covers", "--cover thermal-mat"},
-      {"white-paint", "--paint white"},
-      {"second-battery", "--battery '3.2 kWh'"},
+      {"white-paint", "--set vehicle.paint=white"},
+      {"second-battery", "--set 'battery.capacity=3.2 kWh'"},
       {"warmer", "--set-point '25 degC'"},
       {"vent-fan", "--set 'fan.flow=600 m3/h' --set 'fan.power=25 W'"}};
   for (const auto& [key, arguments] : same) {

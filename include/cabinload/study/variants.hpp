@@ -33,7 +33,6 @@ struct Variant {
   /// they are run with the unit on even where this variant does not need it.
   std::vector<bool> also;
   std::optional<VariantDemand> demand;
-  bool unit_off_only = false;  ///< only whether nights need cooling is asked
 };
 
 /// What a variant leaves behind. Nights before the first and after the last one that needs cooling
@@ -68,8 +67,13 @@ class Variants {
   [[nodiscard]] const Counts& counts() const { return counts_; }
 
  private:
-  void run_batch(std::span<const Variant> variants, std::span<const std::size_t> which,
-                 std::vector<Outcome>& out, const std::function<void()>& tick);
+  struct Batch;
+  std::vector<std::size_t> take(std::span<const Variant> variants,
+                                const std::vector<std::string>& keys,
+                                std::vector<std::size_t>& left);
+  void run_off(const Batch& batch);
+  void run_on(const Batch& batch, std::vector<Outcome>& out);
+  void run_demands(const Batch& batch, std::vector<Outcome>& out);
 
   unsigned threads_;
   Counts counts_;
