@@ -79,11 +79,20 @@ double dew_point_K(double W_1, double p_Pa) {
 }
 
 double wet_bulb_K(double T_K, double W_1, double p_Pa) {
-  // Eqs. 33 and 35: W = ((2501 - k t*) Ws* - c (t - t*)) / (2501 + 1.86 t - m t*), Newton on t*.
-  const double t = core::to_celsius(T_K);
   // A rough start within some 3 K of the answer between 0 and 45 degC; Newton does the rest.
+  const double t = core::to_celsius(T_K);
   const double saturation = std::min(1.0, W_1 / saturation_humidity_ratio_1(T_K, p_Pa));
-  double wet = std::clamp(t - (1.0 - saturation) * (6.0 + 0.35 * std::max(t, -10.0)), -90.0, t);
+  return wet_bulb_K(T_K, W_1, p_Pa,
+                    core::to_kelvin(std::clamp(
+                        t - (1.0 - saturation) * (6.0 + 0.35 * std::max(t, -10.0)), -90.0, t)));
+}
+
+double wet_bulb_K(double T_K, double W_1, double p_Pa, double guess_K) {
+  // Eqs. 33 and 35: W = ((2501 - k t*) Ws* - c (t - t*)) / (2501 + 1.86 t - m t*), Newton on t*.
+  // Its error is squared each time (0.02 e^2 in K): after a step below 0.004 K nothing is left.
+  constexpr double kLastStep_K = 0.004;
+  const double t = core::to_celsius(T_K);
+  double wet = std::min(core::to_celsius(guess_K), t);
   for (int i = 0; i < 30; ++i) {
     const bool ice = wet < 0;
     const LogPressure lp = log_saturation(core::to_kelvin(wet));
@@ -99,7 +108,7 @@ double wet_bulb_K(double T_K, double W_1, double p_Pa) {
     const double slope = da * Ws + a * dWs + c - W_1 * dd;
     const double step = -f / slope;
     wet = std::min(wet + step, t);
-    if (std::abs(step) < 1e-6) break;
+    if (std::abs(step) < kLastStep_K) break;
   }
   return core::to_kelvin(wet);
 }

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cabinload/answers/hold.hpp>
+#include <cabinload/answers/runtime.hpp>
 #include <cabinload/core/constants.hpp>
 #include <cabinload/core/error.hpp>
 #include <cabinload/core/version.hpp>
@@ -192,6 +193,8 @@ Hold hold(const simulation::Trace& unit_on, const simulation::Trace& unit_off,
   h.residual_relative = std::max(unit_on.balance.worst(), unit_off.balance.worst());
   h.condenser_air_max_K = unit_on.condenser_air_max_K;
   if (unit_on.unit_on_h > 0) h.beyond_map_share_1 = unit_on.beyond_map_h / unit_on.unit_on_h;
+  for (std::string& w : supply_warnings(unit_on, scenario, weather.first_day))
+    h.header.warnings.push_back(std::move(w));
   if (h.beyond_map_share_1 > 0.001)
     h.header.warnings.push_back(
         fmt::format("unit: {:.0f} % of its running hours lie outside the range of its data, where "

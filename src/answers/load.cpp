@@ -145,8 +145,10 @@ Load load(const Demand& d, const simulation::DemandOptions& options,
           const scenario::Scenario& scenario, const weather::Series& weather) {
   Load a;
   a.header = header_of("load", scenario, weather);
-  a.header.scenario_line = fmt::format("{}, {} insulation, {}", scenario.vehicle.body,
-                                       scenario.vehicle.insulation, scenario.vehicle.paint);
+  a.header.scenario_line = scenario.vehicle.body == "own"
+                               ? scenario.name
+                               : fmt::format("{}, {} insulation, {}", scenario.vehicle.body,
+                                             scenario.vehicle.insulation, scenario.vehicle.paint);
   a.header.from = core::date_of(day_of(d, weather, 0));
   a.header.to = core::date_of(day_of(d, weather, d.sensible_W.size() - 1));
   a.T_set_K = d.T_set_K;

@@ -57,6 +57,10 @@ void refuse_worst_heading(const scenario::Scenario& scenario, const std::string&
 // One file per command; each adds its subcommand.
 void add_hold(CLI::App& app, Context& context);
 void add_load(CLI::App& app, Context& context);
+void add_pets(CLI::App& app, Context& context);
+void add_wire(CLI::App& app, Context& context);
+void add_roof(CLI::App& app, Context& context);
+void add_runtime(CLI::App& app, Context& context);
 void add_weather(CLI::App& app, Context& context);
 void add_new(CLI::App& app, Context& context);
 void add_list(CLI::App& app, Context& context);

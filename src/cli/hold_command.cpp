@@ -49,7 +49,8 @@ struct Standing {
   answers::Hold answer;
 };
 
-/// The soaked vehicle, and one night with the compressor really going on and off.
+/// The soaked vehicle, one night with the compressor really going on and off, and what a battery
+/// that ran empty lacked.
 void look_closer(const scenario::Scenario& scenario, const forcing::Forcing& forcing,
                  const network::Cabin& cabin, const std::string& cycles, Standing& result) {
   const scenario::Scenario soaked =
@@ -64,8 +65,15 @@ void look_closer(const scenario::Scenario& scenario, const forcing::Forcing& for
     options.step_trace_night = step_night(cycles, scenario, forcing);
     cases.push_back({"cycles", &cabin, &forcing, &resolved, options});
   }
+  scenario::Scenario ample;
+  if (answers::ran_empty(result.answer)) {
+    ample = answers::ample_scenario(scenario);
+    cases.push_back({"ample", &cabin, &forcing, &ample, {}});
+  }
   const std::vector<simulation::Trace> traces = study::run(cases);
   result.answer.soak = answers::soak(traces[0], soaked);
+  if (answers::ran_empty(result.answer))
+    answers::add_missing(result.answer, result.traces[0], traces.back(), scenario.night);
   if (!cycles.empty()) result.answer.cycles = answers::cycle_night(traces[1], result.answer);
 }
 

@@ -20,6 +20,8 @@ constexpr const char* kStart =
     "  cabinload load                       what has to be cooled away, by cause\n"
     "  cabinload size                       which capacity and battery it takes\n"
     "  cabinload what-helps                 what to change first\n"
+    "  cabinload pets --pet \"dog 20 kg\"     how little time is left when it stops\n"
+    "  cabinload runtime                    how long the battery lasts from a moment on\n"
     "  cabinload new -o my-van.toml         a commented scenario to change\n\n"
     "Exit status: 0 met or done, 1 a limit is not met, 2 usage or input, 3 file or\n"
     "system, 4 numerical failure, 70 a defect of the program.\n";
@@ -57,6 +59,10 @@ void build(CLI::App& app, Context& context) {
   app.get_formatter()->column_width(30);
   add_hold(app, context);
   add_load(app, context);
+  add_pets(app, context);
+  add_wire(app, context);
+  add_roof(app, context);
+  add_runtime(app, context);
   add_weather(app, context);
   add_new(app, context);
   add_list(app, context);

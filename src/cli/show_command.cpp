@@ -80,6 +80,12 @@ void show_stored(Context& context, const std::string& json, const ShowOptions& o
   std::string text;
   if (report::answer_of(json, o.what) == "load") {
     text = report::terminal(report::load_from_json(json, o.what), style);
+  } else if (report::answer_of(json, o.what) == "pets") {
+    const answers::Pets answer = report::pets_from_json(json, o.what);
+    text = report::terminal(answer, style);
+    context.exit = answer.met() ? core::ExitCode::done : core::ExitCode::not_met;
+  } else if (report::answer_of(json, o.what) == "runtime") {
+    text = report::terminal(report::runtime_from_json(json, o.what), style);
   } else {
     const answers::Hold answer = report::hold_from_json(json, o.what);
     text = report::terminal(answer, style);

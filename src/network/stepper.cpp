@@ -4,6 +4,7 @@
 #include <bit>
 #include <cabinload/core/constants.hpp>
 #include <cabinload/network/stepper.hpp>
+#include <cassert>
 #include <cmath>
 #include <cstdint>
 
@@ -45,6 +46,16 @@ template <int L>
 void Stepper<L>::start_at(const Lane<L>& T_K) {
   for (Rows* rows : {&faces_.T_outer, &faces_.T_inner, &inner_.T}) rows->colwise() = T_K;
   T_air_ = T_star_ = T_K;
+}
+
+template <int L>
+void Stepper<L>::start_from(const Stepper& other) {
+  assert(order_ == other.order_ && lengths_ == other.lengths_);
+  faces_.T_outer = other.faces_.T_outer;
+  faces_.T_inner = other.faces_.T_inner;
+  inner_.T = other.inner_.T;
+  T_air_ = other.T_air_;
+  T_star_ = other.T_star_;
 }
 
 template <int L>

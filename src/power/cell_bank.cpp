@@ -144,6 +144,19 @@ void Bank::refill() {
   beyond_s_ = 0;
 }
 
+void Bank::charge_to(double state_of_charge_1) {
+  const BankDescription& d = description_;
+  require(state_of_charge_1 >= d.usable_low_1 && state_of_charge_1 <= d.usable_high_1, "battery",
+          "charge", state_of_charge_1, "within the usable window");
+  const double before_J = stored_J();
+  charge_C_ = state_of_charge_1 * capacity_C_;
+  const double change_J = stored_J() - before_J;
+  (change_J > 0 ? in_J_ : out_J_) += std::abs(change_J);
+  empty_ = state_of_charge_1 <= d.usable_low_1 + kAtTheEnd_1;
+  low_voltage_ = false;
+  beyond_s_ = 0;
+}
+
 double Bank::content_J() const {
   return stored_J() + description_.heat_capacity_J_K * T_K_;
 }

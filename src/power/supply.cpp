@@ -186,6 +186,14 @@ void Supply::refill() {
   in_J_ += bank_.content_J() - before_J;
 }
 
+void Supply::charge_to(double state_of_charge_1) {
+  const double before_J = bank_.content_J();
+  bank_.charge_to(state_of_charge_1);
+  const double change_J = bank_.content_J() - before_J;
+  (change_J > 0 ? in_J_ : out_J_) += std::abs(change_J);
+  bank_V_ = bank_.open_V();
+}
+
 double Supply::residual_relative() const {
   const double off_J = in_J_ - out_J_ - heat_J_ - (bank_.content_J() - start_J_);
   return std::abs(off_J) / std::max(in_J_ + out_J_, 1e-3 * description_.bank.nominal_energy_J);

@@ -50,8 +50,13 @@ std::string why_sentence(const HoldNight& n) {
     case Why::battery:
       return std::isnan(n.battery_empty_second_of_day)
                  ? "The battery could not feed the unit."
-                 : fmt::format("The battery was empty at {}.",
-                               core::clock_text(n.battery_empty_second_of_day));
+                 : fmt::format("The battery was empty at {}{}.",
+                               core::clock_text(n.battery_empty_second_of_day),
+                               n.missing_Wh > 0.5
+                                   ? fmt::format("; from then on {:.0f} Wh were missing to the end "
+                                                 "of the night",
+                                                 n.missing_Wh)
+                                   : "");
     case Why::supply_limit:
       return "The supply could not give what the unit asked for.";
     case Why::cut_out:
@@ -220,6 +225,16 @@ std::string energy_lines(const Hold& a, const Style& style) {
              one ? fmt::format("{:.0f} %", 100 * a.battery_at_dawn_1.worst)
                  : fmt::format("half above {:.0f} %, lowest {:.0f} %",
                                100 * a.battery_at_dawn_1.median, 100 * a.battery_at_dawn_1.worst));
+  std::vector<double> missing_Wh;
+  for (const HoldNight& n : a.each_night)
+    if (n.needs_cooling && n.missing_Wh > 0) missing_Wh.push_back(n.missing_Wh);
+  if (!missing_Wh.empty())
+    out += row("missing once it was empty",
+               one ? kWh(missing_Wh.front())
+                   : fmt::format("{}: half below {}, worst {}",
+                                 plural(static_cast<long>(missing_Wh.size()), "night", "nights"),
+                                 kWh(answers::quantile(missing_Wh, 0.5)),
+                                 kWh(answers::quantile(missing_Wh, 1.0))));
   const bool never = !std::isfinite(a.pull_down_min.worst),
              some = std::isfinite(a.pull_down_min.median);
   if (one && some)

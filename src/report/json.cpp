@@ -41,6 +41,7 @@ Json night_json(const answers::HoldNight& n) {
           {"duty", n.duty_1},
           {"battery_at_dawn", n.battery_at_dawn_1},
           {"battery_empty_at", clock(n.battery_empty_second_of_day)},
+          {"missing_Wh", n.missing_Wh},
           {"pull_down_min", number(n.pull_down_min)},
           {"condensate_L", n.condensate_L},
           {"co2_peak_ppm", n.co2_peak_ppm},
@@ -71,6 +72,7 @@ answers::HoldNight night_of(const Json& j) {
   n.duty_1 = j.at("duty");
   n.battery_at_dawn_1 = j.at("battery_at_dawn");
   n.battery_empty_second_of_day = clock_of(j.at("battery_empty_at"));
+  n.missing_Wh = j.at("missing_Wh");
   n.pull_down_min = number_of(j.at("pull_down_min"));
   n.condensate_L = j.at("condensate_L");
   n.co2_peak_ppm = j.at("co2_peak_ppm");

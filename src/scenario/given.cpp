@@ -16,8 +16,9 @@ namespace {
 
 /// Tables of which there may be several.
 const std::set<std::string>& arrays() {
-  static const std::set<std::string> names = {"person", "pet",        "appliance", "surface",
-                                              "window", "furnishing", "opening",   "skyline"};
+  static const std::set<std::string> names = {"person",  "pet",     "appliance",
+                                              "surface", "window",  "furnishing",
+                                              "opening", "skyline", "roof_item"};
   return names;
 }
 

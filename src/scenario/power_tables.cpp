@@ -4,6 +4,7 @@
 #include <cabinload/core/error.hpp>
 #include <cmath>
 #include <limits>
+#include <utility>
 
 #include "tables.hpp"
 
@@ -18,6 +19,7 @@ constexpr const char* kJudgement = "engineering judgement";
 constexpr const char* kPractice = "common practice, no published source";
 constexpr const char* kOfCells = "of its chemistry";
 constexpr const char* kNone = "none";
+constexpr double kDefaultEnergy_J = 2400 * 3600.0;
 
 /// 12, 24 or 48, whichever a supply of so many volts is called.
 double nominal_volts(double volts) {
@@ -44,8 +46,10 @@ void bind_capacity(Binder& b, power::BankDescription& d, double volts_given) {
                    core::parse_quantity(text.substr(0, at) + "A", Quantity::current) * 3600.0 *
                    power::rated_V(rated);
              }
-             if (!(d.nominal_energy_J >= 3.6e4 && d.nominal_energy_J <= 1e9))
+             const double energy_J = std::exchange(d.nominal_energy_J, kDefaultEnergy_J);
+             if (!(energy_J >= 3.6e4 && energy_J <= 1e9))
                throw core::Error("'" + text + "' is out of range, 10 Wh to 277 kWh");
+             d.nominal_energy_J = energy_J;
            },
            {"nominal energy; or Ah, with battery.volts", "invented"});
 }
@@ -61,11 +65,12 @@ void bind_bank(Binder& b, Scenario& s) {
   double volts = nominal_volts(s.unit.volts);
   b.quantity("battery.volts", Quantity::voltage, "V", volts, {10, 60},
              {"nominal: 12, 24 or 48", "as the unit"});
+  if (std::abs(volts - nominal_volts(volts)) > 0.2 * volts)
+    b.problem("battery.volts", fmt::format("{:g} V is none of 12, 24 and 48 V", volts));
   volts = nominal_volts(volts);
   d.chemistry = cells;
-  d.nominal_energy_J = 2400 * 3600.0;
+  d.nominal_energy_J = kDefaultEnergy_J;
   bind_capacity(b, d, b.was_given("battery.volts") ? volts : 0.0);
-  if (b.failed()) return;
   const double energy_J = d.nominal_energy_J;
   d = power::bank_of(cells, energy_J, volts);
   d.usable_low_1 = cells == power::Chemistry::lfp ? 0.1 : d.cells.usable_low_1;
@@ -133,6 +138,23 @@ void bind_converters(Binder& b, Scenario& s) {
           {"at its full power", kPractice});
 }
 
+/// Modules cannot be larger than the roof they lie on.
+void check_roof(Binder& b, const vehicle::Vehicle& v, const power::Panels& p) {
+  constexpr double kBestModule_1 = 0.25;  // what a watt needs at least
+  if (p.mount != power::Mount::roof) return;
+  double roof_m2 = 0;
+  for (const vehicle::Surface& s : v.surfaces)
+    if (s.part == vehicle::Part::roof) roof_m2 += s.area_m2;
+  const bool by_power = p.stc_W > 0;
+  const double area_m2 = by_power ? p.stc_W / (1000 * kBestModule_1) : p.area_m2;
+  if (area_m2 > roof_m2)
+    b.problem(by_power ? "panels.power" : "panels.area",
+              fmt::format("modules of {}{:.1f} m2 on a roof of {:.1f} m2",
+                          by_power ? "at least " : "", area_m2, roof_m2),
+              fmt::format("at most {:.0f} W or {:.1f} m2, or mount = \"portable\"",
+                          1000 * kBestModule_1 * roof_m2, roof_m2));
+}
+
 bool bind_panels(Binder& b, Scenario& s) {
   if (!b.given().has_below("panels")) return false;
   power::Panels p;
@@ -163,8 +185,7 @@ bool bind_panels(Binder& b, Scenario& s) {
   p.heading_deg = heading_rad / kDegree_rad;
   if (p.stc_W <= 0 && p.area_m2 <= 0)
     b.problem("panels.power", "panels need a power or an area", "power = \"400 W\"");
-  if (p.stc_W <= 0 && p.mount == power::Mount::roof && p.area_m2 > s.vehicle.length_m * 2.6)
-    b.problem("panels.area", "more than any such roof holds");
+  check_roof(b, s.vehicle, p);
   s.supply.panels = p;
   s.site.planes = {{tilt_rad, heading_rad, p.mount == power::Mount::roof, p.in_parking_shade}};
   return true;

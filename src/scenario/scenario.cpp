@@ -22,6 +22,8 @@ Scenario bind_all(GivenValues& given) {
   bind_night(b, s);
   bind_weather(b, s);
   bind_run(b, s);
+  bind_cable(b, s);
+  bind_roof(b, s);
   b.finish();
   for (std::string& w : warnings_of(s)) s.warnings.push_back(std::move(w));
   return s;
@@ -111,6 +113,24 @@ Scenario read(const std::string& path, const std::vector<Override>& overrides) {
   Scenario s = bind_all(given);
   s.file = path;
   return s;
+}
+
+core::InputProblem problem_at(const Scenario& scenario, const std::string& key,
+                              const std::string& what, const std::string& hint) {
+  core::InputProblem problem{
+      scenario.file.empty() ? "scenario" : scenario.file, 0, 0, key, what, hint};
+  for (const Entry& e : scenario.entries) {
+    if (e.key != key || e.origin == "default") continue;
+    const std::size_t colon = e.origin.rfind(':');
+    if (colon == std::string::npos) {
+      problem.file = "command line";
+      if (e.origin != "--set") problem.key = fmt::format("{} ({})", e.origin, key);
+      continue;
+    }
+    problem.file = e.origin.substr(0, colon);
+    std::from_chars(e.origin.data() + colon + 1, e.origin.data() + e.origin.size(), problem.line);
+  }
+  return problem;
 }
 
 std::string commented_toml(const std::vector<Override>& overrides) {

@@ -11,7 +11,8 @@ void bind_vehicle(Binder& b, Scenario& s);
 void bind_shell(Binder& b, Scenario& s);    // [[surface]], [[window]], [[furnishing]]
 void bind_parking(Binder& b, Scenario& s);  // with [[skyline]] and [driving]
 void bind_people(Binder& b, Scenario& s);   // [[person]], [[pet]], [[appliance]]
-void bind_air(Binder& b, Scenario& s);      // with [[opening]] and [fan]
+void bind_animal(Binder& b, const std::string& key, occupants::Pet& pet);  // its limit, of [[pet]]
+void bind_air(Binder& b, Scenario& s);  // with [[opening]] and [fan]
 void bind_ideal(Binder& b, Scenario& s);
 void bind_unit(Binder& b, Scenario& s);
 void bind_compressor(Binder& b, unit::Description& u);
@@ -19,6 +20,8 @@ void bind_power(Binder& b, Scenario& s);  // [battery], [panels], [alternator], 
 void bind_night(Binder& b, Scenario& s);
 void bind_weather(Binder& b, Scenario& s);
 void bind_run(Binder& b, Scenario& s);
+void bind_cable(Binder& b, Scenario& s);  // after the vehicle and the unit
+void bind_roof(Binder& b, Scenario& s);   // with [[roof_item]]; after the vehicle
 
 /// The keys of a table of what is built in.
 template <class Entries>

@@ -66,6 +66,11 @@ void bind_speed(Binder& b, unit::Description& u) {
   const char* by_map = "by the map";
   b.share("unit.minimum_speed", u.minimum_speed_1, {0.05, 1},
           {"slowest compressor speed over full; 1 for on/off", kOfModel});
+  // What the model gives at its slowest says nothing of another speed or of measured points.
+  if (b.was_given("unit.minimum_speed") || b.given().count("measured") > 0) {
+    u.minimum_speed_capacity_1.reset();
+    u.minimum_speed_power_1.reset();
+  }
   b.maybe("unit.minimum_capacity", Quantity::dimensionless, "", u.minimum_speed_capacity_1,
           {0.05, 1}, by_map, {"capacity there over full", kOfModel});
   b.maybe("unit.minimum_power", Quantity::dimensionless, "", u.minimum_speed_power_1, {0.05, 1},

@@ -74,6 +74,7 @@ void bind_people(Binder& b, Scenario& s) {
     b.hours(key + "present", p.present, {"in the cabin", kJudgement});
     b.share(key + "activity", p.activity_factor, {1, 8},
             {"heat over basal", "ASHRAE laboratory animals: 2.5, from memory"});
+    bind_animal(b, key, p);
     if (p.count > 0) s.pets.push_back(p);
   }
   for (int i = 0; i < b.given().count("appliance"); ++i) {

@@ -140,8 +140,10 @@ Step DemandRun::step(double t_s) {
   const double second_of_day =
       middle_s - core::kSecondsInDay * std::floor(middle_s / core::kSecondsInDay);
   Step s;
-  around_.set(middle_s, second_of_day,
-              {stepper_.T_air_K()[0], true, cooled_ ? options_.stirring_m3_s : 0.0}, drive_);
+  around_.set(
+      middle_s, second_of_day,
+      {.T_air_K = stepper_.T_air_K()[0], .stirring_m3_s = cooled_ ? options_.stirring_m3_s : 0.0},
+      drive_);
   s.T_out_K = around_.out().T_K;
   network::Response<1> response = stepper_.prepare(drive_);
   wet_ = wet_faces(

@@ -77,6 +77,15 @@ void HourlyObserver::close_hour(const Step& last) {
   seconds_ = 0;
 }
 
+void HottestObserver::step(const Step& s) {
+  const auto keep = [&](Hottest::Peak& peak, double T_K) {
+    if (T_K > peak.T_K || (std::isnan(peak.T_K) && !std::isnan(T_K))) peak = {T_K, s.t_s};
+  };
+  keep(out_.cabin_air, s.T_air_K);
+  keep(out_.roof_cavity, s.T_roof_cavity_K);
+  keep(out_.roof_surface, s.T_roof_surface_K);
+}
+
 double NightObserver::account_cut_s(const scenario::Night& night) {
   const double start = night.sleep_start_s;
   const double end =

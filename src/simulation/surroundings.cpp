@@ -110,7 +110,7 @@ void Surroundings::stir(double flow_m3_s, network::Drive<1>& drive) {
 /// Outdoor air that comes in: cracks, openings, vents, fan.
 void Surroundings::set_air(double second_of_day, const CabinNow& now, network::Drive<1>& drive) {
   const double dT_K = now.T_air_K - out_.T_K;
-  double flow_m3_s = vent_fan_m3_s(second_of_day, now);
+  double flow_m3_s = vent_fan_m3_s(second_of_day, now) + now.extra_m3_s;
   for (const scenario::Opening& o : scenario_.air.openings)
     if (o.open.active(second_of_day))
       flow_m3_s += network::opening_m3_s(o.area_m2, o.height_m, dT_K, out_.air_speed_m_s);
@@ -119,7 +119,8 @@ void Surroundings::set_air(double second_of_day, const CabinNow& now, network::D
     flow_m3_s += scenario_.air.fresh_air_m3_s.at(second_of_day) *
                  scenario_.air.fresh_air_density_kg_m3.value_or(dry_kg_m3) / dry_kg_m3;
   stir(flow_m3_s + now.stirring_m3_s, drive);
-  flow_m3_s += network::leakage_m3_s(cabin_.leakage_area_m2, dT_K, out_.air_speed_m_s);
+  const double cracks_1 = dT_K < 0 ? now.cracks_warm_1 : now.cracks_cool_1;
+  flow_m3_s += network::leakage_m3_s(cracks_1 * cabin_.leakage_area_m2, dT_K, out_.air_speed_m_s);
   exchange_kg_s_ = flow_m3_s * dry_kg_m3;
   air_kg_ = cabin_.volume_m3 * dry_kg_m3;
   drive.exchange_W_K = exchange_kg_s_ * air::specific_heat_J_kgK(out_.W_1);

@@ -21,6 +21,8 @@ struct CabinNow {
   bool powered = true;       ///< appliances and vent fan have electricity
   double power_heat_W = 0;   ///< of battery and electronics inside, of the step before
   double stirring_m3_s = 0;  ///< cabin air that the unit's fan moves
+  double extra_m3_s = 0;     ///< outdoor air beside what the scenario says
+  double cracks_warm_1 = 1, cracks_cool_1 = 1;  ///< on the cracks while it is warmer outdoors; else
 };
 
 /// Weather, sun, people and openings of a step, written into the network's drive. What does not

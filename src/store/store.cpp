@@ -10,11 +10,14 @@
 #include <cabinload/store/store.hpp>
 #include <cctype>
 #include <cerrno>
+#include <cmath>
 #include <cstdlib>
 #include <cstring>
 #include <ctime>
 #include <filesystem>
+#include <limits>
 
+#include "pets_store.hpp"
 #include "writer.hpp"
 
 namespace cabinload::store {
@@ -155,6 +158,19 @@ void write_steps(H5::Group& trace, const simulation::StepTrace& window, int firs
              pick([](const Step& s) { return s.condenser_air_K; }), time);
   put_column(g, {"state_of_charge", "1", "battery charge at the end of the step over capacity"},
              pick([](const Step& s) { return s.state_of_charge_1; }), time);
+  put_column(g, {"other_power", "W", "other loads on the supply over the step"},
+             pick([](const Step& s) { return s.other_W; }), time);
+  put_column(g, {"T_battery", "K", "cells of the battery at the end of the step"},
+             pick([](const Step& s) { return s.battery_K; }), time);
+  put_column(g,
+             {"time_displayed", "hour",
+              "by a display that divides the rest by the present draw; NaN: nothing is drawn",
+              Precision::single, true},
+             pick([](const Step& s) {
+               return std::isfinite(s.hours_displayed) ? s.hours_displayed
+                                                       : std::numeric_limits<double>::quiet_NaN();
+             }),
+             time);
 }
 
 void write_nights(H5::Group& root, const answers::Hold& a) {
@@ -190,6 +206,8 @@ void write_nights(H5::Group& root, const answers::Hold& a) {
        true},
       {"battery_empty", "s", "second of the day at which the battery disconnected; NaN: it did not",
        Precision::full, true},
+      {"missing", "W h", "what the unit would have used from then to the end of the sleep window",
+       Precision::full},
       {"condensate", "kg", "water from the coil", Precision::full},
       {"co2_peak", "1e-6", "highest carbon dioxide by volume in the sleep window", Precision::full},
       {"outdoor_at_start", "K", "outdoor air at the start of the sleep window", Precision::full},
@@ -209,6 +227,7 @@ void write_nights(H5::Group& root, const answers::Hold& a) {
       pick([](const Night& n) { return n.battery_at_dawn_1; }),
       pick([](const Night& n) { return n.pull_down_min; }),
       pick([](const Night& n) { return n.battery_empty_second_of_day; }),
+      pick([](const Night& n) { return n.missing_Wh; }),
       pick([](const Night& n) { return n.condensate_L; }),
       pick([](const Night& n) { return n.co2_peak_ppm; }),
       pick([](const Night& n) { return n.outdoor_at_start_K; }),
@@ -277,6 +296,21 @@ void write_all(const std::string& path, const LoadResult& r) {
   put_number(balance, "heat_residual_relative", d.heat_residual_relative);
   put_number(balance, "moisture_residual_relative", d.moisture_residual_relative);
   put_number(balance, "parts_residual_W", d.parts_residual_W);
+}
+
+void write_all(const std::string& path, const PetsResult& r) {
+  H5::H5File file(path, H5F_ACC_TRUNC);
+  H5::Group root = begin(file, r, r.answer.header);
+  write_failures(root, r, hours_from(r.runs.start_s, r.runs.T_air_K.size(), r.first_day),
+                 kTimeUnits);
+}
+
+void write_all(const std::string& path, const RuntimeResult& r) {
+  H5::H5File file(path, H5F_ACC_TRUNC);
+  H5::Group root = begin(file, r, r.answer.header);
+  H5::Group trace = root.createGroup("trace");
+  write_steps(trace, r.trace.window, r.first_day);
+  write_balance(root, "balance", r.trace.balance);
 }
 
 std::string partial_name(const std::string& path) {
@@ -355,6 +389,14 @@ void write(const std::string& path, const Result& result, bool force) {
 }
 
 void write(const std::string& path, const LoadResult& result, bool force) {
+  write_safely(path, result, force);
+}
+
+void write(const std::string& path, const PetsResult& result, bool force) {
+  write_safely(path, result, force);
+}
+
+void write(const std::string& path, const RuntimeResult& result, bool force) {
   write_safely(path, result, force);
 }
 

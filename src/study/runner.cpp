@@ -23,4 +23,13 @@ std::vector<simulation::Demand> demands(std::span<const DemandCase> cases, unsig
   return results;
 }
 
+std::vector<simulation::Failures> failures(std::span<const FailureCase> cases, unsigned threads) {
+  std::vector<simulation::Failures> results(cases.size());
+  on_threads(cases.size(), threads, [&](std::size_t i) {
+    const FailureCase& c = cases[i];
+    results[i] = simulation::failures(c.as_is, c.bare, *c.scenario, c.options);
+  });
+  return results;
+}
+
 }  // namespace cabinload::study

@@ -15,7 +15,7 @@ double vapour_J_kg(double T_K) {
 }
 
 struct Saturation {
-  double W_1, h_J_kg, slope_J_kgK;
+  double W_1, h_J_kg, slope_J_kgK, dW_K;
 };
 /// With the slope by Clausius and Clapeyron.
 Saturation saturation(double T_K, double p_Pa) {
@@ -24,19 +24,19 @@ Saturation saturation(double T_K, double p_Pa) {
   const double dW = W * (1 + W / 0.621945) *
                     (core::kVaporizationHeat_J_kg - 2360 * core::to_celsius(T_K)) /
                     (kGasConstantVapour_J_kgK * T_K * T_K);
-  return {W, air::enthalpy_J_kg(T_K, W), air::specific_heat_J_kgK(W) + dW * vapour_J_kg(T_K)};
+  return {W, air::enthalpy_J_kg(T_K, W), air::specific_heat_J_kgK(W) + dW * vapour_J_kg(T_K), dW};
 }
 
-/// Saturation state of an enthalpy: the apparatus dew point.
-Saturation saturation_of_enthalpy(double h_J_kg, double p_Pa, double& T_K) {
-  Saturation s{};
-  for (int i = 0; i < 20; ++i) {
-    s = saturation(T_K, p_Pa);
+/// Humidity ratio of the saturation state of an enthalpy: at the apparatus dew point.
+double saturation_of_enthalpy_1(double h_J_kg, double p_Pa, double& T_K) {
+  // Newton squares its error each time: the last step is small enough to go straight.
+  constexpr double kLastStep_K = 0.01;
+  for (int i = 0;; ++i) {
+    const Saturation s = saturation(T_K, p_Pa);
     const double step_K = std::clamp((h_J_kg - s.h_J_kg) / s.slope_J_kgK, -20.0, 20.0);
     T_K = std::max(T_K + step_K, 200.0);
-    if (std::abs(step_K) < 2e-5) break;
+    if (std::abs(step_K) < kLastStep_K || i == 20) return s.W_1 + s.dW_K * step_K;
   }
-  return s;
 }
 
 }  // namespace
@@ -79,17 +79,19 @@ BypassResult bypass_factor(double T_in_K, double W_in_1, double p_Pa, double mas
 }
 
 double bypass_at_flow_1(double rated_bypass_1, double flow_over_rated_1) {
-  return rated_bypass_1 <= 0 ? 0.0 : std::pow(rated_bypass_1, 1.0 / flow_over_rated_1);
+  if (flow_over_rated_1 == 1 || rated_bypass_1 <= 0) return std::max(0.0, rated_bypass_1);
+  return std::pow(rated_bypass_1, 1.0 / flow_over_rated_1);
 }
 
 CoilHeat coil_heat(const CoilAir& a, double total_W, double bypass_1, double& T_adp_guess_K) {
   const double passed_kg_s = a.flow_kg_s * (1 - bypass_1);
   if (total_W <= 0) return {};
+  // Dry as long as its surface stays above the dew point.
+  const double dry_K = a.T_K - total_W / (passed_kg_s * air::specific_heat_J_kgK(a.W_1));
+  if (air::saturation_humidity_ratio_1(dry_K, a.p_Pa) >= a.W_1) return {total_W, 0, 0};
   const double h_adp = air::enthalpy_J_kg(a.T_K, a.W_1) - total_W / passed_kg_s;
-  const Saturation s = saturation_of_enthalpy(h_adp, a.p_Pa, T_adp_guess_K);
-  if (s.W_1 >= a.W_1) return {total_W, 0, 0};
-  // The saturated enthalpy still misses h_adp by the last step's square: W from h keeps the sum.
-  const double moisture_kg_s = passed_kg_s * (a.W_1 - s.W_1);
+  const double W_adp = saturation_of_enthalpy_1(h_adp, a.p_Pa, T_adp_guess_K);
+  const double moisture_kg_s = std::max(0.0, passed_kg_s * (a.W_1 - W_adp));
   const double latent_W = moisture_kg_s * vapour_J_kg(a.T_K);
   return {total_W - latent_W, latent_W, moisture_kg_s};
 }

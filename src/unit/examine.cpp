@@ -198,11 +198,8 @@ Map with_stated_minimum(const Map& map, const Description& d) {
 
 BypassResult rated_coil(const Description& d, const Map& map) {
   const double p_Pa = core::kStandardPressure_Pa;
-  // Humidity of the rating point: dry bulb and wet bulb fix it (eq. 33 of the moist-air chapter).
-  const double wet = to_celsius(d.rated_wet_bulb_K), dry = to_celsius(d.rated_dry_bulb_K);
-  const double Ws = air::saturation_humidity_ratio_1(d.rated_wet_bulb_K, p_Pa);
   const double W =
-      ((2501 - 2.326 * wet) * Ws - 1.006 * (dry - wet)) / (2501 + 1.86 * dry - 4.186 * wet);
+      air::humidity_ratio_from_wet_bulb_1(d.rated_dry_bulb_K, d.rated_wet_bulb_K, p_Pa);
   const double flow = d.air_flow_m3_s * air::density_kg_m3(d.rated_dry_bulb_K, W, p_Pa) / (1 + W);
   const double total_W = map.at(d.rated_wet_bulb_K, d.rated_condenser_K, 1).total_W;
   return bypass_factor(d.rated_dry_bulb_K, W, p_Pa, flow, total_W, total_W * d.sensible_ratio_1);

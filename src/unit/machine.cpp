@@ -29,8 +29,12 @@ constexpr double kTestOn_s = 360, kTestShare_1 = 0.2;
 /// Rounds in which on time, water and fan heat of a cycling step find each other.
 constexpr int kRounds = 20;
 
-/// Thermostat of the cycle-resolved mode: from 0 to full speed within 2 K, reset time 10 min.
-constexpr double kProportional_1_K = 0.5, kReset_s = 600;
+/// Thermostat of the cycle-resolved mode: from 0 to full speed within 1 K, reset time 5 min.
+constexpr double kProportional_1_K = 1, kReset_s = 400, kForget_s = 60;
+/// After each cycle of less than half an hour it shifts its band against the mean of that cycle, by
+/// at most 2 K, and 5 K in all: the shortest run and rest of a strong unit in a small cabin go far
+/// beyond the differential. Engineering judgement.
+constexpr double kShiftStep_K = 2, kMostShift_K = 5, kCycling_s = 1800;
 
 double relative(double part, double whole) {
   return whole > 0 ? part / whole : 0.0;
@@ -41,6 +45,15 @@ double built_up_1(double t_on_s, double tau_s) {
   if (tau_s <= 0) return 1;
   if (t_on_s < 1e-3 * tau_s) return 0.5 * t_on_s / tau_s;
   return 1 + tau_s / t_on_s * std::expm1(-t_on_s / tau_s);
+}
+
+/// Time for the thermostat's swing. The longer it takes, the more of the walls swings too: the heat
+/// capacity grows with the third root of the time over a minute; engineering judgement, set beside
+/// real cycles in tests/simulation.
+double swing_s(double swing_J, double net_W) {
+  constexpr double kMinute_s = 60, kLongest_s = 6 * 3600;
+  const double s = swing_J / net_W;
+  return std::min(s < kMinute_s ? s : kMinute_s * std::pow(s / kMinute_s, 1.5), kLongest_s);
 }
 
 /// tau with which the cyclic test loses C_D (1 - CLF).
@@ -172,10 +185,13 @@ Offer Machine::offer(const Inlet& in, bool asked, State& state, double dt_s) con
   const double level_1 = fan_level_1(in.second_of_day);
   o.fan_W = description_.cabin_fan_W * level_1 * level_1 * level_1;
   o.fan_flow_m3_s = description_.air_flow_m3_s * level_1;
+  o.vapour_J_kg = core::kVaporizationHeat_J_kg +
+                  core::kSpecificHeatVapour_J_kgK * core::to_celsius(in.T_cabin_K);
   o.condenser_K = in.T_out_K + condenser_rise_K(in, state.condenser_heat_W);
   const bool still = protect(in, state, dt_s, o);
   if (!asked && state.coil_water_kg <= 0) return o;
-  const double wet_bulb_K = air::wet_bulb_K(in.T_cabin_K, in.W_cabin_1, in.p_Pa);
+  state.T_wet_K = air::wet_bulb_K(in.T_cabin_K, in.W_cabin_1, in.p_Pa, state.T_wet_K);
+  const double wet_bulb_K = state.T_wet_K;
   o.evaporation_1 = std::clamp((in.T_cabin_K - wet_bulb_K) / rated_depression_K_, 0.0, 2.0);
   if (still || !asked) return o;
   o.running = true;
@@ -197,32 +213,35 @@ void Machine::fill(const Inlet& in, const Map::Line& line, double level_1, doubl
                     o.fan_flow_m3_s * air::density_kg_m3(in.T_cabin_K, in.W_cabin_1, in.p_Pa) /
                         (1 + in.W_cabin_1)};
   o.inside = line.inside;
-  const auto at_speed = [&](double speed_1) {
-    Output g = line.speed(speed_1);
-    CoilHeat heat = coil_heat(air, g.total_W * by_flow_1, bypass_1, state.T_adp_K);
-    if (heat.latent_W <= 0) {
-      // Dry: the wet bulb no longer counts. The map is read where the coil would just stay dry,
-      // that is with the humidity of saturation at the coil's surface.
-      for (int i = 0; i < 4; ++i) {
-        const double surface_K =
-            in.T_cabin_K - heat.sensible_W / (air.flow_kg_s * (1 - bypass_1) *
-                                              air::specific_heat_J_kgK(in.W_cabin_1));
-        const double W = air::saturation_humidity_ratio_1(surface_K, in.p_Pa);
-        if (W <= in.W_cabin_1) break;
-        g = characteristics_.map.at(std::max(wet_bulb_K, air::wet_bulb_K(in.T_cabin_K, W, in.p_Pa)),
-                                    o.condenser_K, speed_1);
-        const double next_W = g.total_W * by_flow_1;
-        const bool done = std::abs(next_W - heat.sensible_W) < 1e-5 * next_W;
-        heat.sensible_W = next_W;
-        if (done) break;
-      }
+  const double passed_W_K = air.flow_kg_s * (1 - bypass_1) * air::specific_heat_J_kgK(in.W_cabin_1);
+  // A dry coil: the wet bulb no longer counts. The map is read where the coil would just stay dry,
+  // that is with the humidity of saturation at the coil's surface; each round is ten times nearer.
+  const auto dry = [&](int k, double speed_1, Output& g, double& total_W) {
+    constexpr int kMost = 6;
+    constexpr double kNear_1 = 3e-5;
+    if (std::abs(state.dry_W[k] - total_W) < 0.2 * total_W) total_W = state.dry_W[k];
+    for (int i = 0; i < kMost; ++i) {
+      const double surface_K = in.T_cabin_K - total_W / passed_W_K;
+      const double W = air::saturation_humidity_ratio_1(surface_K, in.p_Pa);
+      state.dry_wet_K[k] = air::wet_bulb_K(in.T_cabin_K, W, in.p_Pa, state.dry_wet_K[k]);
+      g = characteristics_.map.at(std::max(wet_bulb_K, state.dry_wet_K[k]), o.condenser_K, speed_1);
+      const double next_W = g.total_W * by_flow_1;
+      const bool done = std::abs(next_W - total_W) < kNear_1 * next_W;
+      total_W = next_W;
+      if (done) break;
     }
+    state.dry_W[k] = total_W;
+  };
+  const auto at_speed = [&](int k, double speed_1) {
+    Output g = line.speed(speed_1);
+    CoilHeat heat = coil_heat(air, g.total_W * by_flow_1, bypass_1, state.T_adp_K[k]);
+    if (heat.latent_W <= 0) dry(k, speed_1, g, heat.sensible_W);
     return Running{speed_1, heat, g.power_W * power_by_flow_1};
   };
   const double slowest = description_.minimum_speed_1;
-  o.fast = at_speed(fastest);
-  o.slow = fastest > slowest ? at_speed(slowest) : o.fast;
-  o.middle = fastest > slowest ? at_speed(0.5 * (slowest + fastest)) : o.fast;
+  o.fast = at_speed(2, fastest);
+  o.slow = fastest > slowest ? at_speed(0, slowest) : o.fast;
+  o.middle = fastest > slowest ? at_speed(1, 0.5 * (slowest + fastest)) : o.fast;
 }
 
 void Machine::add_fans(const Offer& o, double cycle_s, Delivered& out) const {
@@ -232,74 +251,105 @@ void Machine::add_fans(const Offer& o, double cycle_s, Delivered& out) const {
   out.fan_heat_W = o.fan_W * out.fan_on_1;
 }
 
+/// Water that goes back to the air from a coil that is blown at for a time, falling straight to
+/// nothing as the coil dries, as in latent_share_1(): by the root of what is left.
+double Machine::dried_kg(const Offer& o, double water_kg, double blown_s) const {
+  if (water_kg <= 0 || blown_s <= 0) return 0;
+  const double root = std::sqrt(water_kg / water_full_kg_) -
+                      0.5 * kFirstEvaporation_1 * o.evaporation_1 * blown_s / kTimeToWet_s;
+  return root > 0 ? water_kg - root * root * water_full_kg_ : water_kg;
+}
+
 void Machine::idle(const Offer& o, Delivered& out, State& state, double dt_s) const {
   state.condenser_heat_W = 0;
-  if (out.fan_on_1 <= 0 || state.coil_water_kg <= 0) return;
-  // Water left on the coil goes back to the air, falling off as the coil dries.
-  const double kept_1 = std::exp(-kFirstEvaporation_1 * o.evaporation_1 * dt_s / kTimeToWet_s);
-  const double kg_s = state.coil_water_kg * (1 - kept_1) / dt_s;
-  state.coil_water_kg *= kept_1;
-  if (state.coil_water_kg < 1e-3 * water_full_kg_) state.coil_water_kg = 0;  // lost in the drain
+  if (out.fan_on_1 <= 0) return;
+  const double kg_s = dried_kg(o, state.coil_water_kg, dt_s) / dt_s;
+  state.coil_water_kg = std::max(0.0, state.coil_water_kg - kg_s * dt_s);
   out.moisture_kg_s = -kg_s;
-  out.latent_W = -kg_s * core::kVaporizationHeat_J_kg;
+  out.latent_W = -kg_s * o.vapour_J_kg;
   out.sensible_W = -out.latent_W;
 }
 
-void Machine::cycle(const Offer& o, const Demand& demand, Delivered& out, State& state) const {
+/// Share of the time that the compressor runs to give a share of what it would give all the time.
+double Machine::on_share_1(const Offer& o, const Demand& demand, double load_1, double on_1,
+                           double& cycle_s) const {
   const Description& d = description_;
+  const double total_W = o.slow.heat.sensible_W + o.slow.heat.latent_W;
+  if (d.cycle_law == CycleLaw::standard) {
+    // The load ratio of the standards is of heats net of the cabin fan that runs meanwhile.
+    const double net_1 =
+        std::clamp((load_1 * total_W - on_1 * o.fan_W) / (total_W - o.fan_W), 0.0, 1.0);
+    return net_1 / (1 - d.cyclic_degradation_1 * (1 - net_1));
+  }
+  const double x = std::clamp(load_1, 1e-6, 1 - 1e-6), on = std::clamp(on_1, x, 1 - 1e-6);
+  const double swing_J = settings_.differential_K * demand.air_J_K, Q_W = o.slow.heat.sensible_W;
+  cycle_s = std::max({swing_s(swing_J, Q_W * (1 - x)) + swing_s(swing_J, Q_W * x),
+                      d.minimum_on_s / on, d.minimum_off_s / (1 - on)});
+  return std::min(1.0, load_1 / built_up_1(on * cycle_s, start_s_));
+}
+
+/// Share of the steady latent heat that cycles leave.
+double Machine::latent_left_1(const Offer& o, double on_1, double blown_1, double cycle_s) const {
+  if (blown_1 <= 0 || o.slow.heat.latent_W <= 0 || cycle_s <= 0) return 1;
+  // What the coil holds and what dries off are the coil's; only their measure is this latent.
+  const double rated_1 = rated_latent_W_ / o.slow.heat.latent_W;
+  return latent_share_1(on_1 * cycle_s, blown_1 * cycle_s, kTimeToWet_s * rated_1,
+                        kFirstEvaporation_1 * o.evaporation_1 * rated_1, start_s_);
+}
+
+void Machine::cycle(const Offer& o, const Demand& demand, Delivered& out, State& state,
+                    double dt_s) const {
   const CoilHeat& slow = o.slow.heat;
   const double total_W = slow.sensible_W + slow.latent_W;
   out.fan_on_1 = settings_.fan_always ? 1.0 : 0.5;
   // Share of the coil's total at minimum speed, and of the time.
   double load_1 = (demand.net_W + o.fan_W * out.fan_on_1) / slow.sensible_W;
-  double share_1 = 1, on_1 = load_1, cycle_s = 0;
-  const double tau_s = d.cycle_law == CycleLaw::start_up ? start_s_ : 0.0;
+  double share_1 = 1, on_1 = load_1, cycle_s = 0, dried_kg_s = 0;
+  if (std::abs(state.load_1 - load_1) < 0.2 * load_1) load_1 = state.load_1, on_1 = state.on_1;
   for (int i = 0; i < kRounds; ++i) {
     load_1 = std::clamp(load_1, 0.0, 1.0);
-    if (d.cycle_law == CycleLaw::standard) {
-      // The load ratio of the standards is of heats net of the cabin fan that runs meanwhile.
-      const double net_1 =
-          std::clamp((load_1 * total_W - on_1 * o.fan_W) / (total_W - o.fan_W), 0.0, 1.0);
-      on_1 = net_1 / (1 - d.cyclic_degradation_1 * (1 - net_1));
-    } else {
-      const double x = std::clamp(load_1, 1e-6, 1 - 1e-6), on = std::clamp(on_1, x, 1 - 1e-6);
-      cycle_s =
-          std::max({settings_.differential_K * demand.air_J_K / (slow.sensible_W * x * (1 - x)),
-                    d.minimum_on_s / on, d.minimum_off_s / (1 - on)});
-      on_1 = load_1 / built_up_1(on * cycle_s, tau_s);
-    }
-    on_1 = std::min(on_1, 1.0);
-    const double off_s = (1 - on_1) * cycle_s;
-    const double blown_s = settings_.fan_always ? off_s : std::min(off_s, settings_.fan_run_on_s);
-    if (blown_s > 0 && slow.latent_W > 0)
-      share_1 = latent_share_1(on_1 * cycle_s, blown_s, kTimeToWet_s,
-                               kFirstEvaporation_1 * o.evaporation_1, tau_s);
+    on_1 = on_share_1(o, demand, load_1, on_1, cycle_s);
     out.compressor_on_1 = on_1;
     add_fans(o, cycle_s, out);
+    const double blown_1 = out.fan_on_1 - on_1;
+    share_1 = latent_left_1(o, on_1, blown_1, cycle_s);
+    dried_kg_s = 0;
+    if (share_1 <= 0 || slow.latent_W <= 0) {  // never full: it keeps what it gathers, and dries
+      share_1 = 1;
+      dried_kg_s = dried_kg(o, state.coil_water_kg, blown_1 * dt_s) / dt_s;
+    }
     // What is not taken as water is taken as sensible heat: the total is the coil's.
-    const double next_1 =
-        std::min(1.0, (demand.net_W + out.fan_heat_W) / (total_W - share_1 * slow.latent_W));
-    const bool done = std::abs(next_1 - load_1) < 1e-7;
+    const double next_1 = std::clamp((demand.net_W + out.fan_heat_W - dried_kg_s * o.vapour_J_kg) /
+                                         (total_W - share_1 * slow.latent_W),
+                                     0.0, 1.0);
+    const bool done = std::abs(next_1 - load_1) < 1e-6;
     load_1 = next_1;
     if (done) break;
   }
-  out.latent_W = load_1 * share_1 * slow.latent_W;
-  out.moisture_kg_s = load_1 * share_1 * slow.moisture_kg_s;
+  out.latent_W = load_1 * share_1 * slow.latent_W - dried_kg_s * o.vapour_J_kg;
+  out.moisture_kg_s = load_1 * share_1 * slow.moisture_kg_s - dried_kg_s;
   out.sensible_W = load_1 * total_W - out.latent_W;
   out.electric_W = on_1 * o.slow.compressor_W;
   out.condenser_W = load_1 * total_W + out.electric_W;
   out.load_ratio_1 = relative(out.sensible_W, o.fast.heat.sensible_W);
   state.condenser_heat_W = total_W + o.slow.compressor_W;
+  state.load_1 = load_1;
+  state.on_1 = on_1;
 }
 
-void Machine::run(const Offer& o, const Demand& demand, Delivered& out, State& state) const {
+void Machine::run(const Offer& o, const Demand& demand, Delivered& out, State& state,
+                  double dt_s) const {
   const double room_W = demand.limit_W - o.fan_W - description_.standby_W;
   double u = where(o.slow.heat.sensible_W, o.middle.heat.sensible_W, o.fast.heat.sensible_W,
                    demand.net_W + o.fan_W);
   const double asked_u = u;
   u = std::min(u, where(o.slow.compressor_W, o.middle.compressor_W, o.fast.compressor_W, room_W));
   out.limited = u < asked_u - 1e-9;
-  const Running r = between(o, u);
+  Running r = between(o, u);
+  if (asked_u >= 2) {  // pulling down: after a rest the coil comes to its full within minutes
+    const double coming_1 = start_s_ > 0 ? std::exp(-state.in_state_s / start_s_) : 0.0;
+    r.heat = times(r.heat, 1 - coming_1 * (1 - built_up_1(dt_s, start_s_)));
+  }
   out.compressor_on_1 = 1;
   out.sensible_W = r.heat.sensible_W;
   out.latent_W = r.heat.latent_W;
@@ -322,19 +372,42 @@ Delivered Machine::deliver(const Offer& o, const Demand& demand, State& state, d
     state.condenser_heat_W = 0;
     return out;
   }
-  if (asked && demand.limit_W >= least_W) {
+  const bool runs = asked && demand.limit_W >= least_W;
+  if (runs != state.on) state.in_state_s = 0;
+  state.on = runs;
+  if (runs) {
     if (demand.net_W + o.fan_W < o.slow.heat.sensible_W)
-      cycle(o, demand, out, state);
+      cycle(o, demand, out, state, dt_s);
     else
-      run(o, demand, out, state);
-    if (out.latent_W > 0) state.coil_water_kg = water_full_kg_;
+      run(o, demand, out, state, dt_s);
+    // What is taken from the air stays on the coil until that is full.
+    state.coil_water_kg =
+        std::clamp(state.coil_water_kg + out.moisture_kg_s * dt_s, 0.0, water_full_kg_);
   } else {
     out.limited = asked;
     add_fans(o, 0, out);
     idle(o, out, state, dt_s);
   }
+  state.in_state_s += dt_s;
   out.electric_W += out.fan_heat_W + description_.standby_W;
   return out;
+}
+
+void Machine::rest(State& state, double dt_s) const {
+  state.locked_s = std::max(0.0, state.locked_s - dt_s);
+  state.condenser_heat_W = 0;
+  state.in_state_s = state.on ? dt_s : state.in_state_s + dt_s;
+  state.cycle_s += dt_s;
+  state.on = false;
+}
+
+void Machine::shift_band(State& state) const {
+  const double mean_K = state.cycle_s > 0 ? state.cycle_K_s / state.cycle_s : 0.0;
+  const double by_K = std::clamp(-mean_K, -kShiftStep_K, kShiftStep_K);
+  state.shift_K = state.cycle_s < kCycling_s
+                      ? std::clamp(state.shift_K + by_K, -kMostShift_K, kMostShift_K)
+                      : 0.0;
+  state.cycle_s = state.cycle_K_s = 0;
 }
 
 Delivered Machine::deliver_cycles(const Offer& o, double T_return_K, double limit_W, State& state,
@@ -342,18 +415,22 @@ Delivered Machine::deliver_cycles(const Offer& o, double T_return_K, double limi
   const Description& d = description_;
   Delivered out;
   const double over_K = T_return_K - settings_.T_set_K, half_K = 0.5 * settings_.differential_K;
+  if (state.cycle_s >= kCycling_s) state.shift_K = 0;
+  const double in_band_K = over_K - state.shift_K;
   const double least_W = o.slow.compressor_W + o.fan_W + d.standby_W;
   const double rest_W = (settings_.fan_always ? o.fan_W : 0.0) + d.standby_W;
   const bool may = o.running && limit_W >= least_W;
-  const bool stop = !may || (over_K < -half_K && state.in_state_s >= d.minimum_on_s);
-  const bool start = may && over_K > half_K && state.in_state_s >= d.minimum_off_s;
+  const bool stop = !may || (in_band_K < -half_K && state.in_state_s >= d.minimum_on_s);
+  const bool start = may && in_band_K > half_K && state.in_state_s >= d.minimum_off_s;
   if (state.on ? stop : start) {
     state.on = !state.on;
     state.in_state_s = 0;
-    state.integral_1 = 0;
+    if (state.on) shift_band(state);
+    // It starts at its slowest and speeds up as far as that does not do.
+    state.integral_1 = std::clamp(-kProportional_1_K * over_K, -1.0, 0.0);
     state.speed_1 = d.minimum_speed_1;
   }
-  out.limited = o.running && !may && over_K > half_K;
+  out.limited = o.running && !may && in_band_K > half_K;
   if (rest_W > limit_W) {  // not even fan and controls
     state.in_state_s += dt_s;
     state.condenser_heat_W = 0;
@@ -362,7 +439,8 @@ Delivered Machine::deliver_cycles(const Offer& o, double T_return_K, double limi
   if (state.on) {
     const double span = std::max(1e-9, o.fast.speed_1 - o.slow.speed_1);
     const double wanted = kProportional_1_K * over_K + state.integral_1;
-    if (wanted > 0 && wanted < 1) state.integral_1 += kProportional_1_K * over_K * dt_s / kReset_s;
+    if (over_K > 0 ? wanted < 1 : wanted > 0)
+      state.integral_1 += kProportional_1_K * over_K * dt_s / kReset_s;
     const double ramp = dt_s / d.ramp_s;
     const double target = o.slow.speed_1 + span * std::clamp(wanted, 0.0, 1.0);
     state.speed_1 = std::clamp(target, state.speed_1 - ramp, state.speed_1 + ramp);
@@ -386,6 +464,8 @@ Delivered Machine::deliver_cycles(const Offer& o, double T_return_K, double limi
     state.condenser_heat_W = out.condenser_W;
     state.coil_water_kg = std::min(water_full_kg_, state.coil_water_kg + heat.moisture_kg_s * dt_s);
   }
+  state.cycle_s += dt_s;
+  state.cycle_K_s += over_K * dt_s;
   state.in_state_s += dt_s;
   add_fans(o, 0, out);
   if (!state.on) {

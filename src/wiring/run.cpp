@@ -156,10 +156,6 @@ std::string label(const Run& run) {
   return fmt::format("{} x {} AWG", run.parallel, run.awg);
 }
 
-bool hard_to_route(const Run& run) {
-  return !run.possible || run.parallel > 1 || awg_size(run.awg).number < kThickestRouted;
-}
-
 void say_rules(const Ask& a, const Demand& d, Run& run) {
   const bool marine = a.insulation == Insulation::marine_c105;
   const Origin tables = marine ? Origin::marine : Origin::nec;
@@ -277,6 +273,10 @@ std::string_view name_of(Governs governs) {
       break;
   }
   return "smallest";
+}
+
+bool hard_to_route(const Run& run) {
+  return !run.possible || run.parallel > 1 || awg_size(run.awg).number < kThickestRouted;
 }
 
 double drop_V(const AwgSize& size, const Laying& laying, double current_A, double length_m) {

@@ -49,11 +49,11 @@ TEST_CASE("cli: the demo year's figures stay where they are", "[cli][golden]") {
   // Of this version, seen on GCC 12 and 14 and Clang 14. They change only in a commit that says
   // why.
   const auto j = nlohmann::json::parse(Folder().run("hold --json").out);
-  CHECK_WITHIN(j["nights"]["needing_cooling"].get<double>(), 130, 1);
-  CHECK_WITHIN(j["nights"]["held"].get<double>(), 97, 1);
+  CHECK_WITHIN(j["nights"]["needing_cooling"].get<double>(), 134, 1);
+  CHECK_WITHIN(j["nights"]["held"].get<double>(), 123, 1);
   CHECK(j["worst_night"]["date"] == "07-16");
   CHECK(j["worst_night"]["why"] == "battery");
-  CHECK_RELATIVE(j["electric_Wh_per_night"]["median"].get<double>(), 1291, 0.02);
+  CHECK_RELATIVE(j["electric_Wh_per_night"]["median"].get<double>(), 1052, 0.02);
   CHECK(j["balance"]["residual_relative"].get<double>() < 1e-9);
 }
 
@@ -72,7 +72,8 @@ TEST_CASE("cli: the README shows what the program prints", "[cli][golden]") {
 }
 
 TEST_CASE("cli: a year's electricity does not depend on the step", "[cli][property][slow]") {
-  // Bar 0.3 % between 120, 60 and 10 s, on real weather, with a battery that never ends.
+  // On real weather, with a battery that never ends: 0.3 % between 60 and 10 s; 0.5 % at 120 s,
+  // where the first minutes of a pull-down, in which the coil comes to its full, are one step.
   const Folder f;
   const auto year_Wh = [&](const char* step) {
     const auto j = nlohmann::json::parse(
@@ -85,7 +86,7 @@ TEST_CASE("cli: a year's electricity does not depend on the step", "[cli][proper
   CHECK(fine_Wh > 100000);
   for (const char* step : {"60 s", "120 s"}) {
     INFO(step);
-    CHECK_RELATIVE(year_Wh(step), fine_Wh, 0.003);
+    CHECK_RELATIVE(year_Wh(step), fine_Wh, step == std::string("60 s") ? 0.003 : 0.005);
   }
 }
 

@@ -335,6 +335,23 @@ TEST_CASE("power: the defaults are the reference's", "[power][published]") {
   CHECK(out_J / in_J < 0.99);
 }
 
+TEST_CASE("power: a charge set from outside is counted, and an emptied bank serves again",
+          "[power][unit]") {
+  Bank bank(by_hand());
+  while (bank.connected()) bank.step(500, 0, 298.15, 60);
+  bank.charge_to(0.6);
+  CHECK(bank.connected());
+  CHECK_WITHIN(bank.state_of_charge_1(), 0.6, 1e-12);
+  CHECK(bank.step(100, 0, 298.15, 60).granted_W == 100);
+  bank.charge_to(0.3);
+  bank.step(100, 0, 298.15, 60);
+  CHECK(bank.residual_relative() < 1e-12);
+  for (const double charge_1 : {0.0, 1.1, std::nan("")})
+    CHECK_THROWS_WITH(bank.charge_to(charge_1), contains("within the usable window"));
+  bank.charge_to(0.1);
+  CHECK_FALSE(bank.connected());
+}
+
 TEST_CASE("power: a display divides what is left by the draw of the moment", "[power][unit]") {
   BankDescription d = by_hand();
   d.start_1 = 0.9;

@@ -27,6 +27,7 @@ scenario::Scenario empty_cabin() {
   static const scenario::Scenario built_in = scenario::read("", {});
   scenario::Scenario s = built_in;
   s.people.clear();
+  s.supply.bank.place = cabinload::power::Place::outside;  // its own losses are a gain
   s.air.fresh_air_m3_s = DayProfile(0.0);
   return s;
 }

@@ -15,7 +15,7 @@ import re
 import sys
 
 BEGIN, END = "<!-- checks: begin -->", "<!-- checks: end -->"
-PROGRAMS = ["published", "sun", "air", "network", "forcing", "simulation", "occupants", "unit", "wiring"]
+PROGRAMS = ["published", "sun", "air", "network", "forcing", "simulation", "occupants", "unit", "wiring", "power"]
 
 
 def figure(x):

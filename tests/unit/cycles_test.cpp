@@ -182,3 +182,39 @@ TEST_CASE("unit: protection stops it at once, in real cycles too", "[unit][prope
   CHECK(waits < 190);
   CHECK(second(35, 40).compressor_on_1 == 0);  // not enough granted
 }
+
+TEST_CASE("unit: a strong unit with a rest holds the mean of its cycles", "[unit][property]") {
+  // 3 min at full swing this room by kelvins, whatever the differential.
+  auto d = generic_unit();
+  d.minimum_speed_1 = 1;
+  const unit::Machine machine(d, unit_settings());
+  for (const double gain_W : {200.0, 700.0, 1300.0}) {
+    const auto played = play(machine, gain_W, 8 * 3600, 25, 6e4);
+    double mean_K = 0;
+    std::size_t n = 0;
+    for (std::size_t i = 3 * 3600; i < played.size(); ++i, ++n) mean_K += played[i].T_K;
+    INFO("gain " << gain_W << " W");
+    CHECK_WITHIN(mean_K / static_cast<double>(n), to_kelvin(24), 0.15);
+  }
+}
+
+TEST_CASE("unit: switched off, its clocks go on", "[unit][property]") {
+  const unit::Machine machine(generic_unit(), unit_settings());
+  unit::State state;
+  (void)machine.offer(unit_inlet(28, 20, 61), true, state, 1);
+  CHECK(state.locked_hot);
+  for (int i = 0; i < 200; ++i) machine.rest(state, 1);
+  CHECK(state.locked_s == 0);
+  CHECK_FALSE(machine.offer(unit_inlet(28, 20, 40), true, state, 1).cut_out);
+  const auto in = unit_inlet(28, 20, 35);
+  const auto offer = machine.offer(in, true, state, 1);
+  CHECK(machine.deliver_cycles(offer, in.T_cabin_K, 1e9, state, 1).compressor_on_1 == 1);
+  machine.rest(state, 1);
+  CHECK_FALSE(state.on);
+  CHECK(state.condenser_heat_W == 0);
+  CHECK(state.in_state_s == 1);
+  // Its rest counts from there.
+  int waits = 0;
+  while (machine.deliver_cycles(offer, in.T_cabin_K, 1e9, state, 1).compressor_on_1 == 0) ++waits;
+  CHECK(waits + 1 >= static_cast<int>(generic_unit().minimum_off_s) - 1);
+}

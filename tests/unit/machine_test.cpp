@@ -253,18 +253,26 @@ TEST_CASE("unit: less latent heat is left the less it runs, fan always on", "[un
   const auto SHR = [](const unit::Delivered& g) {
     return g.sensible_W / (g.sensible_W + g.latent_W);
   };
+  // After half a day of it: the coil holds what it holds.
+  const auto steady_run = [&](const unit::Machine& machine, double net_W) {
+    unit::State state;
+    unit::Demand demand;
+    demand.net_W = net_W;
+    for (int i = 0; i < 720; ++i) (void)machine.deliver(o, demand, state, 60);
+    return machine.deliver(o, demand, state, 60);
+  };
   const double slow_W = o.slow.heat.sensible_W - o.fan_W;
   const double steady = o.slow.heat.sensible_W / total_W(o.slow.heat);
   double before = 2;
   for (double share = 0.05; share < 1; share += 0.05) {
-    const auto g = deliver(always, o, share * slow_W);
-    CHECK(SHR(g) <= before + 1e-9);
+    const auto g = steady_run(always, share * slow_W);
+    CHECK(SHR(g) <= before + 2e-3);
     CHECK(SHR(g) >= steady - 1e-9);
     before = SHR(g);
-    CHECK_RELATIVE(SHR(deliver(with, o, share * slow_W)), steady, 1e-9);
+    CHECK_RELATIVE(SHR(steady_run(with, share * slow_W)), steady, 1e-9);
   }
-  CHECK(SHR(deliver(always, o, 0.05 * slow_W)) > 0.95);
-  CHECK_WITHIN(SHR(deliver(always, o, 0.999 * slow_W)), steady, 0.02);
+  CHECK(SHR(steady_run(always, 0.05 * slow_W)) > 0.95);
+  CHECK_WITHIN(SHR(steady_run(always, 0.999 * slow_W)), steady, 0.02);
 }
 
 TEST_CASE("unit: water left on the coil goes back to the air", "[unit][property]") {
@@ -288,7 +296,7 @@ TEST_CASE("unit: water left on the coil goes back to the air", "[unit][property]
     back_kg -= g.moisture_kg_s * 60;
   }
   CHECK(state.coil_water_kg == 0);
-  CHECK(back_kg <= held_kg);
+  CHECK(back_kg <= held_kg * (1 + 1e-12));
   CHECK(back_kg > 0.99 * held_kg);
   // A step does not change what comes back.
   unit::State fine;

@@ -11,7 +11,7 @@
 namespace wiring = cabinload::wiring;
 using cabinload::test::contains;
 using cabinload::test::Table;
-using cabinload::test::Worst;
+using cabinload::test::WorstRow;
 using I = wiring::Insulation;
 
 namespace {
@@ -21,7 +21,7 @@ const std::array<std::string, 3> kColumns{"60C", "75C", "90C"};
 
 TEST_CASE("wiring: ampacity is the code's table", "[wiring][published]") {
   const Table t("wiring/nec_310_16_copper.csv");
-  Worst ampacity{"ampacity of copper, 60, 75, 90 degC", "NEC table 310.16", 0, "A"};
+  WorstRow ampacity{"ampacity of copper, 60, 75, 90 degC", "NEC table 310.16", 0, "A"};
   for (std::size_t i = 0; i < t.rows(); ++i)
     for (std::size_t k = 0; k < 3; ++k) {
       const auto& size = wiring::awg_size(t.text(i, "awg"));
@@ -36,9 +36,9 @@ TEST_CASE("wiring: ampacity is the code's table", "[wiring][published]") {
 TEST_CASE("wiring: the ambient's factor is the code's table over the whole range",
           "[wiring][published]") {
   const Table t("wiring/nec_310_15_B1_factors.csv");
-  Worst worst{"correction for the ambient, table", "NEC table 310.15(B)(1)(1)", 0, "1"};
-  Worst by_formula{"correction for the ambient, formula at the top of a range",
-                   "NEC table 310.15(B)(1)(1)", 6e-3, "1"};
+  WorstRow worst{"correction for the ambient, table", "NEC table 310.15(B)(1)(1)", 0, "1"};
+  WorstRow by_formula{"correction for the ambient, formula at the top of a range",
+                      "NEC table 310.15(B)(1)(1)", 6e-3, "1"};
   for (std::size_t i = 0; i < t.rows(); ++i) {
     const std::string range = t.text(i, "ambient_range_degC");
     const bool first = range.rfind("<=", 0) == 0;
@@ -64,8 +64,8 @@ TEST_CASE("wiring: the ambient's factor is the code's table over the whole range
 TEST_CASE("wiring: boat cable has the marine table, engine space and bundles",
           "[wiring][published]") {
   const Table t("wiring/marine_ampacity_105C.csv");
-  Worst boat{"ampacity of boat cable, engine space, bundles; printed to 0.1 A", "ABYC E-11", 0.0501,
-             "A"};
+  WorstRow boat{"ampacity of boat cable, engine space, bundles; printed to 0.1 A", "ABYC E-11",
+                0.0501, "A"};
   for (std::size_t i = 0; i < t.rows(); ++i) {
     const auto& size = wiring::awg_size(t.text(i, "awg"));
     INFO(size.name << " AWG");

@@ -10,7 +10,7 @@
 namespace wiring = cabinload::wiring;
 using cabinload::test::contains;
 using cabinload::test::Table;
-using cabinload::test::Worst;
+using cabinload::test::WorstRow;
 
 namespace {
 constexpr double kMetresPerKft = 304.8;
@@ -20,8 +20,8 @@ constexpr double kMm2PerCircularMil = 5.067074790974977e-4;  // pi/4 (0.0254 mm)
 TEST_CASE("wiring: gauges have the standard's area and the code's resistance",
           "[wiring][published]") {
   const Table t("wiring/awg_resistance.csv");
-  Worst area{"area of a gauge, relative", "ASTM B258", 1e-3, "1"};
-  Worst stranded{"stranded resistance at 75 degC, relative", "NEC chapter 9 table 8", 5e-3, "1"};
+  WorstRow area{"area of a gauge, relative", "ASTM B258", 1e-3, "1"};
+  WorstRow stranded{"stranded resistance at 75 degC, relative", "NEC chapter 9 table 8", 5e-3, "1"};
   for (std::size_t i = 0; i < t.rows(); ++i) {
     const auto& size = wiring::awg_size(t.text(i, "awg"));
     INFO(size.name << " AWG");
@@ -89,7 +89,7 @@ TEST_CASE("wiring: metric sizes and temperature factors are the standard's",
   }
   CHECK(wiring::next_metric(150.1) == nullptr);
   const Table factors("wiring/iec60228_temperature_factor.csv");
-  Worst factor{"factor of temperature, 5 to 90 degC", "IEC 60228", 1e-3, "1"};
+  WorstRow factor{"factor of temperature, 5 to 90 degC", "IEC 60228", 1e-3, "1"};
   for (std::size_t i = 0; i < factors.rows(); ++i) {
     const double T_degC = factors.number(i, "conductor_temp_degC");
     INFO(T_degC << " degC");

@@ -11,7 +11,7 @@
 
 namespace wiring = cabinload::wiring;
 using cabinload::test::Table;
-using cabinload::test::Worst;
+using cabinload::test::WorstRow;
 using F = wiring::FuseFamily;
 
 TEST_CASE("wiring: fuse ratings are the standards', none missing and none added",
@@ -23,7 +23,7 @@ TEST_CASE("wiring: fuse ratings are the standards', none missing and none added"
                                           {"bolt-down MIDI class", F::bolt_small},
                                           {"bolt-down MEGA class", F::bolt_large}};
   const Table t("wiring/fuse_ratings.csv");
-  Worst next{"next standard rating of each fuse", "NEC 240.6(A), IEC 60269, ISO 8820", 0, "A"};
+  WorstRow next{"next standard rating of each fuse", "NEC 240.6(A), IEC 60269, ISO 8820", 0, "A"};
   std::map<F, std::set<double>> printed;
   int small = 0;
   for (std::size_t i = 0; i < t.rows(); ++i) {

@@ -11,7 +11,7 @@
 namespace wiring = cabinload::wiring;
 using cabinload::test::contains;
 using cabinload::test::Table;
-using cabinload::test::Worst;
+using cabinload::test::WorstRow;
 using I = wiring::Insulation;
 using wiring::Ask;
 using wiring::Run;
@@ -73,7 +73,7 @@ void each_ask(Check check) {
 // AWG); there the formula, 10.75 A ft / V, is the bar.
 TEST_CASE("wiring: sizes for drop are the marine table's or one larger", "[wiring][published]") {
   const Table t("wiring/marine_voltage_drop.csv");
-  Worst sizes{"sizes for drop at 50 degC, sizes larger", "ABYC-style conductor table", 1, "1"};
+  WorstRow sizes{"sizes for drop at 50 degC, sizes larger", "ABYC-style conductor table", 1, "1"};
   std::vector<std::string> sold;
   for (const auto& size : wiring::awg_sizes())
     if (size.sold) sold.emplace_back(size.name);

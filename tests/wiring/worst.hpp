@@ -9,7 +9,7 @@
 namespace cabinload::test {
 
 /// Largest deviation of a column, with its bar; leaves a line for tests/README.md.
-struct Worst {
+struct WorstRow {
   const char* what;
   const char* source;
   double bar;
@@ -19,7 +19,7 @@ struct Worst {
     CHECK(std::abs(off) <= bar);
     seen = std::max(seen, std::abs(off));
   }
-  ~Worst() { record({"Conductors and fuses", what, source, 0, bar, seen, unit, ""}); }
+  ~WorstRow() { record({"Conductors and fuses", what, source, 0, bar, seen, unit, ""}); }
 };
 
 }  // namespace cabinload::test

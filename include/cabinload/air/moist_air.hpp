@@ -22,6 +22,8 @@ namespace cabinload::air {
 [[nodiscard]] double dew_point_K(double W_1, double p_Pa);
 /// Thermodynamic wet bulb [K]. Source: eqs. 33 and 35. Within 0.001 K.
 [[nodiscard]] double wet_bulb_K(double T_K, double W_1, double p_Pa);
+/// The same from a guess: quick when it is near.
+[[nodiscard]] double wet_bulb_K(double T_K, double W_1, double p_Pa, double guess_K);
 /// Specific enthalpy [J/kg dry air], 0 at 0 degC dry. Source: eq. 30.
 [[nodiscard]] double enthalpy_J_kg(double T_K, double W_1);
 /// Dry bulb from enthalpy and humidity ratio [K].

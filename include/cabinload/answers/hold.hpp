@@ -31,6 +31,8 @@ struct HoldNight {
   double duty_1 = 0;  ///< compressor hours over scheduled hours
   double battery_at_dawn_1 = 0;
   double battery_empty_second_of_day = 0;  ///< NaN: it did not run empty
+  double missing_Wh = 0;                   ///< what the unit would have used from then to the end
+                                           ///< of the sleep window; 0 when it did not
   double pull_down_min = 0;                ///< NaN: the limit was never reached
   double condensate_L = 0;
   double co2_peak_ppm = 0;
@@ -116,6 +118,15 @@ void rank_nights(Hold& answer);
 [[nodiscard]] Soak soak(const simulation::Trace& soaked, const scenario::Scenario& soak_scenario);
 /// @param resolved  run of that one night with Options::cycles and its step trace
 [[nodiscard]] CycleNight cycle_night(const simulation::Trace& resolved, const Hold& season);
+
+/// The run that tells what was missing: the same with a battery that never ends. Needed when a
+/// night's battery ran empty.
+[[nodiscard]] scenario::Scenario ample_scenario(const scenario::Scenario& scenario);
+[[nodiscard]] bool ran_empty(const Hold& answer);
+/// Sets HoldNight::missing_Wh from the hours of both runs.
+/// @pre both traces cover the nights of the answer; asserted
+void add_missing(Hold& answer, const simulation::Trace& unit_on, const simulation::Trace& ample,
+                 const scenario::Night& night);
 
 /// @pre both traces cover the same nights; asserted
 [[nodiscard]] Hold hold(const simulation::Trace& unit_on, const simulation::Trace& unit_off,

@@ -87,6 +87,9 @@ class Stepper {
 
   /// Sets every node to one temperature.
   void start_at(const Lane<L>& T_K);
+  /// Takes the temperatures of all nodes from another of the same topology, whatever its step.
+  /// @pre  same topology; asserted
+  void start_from(const Stepper& other);
 
   /// Eliminates everything but the unit; call finish() next.
   [[nodiscard]] Response<L> prepare(const Drive<L>& drive);

@@ -2,6 +2,7 @@
 #pragma once
 #include <cabinload/core/profile.hpp>
 #include <cabinload/core/schedule.hpp>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -26,12 +27,21 @@ struct Person {
   double body_area_m2 = 1.8;  ///< DuBois
 };
 
+enum class Nose { long_nosed, short_nosed };
+enum class Age { young, adult, old };
+
 struct Pet {
   std::string species = "dog";
   int count = 1;
   double mass_kg = 20;  ///< > 0
   core::DaySchedule present;
   double activity_factor = 2.5;  ///< over basal
+  // What decides its limit, animal_limits.hpp.
+  Nose nose = Nose::long_nosed;
+  Age age = Age::adult;
+  bool overweight = false;
+  bool acclimated = true;                ///< used to the cold
+  std::optional<double> T_limit_K = {};  ///< its own, lower than the published line
 };
 
 struct Appliance {

@@ -114,6 +114,10 @@ class Bank {
 
   /// Charges it to the high end of its window from outside the model, ready to serve again.
   void refill();
+  /// Sets its charge from outside the model; it serves again unless that is the low end.
+  /// @param state_of_charge_1  within the usable window
+  /// @throws core::RangeError  otherwise
+  void charge_to(double state_of_charge_1);
   /// Most that it can grant through a whole step with so much offered [W].
   [[nodiscard]] double most_W(double offered_W, double dt_s) const;
   [[nodiscard]] bool connected() const { return !empty_ && !low_voltage_; }

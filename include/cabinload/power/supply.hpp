@@ -87,6 +87,8 @@ class Supply {
 
   /// As Bank::refill().
   void refill();
+  /// As Bank::charge_to().
+  void charge_to(double state_of_charge_1);
   /// Most that it can grant the unit through a whole step, beside what the others ask [W].
   [[nodiscard]] double most_unit_W(const Ask& others, const Around& around, double dt_s) const;
   [[nodiscard]] const Bank& bank() const { return bank_; }

@@ -3,9 +3,13 @@
 #include <cabinload/answers/compare.hpp>
 #include <cabinload/answers/hold.hpp>
 #include <cabinload/answers/load.hpp>
+#include <cabinload/answers/pets.hpp>
+#include <cabinload/answers/roof.hpp>
+#include <cabinload/answers/runtime.hpp>
 #include <cabinload/answers/size.hpp>
 #include <cabinload/answers/weather_summary.hpp>
 #include <cabinload/answers/what_helps.hpp>
+#include <cabinload/answers/wire.hpp>
 #include <cabinload/core/units.hpp>
 #include <cabinload/unit/unit.hpp>
 #include <string>
@@ -21,7 +25,12 @@ struct Style {
 
 [[nodiscard]] std::string terminal(const answers::Hold& answer, const Style& style);
 [[nodiscard]] std::string terminal(const answers::Load& answer, const Style& style);
+[[nodiscard]] std::string terminal(const answers::Pets& answer, const Style& style);
+[[nodiscard]] std::string terminal(const answers::Runtime& answer, const Style& style);
 [[nodiscard]] std::string terminal(const answers::WeatherSummary& answer, const Style& style);
+[[nodiscard]] std::string terminal(const answers::Wire& answer, const Style& style);
+[[nodiscard]] std::string terminal(const answers::Roof& answer, const Style& style);
+
 [[nodiscard]] std::string terminal(const answers::Sizes& answer, const Style& style);
 [[nodiscard]] std::string terminal(const answers::Comparison& answer, const Style& style);
 [[nodiscard]] std::string terminal(const answers::Helps& answer, const Style& style);

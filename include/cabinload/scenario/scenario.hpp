@@ -6,10 +6,12 @@
 #include <cabinload/forcing/forcing.hpp>
 #include <cabinload/occupants/occupants.hpp>
 #include <cabinload/power/supply.hpp>
+#include <cabinload/roof/roof.hpp>
 #include <cabinload/unit/unit.hpp>
 #include <cabinload/vehicle/catalogue.hpp>
 #include <cabinload/vehicle/vehicle.hpp>
 #include <cabinload/weather/typed_day.hpp>
+#include <cabinload/wiring/ampacity.hpp>
 #include <optional>
 #include <string>
 #include <vector>
@@ -70,6 +72,36 @@ struct Ideal {
   std::string heat_place = "air", cool_place = "air";    ///< or a surface's name
 };
 
+/// Where the cable to the unit lies, and with it how hot the air around it becomes.
+enum class CablePlace { roof_cavity, cabin, engine_bay };
+[[nodiscard]] const char* key_of(CablePlace place);  ///< "roof-cavity"
+
+/// Air in an engine bay, away from exhaust and turbocharger, engine hot and the vehicle standing.
+/// Engineering judgement.
+inline constexpr double kEngineBay_degC = 80.0;
+
+/// The run of cable from the battery to the unit.
+struct Cable {
+  double length_m = 4;  ///< one way
+  CablePlace place = CablePlace::roof_cavity;
+  wiring::Insulation insulation = wiring::Insulation::c90;
+  double terminal_degC = 75;        ///< 60, 75, 90 or 105
+  double allowed_drop_1 = 0.03;     ///< of the nominal voltage, there and back
+  int conductors_together = 2;      ///< carrying current, this run's two included
+  std::optional<double> ambient_K;  ///< unset: as the simulation finds it where the cable lies
+  std::optional<double> power_W;    ///< unset: the unit's full power
+  /// Prospective, at the battery's terminals, as arranged for the unit's voltage; unset: unknown.
+  std::optional<double> short_circuit_A;
+  double fuse_distance_m = 0.15;  ///< cable from the battery's post to the fuse
+};
+
+/// The roof and what stands on it.
+struct RoofPlan {
+  roof::Roof roof;
+  std::vector<roof::Item> items;
+  std::optional<roof::PanelSize> panel;  ///< packed into what is left; unset: none
+};
+
 /// How a run starts.
 struct Start {
   std::optional<double> T_K;  ///< every node and the air; unset: outdoor air
@@ -103,6 +135,8 @@ struct Scenario {
   power::SupplyDescription supply;
   double battery_full_at_s = 18 * 3600.0;  ///< taken as full every day then; NaN: never
   Night night;
+  Cable cable;
+  RoofPlan roof;
   double step_s = 60;  ///< divides 600
   Start start;
   bool heading_worst = false;  ///< try eight headings, answer with the worst
@@ -125,6 +159,10 @@ struct Override {
 ///                           right
 /// @throws core::IoError     the file cannot be read
 [[nodiscard]] Scenario read(const std::string& path, const std::vector<Override>& overrides);
+
+/// What is wrong with a key once an answer is known, at the place where the key was given.
+[[nodiscard]] core::InputProblem problem_at(const Scenario& scenario, const std::string& key,
+                                            const std::string& what, const std::string& hint);
 
 /// A commented TOML scenario to start from, with the given overrides written in as set keys and all
 /// others as comments with their defaults. It reads back to the same Scenario.

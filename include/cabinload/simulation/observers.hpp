@@ -23,6 +23,16 @@ class HourlyObserver {
   } sum_;
 };
 
+/// Keeps the highest temperatures and when they were.
+class HottestObserver {
+ public:
+  explicit HottestObserver(Hottest& out) : out_(out) {}
+  void step(const Step& step);
+
+ private:
+  Hottest& out_;
+};
+
 /// Judges nights. A bed temperature counts as above the limit from kLimitTolerance_K on.
 inline constexpr double kLimitTolerance_K = 0.005;
 

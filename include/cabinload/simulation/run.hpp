@@ -20,19 +20,49 @@ struct Nights {
 /// @throws core::RangeError  the period names an evening that a series shorter than a year lacks
 [[nodiscard]] Nights nights_of(const scenario::Night& night, std::size_t hours, int first_day);
 
+/// What takes the cooling away.
+enum class Failure {
+  unit_fault,     ///< the unit stands still, its fan too
+  battery_empty,  ///< nothing on the supply runs any more
+  supply_lost,    ///< nothing charges; the battery carries on until it is empty
+  cut_out,        ///< the compressor stands still, the cabin fan runs on
+  shade_lost,     ///< parking shade and covers are gone; the unit runs on
+};
+inline constexpr std::size_t kFailures = 5;
+
+/// One failure within a whole run: the unit on all the time before it, on a battery that is always
+/// full. Another sun (shade_lost) is the caller's to give.
+struct Failing {
+  Failure failure = Failure::unit_fault;
+  double at_s = 0;           ///< seconds after 00:00 of the series' first day
+  double keep_s = 4 * 3600;  ///< steps kept in Trace::window from there on
+};
+
+/// A stretch of its own instead of nights: the battery's charge is set at its start, nothing but
+/// what is simulated charges it from then on, and the unit is asked on all the time. It ends when
+/// the supply gives out.
+struct Window {
+  double from_s = 0;    ///< seconds after 00:00 of the series' first day
+  double hours = 48;    ///< at most; > 0
+  double charge_1 = 1;  ///< within the battery's usable window
+};
+
 struct Options {
   bool unit_enabled = true;             ///< false: the vehicle left as it is
   bool cycles = false;                  ///< real on and off; steps of 1..10 s
   std::optional<int> step_trace_night;  ///< index as Nights::first: keep every step of this night
+  std::optional<Window> window;         ///< keeps every step, has no nights and no hours
   /// Called about 20 times in a run with the share done; may be empty.
   std::function<void(double share_1)> progress;
+  std::optional<Failing> failing;
 };
 
 /// Steps longer than this are refused: the coil's moisture removal is explicit.
 inline constexpr double kLongestStep_s = 120.0;
 
 /// Runs one case. The residuals in Trace::balance are computed, not assumed.
-/// @throws core::RangeError      step not dividing 600 s or above kLongestStep_s
+/// @throws core::RangeError      step not dividing 600 s or above kLongestStep_s; a window without
+///                               hours, or a charge outside the battery's usable window
 /// @throws core::NumericalError  a state that is not finite; a balance residual above 1e-6
 [[nodiscard]] Trace run(const network::Cabin& cabin, const forcing::Forcing& forcing,
                         const scenario::Scenario& scenario, const Options& options);

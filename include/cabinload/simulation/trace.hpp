@@ -2,7 +2,9 @@
 #pragma once
 #include <array>
 #include <cabinload/core/calendar.hpp>
+#include <cabinload/power/supply.hpp>
 #include <cstddef>
+#include <limits>
 #include <vector>
 
 /// What a run leaves behind: plain numbers, no behaviour.
@@ -21,11 +23,16 @@ struct Step {
   double T_bed_K = 0;
   double T_operative_K = 0;  ///< at the bed: air and radiant temperature together
   double T_out_K = 0;
+  /// Outer face of the roof under the unit; the mean of its outer and inner faces, which stands for
+  /// the air between skin and lining (engineering judgement). NaN: no face looks up.
+  double T_roof_surface_K = std::numeric_limits<double>::quiet_NaN();
+  double T_roof_cavity_K = std::numeric_limits<double>::quiet_NaN();
   double p_Pa = 101325;
   double W_air_1 = 0;  ///< humidity ratio
   double co2_ppm = 0;  ///< by volume
   double unit_electric_W = 0;
-  double sensible_W = 0;  ///< coil, gross
+  double unit_running_W = 0;  ///< its draw while the compressor runs; as above when it does not
+  double sensible_W = 0;      ///< coil, gross
   double latent_W = 0;
   double condensate_kg_s = 0;
   double compressor_on_1 = 0;
@@ -36,6 +43,7 @@ struct Step {
   double charge_W = 0;                                ///< into the battery's cells
   double battery_V = 0, battery_K = 0;
   double state_of_charge_1 = 0;  ///< end of the step
+  double hours_displayed = 0;    ///< power::naive_hours_displayed of unit_running_W and the others
   double condenser_air_K = 0;    ///< what the condenser breathes, 0 when off
   bool beyond_map = false;       ///< the unit ran outside the range of its description
   bool unit_scheduled = false;
@@ -84,6 +92,12 @@ struct StepTrace {
   std::vector<Step> steps;
 };
 
+/// Something that the supply did, and when.
+struct SupplyEvent {
+  power::EventKind kind = power::EventKind::empty;
+  double t_s = 0;  ///< seconds after 00:00 of the series' first day
+};
+
 /// Heat and water accounts of the run.
 struct Balance {
   double heat_residual_relative = 0;  ///< |storage change - sum of flows| / sum of
@@ -95,14 +109,29 @@ struct Balance {
   [[nodiscard]] double worst() const;
 };
 
+/// Highest temperatures of a run without its warm-up, for what lies there (a cable).
+struct Hottest {
+  struct Peak {
+    double T_K = std::numeric_limits<double>::quiet_NaN();  ///< NaN: no such place
+    double t_s = 0;                                         ///< when, as Step::t_s
+  };
+  Peak cabin_air, roof_cavity, roof_surface;
+};
+
 struct Trace {
   bool unit_enabled = true;
   double step_s = 60;
   std::size_t steps = 0;
   Hourly hourly;
   std::vector<NightRecord> nights;
-  StepTrace window;  ///< empty unless asked for
+  StepTrace window;                 ///< empty unless asked for
+  std::vector<SupplyEvent> events;  ///< without the warm-up
+  double cold_charge_h = 0;         ///< hours in which cold cells took less than was there
+  double frozen_charge_h = 0;       ///< of these with the cells below 0 degC
+  /// Of a run of Options::window: when the supply gave out; NaN: it did not.
+  double cut_s = std::numeric_limits<double>::quiet_NaN();
   Balance balance;
+  Hottest hottest;
   double electric_total_Wh = 0;  ///< unit, whole run without the warm-up
   double unit_on_h = 0;          ///< compressor hours of the same
   double beyond_map_h = 0;       ///< of these outside the range of the unit's description

@@ -2,14 +2,17 @@
 #pragma once
 #include <cabinload/answers/hold.hpp>
 #include <cabinload/answers/load.hpp>
+#include <cabinload/answers/pets.hpp>
+#include <cabinload/answers/runtime.hpp>
 #include <cabinload/simulation/demand.hpp>
+#include <cabinload/simulation/failures.hpp>
 #include <cabinload/simulation/trace.hpp>
 #include <string>
 
 /// Results as HDF5 files: one file a run. FORMAT.md beside the source describes every object.
 namespace cabinload::store {
 
-inline constexpr int kFormatMajor = 1, kFormatMinor = 1;
+inline constexpr int kFormatMajor = 1, kFormatMinor = 2;
 inline constexpr const char* kFileType = "cabinload result";
 
 /// What every file holds.
@@ -32,6 +35,18 @@ struct LoadResult : About {
   simulation::Demand demand;
 };
 
+/// Everything that one `pets` leaves in a file.
+struct PetsResult : About {
+  answers::Pets answer;
+  simulation::Failures runs;
+};
+
+/// Everything that one `runtime` leaves in a file.
+struct RuntimeResult : About {
+  answers::Runtime answer;
+  simulation::Trace trace;
+};
+
 /// Can the file be written? Asked before a long run.
 /// @throws core::IoError  it exists and force is false, it is a directory, or its folder is not
 /// writable
@@ -42,6 +57,8 @@ void probe(const std::string& path, bool force);
 /// @throws core::NumericalError  a value that is not finite where FORMAT.md does not allow it
 void write(const std::string& path, const Result& result, bool force);
 void write(const std::string& path, const LoadResult& result, bool force);
+void write(const std::string& path, const PetsResult& result, bool force);
+void write(const std::string& path, const RuntimeResult& result, bool force);
 
 /// What `show` needs of a file.
 struct Stored {

@@ -4,6 +4,7 @@
 #include <cabinload/network/cabin.hpp>
 #include <cabinload/scenario/scenario.hpp>
 #include <cabinload/simulation/demand.hpp>
+#include <cabinload/simulation/failures.hpp>
 #include <cabinload/simulation/run.hpp>
 #include <span>
 #include <string>
@@ -38,5 +39,17 @@ struct DemandCase {
 /// The same for demands. @throws what simulation::demand throws
 [[nodiscard]] std::vector<simulation::Demand> demands(std::span<const DemandCase> cases,
                                                       unsigned threads = 0);
+
+/// One run with branches to compute, as Case.
+struct FailureCase {
+  std::string label;
+  simulation::World as_is, bare;
+  const scenario::Scenario* scenario = nullptr;
+  simulation::FailureOptions options;
+};
+
+/// The same for failures. @throws what simulation::failures throws
+[[nodiscard]] std::vector<simulation::Failures> failures(std::span<const FailureCase> cases,
+                                                         unsigned threads = 0);
 
 }  // namespace cabinload::study

@@ -24,11 +24,17 @@ struct State {
   bool locked_hot = false, locked_volts = false;
   double coil_water_kg = 0;
   double condenser_heat_W = 0;  ///< last given off: what comes round again
-  double T_adp_K = 285;         ///< guess
+  /// Guesses from the step before, slow, middle and fast: apparatus dew point, heat of a dry coil
+  /// (0: none) and its wet bulb; wet bulb of the return air.
+  double T_adp_K[3] = {285, 285, 285}, dry_W[3] = {0, 0, 0}, dry_wet_K[3] = {285, 285, 285};
+  double T_wet_K = 288;
+  double load_1 = 0, on_1 = 0;  ///< of a cycling step
   // Cycle-resolved running only.
   bool on = false;
   double in_state_s = 1e6;  ///< time since it went on or off
   double speed_1 = 0, integral_1 = 0;
+  double shift_K = 0;                 ///< of the thermostat's band
+  double cycle_s = 0, cycle_K_s = 0;  ///< since the last start, and its temperature over the set
 };
 
 /// One way it can run: a speed and what that gives, steady.
@@ -44,19 +50,20 @@ struct Offer {
   double condenser_K = 0;      ///< air that the condenser breathes
   double fan_W = 0;            ///< cabin fan at the present level: electricity, and heat
   double fan_flow_m3_s = 0;
-  double evaporation_1 = 0;  ///< readiness of the air to take water back, 1 at the rating point
-  bool capped = false;       ///< economy, quiet hours or derating hold it below full speed
-  bool cut_out = false;      ///< too hot, or waiting to start again: nothing is given
-  bool low_volts = false;    ///< supply too low: nothing is given
-  bool inside = true;        ///< within the range of the description
-  bool running = false;      ///< there is something to give
+  double vapour_J_kg = 2.55e6;  ///< enthalpy of vapour in the return air
+  double evaporation_1 = 0;     ///< readiness of the air to take water back, 1 at the rating point
+  bool capped = false;          ///< economy, quiet hours or derating hold it below full speed
+  bool cut_out = false;         ///< too hot, or waiting to start again: nothing is given
+  bool low_volts = false;       ///< supply too low: nothing is given
+  bool inside = true;           ///< within the range of the description
+  bool running = false;         ///< there is something to give
 };
 
 /// What the cabin asks.
 struct Demand {
   double net_W = 0;      ///< sensible heat to take from the air to hold the set point, without the
                          ///< cabin fan's own, which comes on top
-  double air_J_K = 1e5;  ///< heat that warms the cabin air by 1 K within a cycle
+  double air_J_K = 1e5;  ///< heat that warms the cabin air by 1 K within a minute
   double limit_W = std::numeric_limits<double>::infinity();  ///< electricity granted
 };
 
@@ -85,15 +92,20 @@ class Machine {
   [[nodiscard]] Offer offer(const Inlet& inlet, bool asked, State& state, double dt_s) const;
 
   /// Meets a sensible demand as far as the offer goes: modulates between minimum and full speed,
-  /// below minimum cycles; demand <= 0: compressor off, fan as set, water evaporating.
+  /// below minimum cycles; demand <= 0: compressor off, fan as set, water evaporating. What cannot
+  /// be met after a rest is given as the coil comes to its full.
   [[nodiscard]] Delivered deliver(const Offer& offer, const Demand& demand, State& state,
                                   double dt_s) const;
 
-  /// The same for real: on and off by the thermostat's differential and the minimum times, speed by
-  /// a proportional-integral law with the ramp, capacity building up after a start. Steps of 1..10
+  /// The same for real: on and off by the thermostat's differential and the minimum times, the band
+  /// shifted so that the mean of short cycles is the set point; speed by a proportional-integral
+  /// law with the ramp, from the slowest at a start; capacity building up after it. Steps of 1..10
   /// s.
   [[nodiscard]] Delivered deliver_cycles(const Offer& offer, double T_return_K, double limit_W,
                                          State& state, double dt_s) const;
+
+  /// A step in which it is switched off or has no supply: nothing runs, clocks go on.
+  void rest(State& state, double dt_s) const;
 
   /// Heat of the cabin fan at the level of that time of day [W].
   [[nodiscard]] double fan_W(double second_of_day) const;
@@ -114,9 +126,15 @@ class Machine {
   [[nodiscard]] double fastest_1(const Inlet& inlet, const Map::Line& line, Offer& offer) const;
   void fill(const Inlet& inlet, const Map::Line& line, double level_1, double wet_bulb_K,
             double fastest_1, Offer& offer, State& state) const;
-  void run(const Offer& o, const Demand& demand, Delivered& out, State& state) const;
-  void cycle(const Offer& o, const Demand& demand, Delivered& out, State& state) const;
+  void run(const Offer& o, const Demand& demand, Delivered& out, State& state, double dt_s) const;
+  void cycle(const Offer& o, const Demand& demand, Delivered& out, State& state, double dt_s) const;
+  [[nodiscard]] double on_share_1(const Offer& o, const Demand& demand, double load_1, double on_1,
+                                  double& cycle_s) const;
+  [[nodiscard]] double latent_left_1(const Offer& o, double on_1, double blown_1,
+                                     double cycle_s) const;
+  [[nodiscard]] double dried_kg(const Offer& o, double water_kg, double blown_s) const;
   void idle(const Offer& o, Delivered& out, State& state, double dt_s) const;
+  void shift_band(State& state) const;
   void add_fans(const Offer& o, double cycle_s, Delivered& out) const;
 
   Description description_;

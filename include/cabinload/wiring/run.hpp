@@ -84,6 +84,10 @@ inline constexpr double kFuseDistance_m = 0.178;
 [[nodiscard]] const AwgSize* size_for_drop(const Laying& laying, double current_A, double length_m,
                                            double most_drop_V);
 
+/// Nobody routes it in a vehicle: thicker than 2/0 AWG, in parallel, or no conductor at all. Common
+/// practice, no published source.
+[[nodiscard]] bool hard_to_route(const Run& run);
+
 /// The thinnest conductor (up to four in parallel, then 2/0 and thicker) that carries 125 % of the
 /// current where it lies, within the terminals' rating, keeps the drop, and has a standard fuse not
 /// above its ampacity that breaks the battery's short circuit.

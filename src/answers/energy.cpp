@@ -1,0 +1,98 @@
+// SPDX-License-Identifier: Apache-2.0
+// What hold says about energy: what was missing when the battery ran empty.
+#include <fmt/format.h>
+#include <algorithm>
+#include <cabinload/answers/hold.hpp>
+#include <cabinload/answers/runtime.hpp>
+#include <cabinload/core/constants.hpp>
+#include <cabinload/core/error.hpp>
+#include <cabinload/simulation/observers.hpp>
+#include <cmath>
+
+namespace cabinload::answers {
+namespace {
+
+/// So many times the battery's energy: a year of any unit.
+constexpr double kAmple_1 = 1e4;
+
+std::string when(double t_s, int first_day) {
+  const double day = std::floor(t_s / core::kSecondsInDay);
+  return fmt::format("{} at {}", core::long_text(core::date_of(first_day + static_cast<int>(day))),
+                     core::clock_text(t_s));
+}
+
+}  // namespace
+
+scenario::Scenario ample_scenario(const scenario::Scenario& scenario) {
+  scenario::Scenario ample = scenario;
+  ample.supply.bank.nominal_energy_J *= kAmple_1;
+  ample.supply.bank.cells.self_discharge_1_s = 0;  // would warm the cabin
+  return ample;
+}
+
+bool ran_empty(const Hold& answer) {
+  return std::any_of(answer.each_night.begin(), answer.each_night.end(), [](const HoldNight& n) {
+    return std::isfinite(n.battery_empty_second_of_day);
+  });
+}
+
+void add_missing(Hold& answer, const simulation::Trace& unit_on, const simulation::Trace& ample,
+                 const scenario::Night& night) {
+  const simulation::Hourly &with = unit_on.hourly, &more = ample.hourly;
+  CABINLOAD_ASSERT(with.start_s == more.start_s &&
+                   with.unit_electric_W.size() == more.unit_electric_W.size());
+  const double cut_s = simulation::NightObserver::account_cut_s(night);
+  const auto after_cut = [&](double clock_s) {
+    return std::fmod(clock_s - cut_s + core::kSecondsInDay, core::kSecondsInDay);
+  };
+  double end_s = after_cut(night.sleep_end_s);
+  if (end_s <= after_cut(night.sleep_start_s)) end_s += core::kSecondsInDay;
+  for (std::size_t i = 0; i < answer.each_night.size(); ++i) {
+    HoldNight& n = answer.each_night[i];
+    if (!std::isfinite(n.battery_empty_second_of_day)) continue;
+    // From the hour in which it ran empty: until then both runs are the same.
+    const double account_h =
+        (cut_s + static_cast<double>(i) * core::kSecondsInDay) / core::kSecondsInHour;
+    const double last_h = account_h + end_s / core::kSecondsInHour;
+    for (double h = std::floor(account_h +
+                               after_cut(n.battery_empty_second_of_day) / core::kSecondsInHour);
+         h < last_h; ++h) {
+      const auto row = static_cast<std::size_t>(h);
+      CABINLOAD_ASSERT(row < with.unit_electric_W.size());
+      n.missing_Wh +=
+          (more.unit_electric_W[row] - with.unit_electric_W[row]) * std::min(1.0, last_h - h);
+    }
+    n.missing_Wh = std::max(0.0, n.missing_Wh);
+  }
+}
+
+std::vector<std::string> supply_warnings(const simulation::Trace& trace,
+                                         const scenario::Scenario& scenario, int first_day) {
+  std::vector<std::string> warnings;
+  int trips = 0;
+  double first_s = 0;
+  for (const simulation::SupplyEvent& e : trace.events)
+    if (e.kind == power::EventKind::shore_trip && trips++ == 0) first_s = e.t_s;
+  if (trips > 0)
+    warnings.push_back(fmt::format(
+        "shore: the breaker of the pitch trips{} on {}: loads and charger together draw more than "
+        "its {:g} A ({:.0f} W). Tripped, it gives nothing until somebody plugs in anew",
+        trips > 1 ? fmt::format(" {} times, first", trips) : "", when(first_s, first_day),
+        scenario.supply.shore->limit_A,
+        scenario.supply.shore->limit_A * scenario.supply.shore->volts));
+  if (trace.frozen_charge_h > 0)
+    warnings.push_back(fmt::format(
+        "battery: in {:.1f} h there was power to charge it and its cells were below 0 °C ({}); in "
+        "{:.1f} h in all the cold limited its charging",
+        trace.frozen_charge_h,
+        scenario.supply.bank.chemistry == power::Chemistry::lfp ? "lithium cells take none then"
+                                                                : "they take little then",
+        trace.cold_charge_h));
+  else if (trace.cold_charge_h > 0)
+    warnings.push_back(
+        fmt::format("battery: in {:.1f} h cold cells took less than there was to charge them",
+                    trace.cold_charge_h));
+  return warnings;
+}
+
+}  // namespace cabinload::answers

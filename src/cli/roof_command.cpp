@@ -1,0 +1,60 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <cabinload/answers/roof.hpp>
+#include <cabinload/report/json.hpp>
+#include <cabinload/roof/drawing.hpp>
+#include <memory>
+
+#include "command.hpp"
+
+namespace cabinload::cli {
+namespace {
+
+constexpr const char* kExamples =
+    "What stands on the roof is listed in [[roof_item]] tables of the scenario; a\n"
+    "unit without a position finds the best one. Panels are packed into what is left.\n"
+    "Exit status 1: something does not fit, or the vehicle becomes too high.\n\n"
+    "Examples:\n"
+    "  cabinload roof --vehicle long-van --set roof.ribs=\"0.9 m, 1.8 m, 2.7 m\"\n"
+    "  cabinload roof my-van.toml --units us --out my-roof.svg\n";
+
+struct RoofOptions {
+  ScenarioOptions scenario;
+  OutputOptions output;
+  bool ascii = false;
+};
+
+void roof(Context& context, const RoofOptions& options) {
+  const OutputOptions& output = options.output;
+  if (!output.out_file.empty() && !output.out_file.ends_with(".svg"))
+    throw core::InputError({"command line", 0, 0, "--out",
+                            "'" + output.out_file + "' must end in .svg: the drawing is an SVG",
+                            "--out my-roof.svg"});
+  const scenario::Scenario scenario =
+      scenario::read(options.scenario.file, options.scenario.overrides);
+  const answers::Roof answer = answers::roof_plan(scenario, weather_of(scenario));
+  if (!output.out_file.empty())
+    write_text(output.out_file, roof::svg(answer.roof, answer.plan), output.force);
+  report::Style style = output.style(context);
+  style.ascii = options.ascii;
+  context.out = output.json ? report::json(answer) : report::terminal(answer, style);
+  if (!output.out_file.empty() && !output.quiet)
+    context.err += "written: " + output.out_file + "\n";
+  context.exit = answer.met() ? core::ExitCode::done : core::ExitCode::not_met;
+}
+
+}  // namespace
+
+void add_roof(CLI::App& app, Context& context) {
+  auto options = std::make_shared<RoofOptions>();
+  CLI::App* command =
+      app.add_subcommand("roof", "Where the unit and the panels go, and how high it gets");
+  add_scenario(*command, options->scenario);
+  add_output(*command, options->output);
+  command->add_option("-o,--out", options->output.out_file, "draw the roof into this SVG file");
+  command->add_flag("--force", options->output.force, "replace an existing file");
+  command->add_flag("--ascii", options->ascii, "draw with plain characters");
+  add_examples(*command, kExamples);
+  command->callback([&context, options] { roof(context, *options); });
+}
+
+}  // namespace cabinload::cli

@@ -1,0 +1,182 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
+#include <cabinload/answers/runtime.hpp>
+#include <cabinload/core/constants.hpp>
+#include <cabinload/forcing/forcing.hpp>
+#include <cabinload/network/cabin.hpp>
+#include <cabinload/report/json.hpp>
+#include <cabinload/store/store.hpp>
+#include <cabinload/study/runner.hpp>
+#include <cmath>
+#include <memory>
+
+#include "command.hpp"
+#include "progress_line.hpp"
+
+namespace cabinload::cli {
+namespace {
+
+constexpr const char* kExamples =
+    "From a charge and a moment on the unit is asked on until the battery is empty,\n"
+    "48 h at most; what charges the battery meanwhile is simulated. Beside it stands\n"
+    "what a display shows that divides the rest by the draw of the moment. Without\n"
+    "--at: when the unit is switched on, on the evening with the warmest 12 hours\n"
+    "from then on. Without --charge: battery.start. Local standard time. Status 0.\n\n"
+    "Examples:\n"
+    "  cabinload runtime --charge \"80 %\" --at \"07-14 21:00\"\n"
+    "  cabinload runtime --high \"100 degF\" --battery \"2 kWh\" --at 22:00\n";
+
+struct RuntimeOptions {
+  ScenarioOptions scenario;
+  OutputOptions output;
+  std::string charge, at;
+};
+
+[[noreturn]] void refuse(const char* option, const std::string& what, const std::string& right) {
+  throw core::InputError({"command line", 0, 0, option, what, right});
+}
+
+double charge_of(const std::string& text, const power::BankDescription& bank) {
+  const std::string window = fmt::format(
+      "above \"{:g} %\" (battery.cut_off) and at most \"{:g} %\" "
+      "(battery.charged_to)",
+      100 * bank.usable_low_1, 100 * bank.usable_high_1);
+  double charge_1 = bank.start_1;
+  try {
+    if (!text.empty()) charge_1 = core::parse_quantity(text, core::Quantity::dimensionless);
+  } catch (const core::Error& e) {
+    refuse("--charge", e.what(), window);
+  }
+  if (!(charge_1 > bank.usable_low_1 + 1e-6 && charge_1 <= bank.usable_high_1 + 1e-12))
+    refuse("--charge",
+           fmt::format("'{}' is outside what the battery may be used over",
+                       text.empty() ? fmt::format("{:g} %", 100 * charge_1) : text),
+           window);
+  return std::min(charge_1, bank.usable_high_1);
+}
+
+/// The moment that was named, or the parts that were left open.
+struct Moment {
+  std::optional<core::Date> date;
+  std::optional<double> second_of_day;
+};
+
+Moment moment_of(const std::string& text) {
+  Moment m;
+  const std::size_t space = text.find_last_of(' ');
+  std::string date = text;
+  const std::string last = space == std::string::npos ? text : text.substr(space + 1);
+  if (last.find(':') != std::string::npos) {
+    const std::optional<int> minutes = core::parse_clock_min(last);
+    if (!minutes || *minutes >= 24 * 60)
+      refuse("--at", "'" + last + "' is no time of the day", "\"07-14 21:00\"");
+    m.second_of_day = *minutes * 60.0;
+    date = space == std::string::npos ? "" : text.substr(0, space);
+  }
+  if (date.empty()) return m;
+  try {
+    m.date = core::parse_date(date);
+  } catch (const core::Error& e) {
+    refuse("--at", e.what(), "\"07-14 21:00\"");
+  }
+  return m;
+}
+
+double start_s(const std::string& at, const scenario::Scenario& scenario,
+               const forcing::Forcing& forcing) {
+  const Moment m = moment_of(at);
+  const auto& spans = scenario.unit_on.intervals();
+  const double clock_s =
+      m.second_of_day.value_or(spans.empty() ? 21 * 3600.0 : spans.front().start_min * 60.0);
+  scenario::Night night = scenario.night;
+  if (m.date) night.from = night.to = m.date;
+  const simulation::Nights nights = simulation::nights_of(night, forcing.hours, forcing.first_day);
+  const int day = m.date ? nights.first : answers::warmest_evening(forcing, nights, clock_s);
+  return day * core::kSecondsInDay + clock_s;
+}
+
+/// One vehicle as it stands.
+struct Standing {
+  simulation::Trace trace;
+  answers::Runtime answer;
+};
+
+Standing stand(const scenario::Scenario& scenario, const weather::Series& weather,
+               const RuntimeOptions& o) {
+  const forcing::Forcing forcing = forcing::make(weather, scenario.site, scenario.vehicle);
+  const network::Cabin cabin = network::assemble(scenario.vehicle);
+  simulation::Options options;
+  options.window = simulation::Window{start_s(o.at, scenario, forcing), answers::kRuntimeHours,
+                                      charge_of(o.charge, scenario.supply.bank)};
+  const study::Case cases[] = {{"runtime", &cabin, &forcing, &scenario, options}};
+  Standing result;
+  result.trace = std::move(study::run(cases)[0]);
+  result.answer = answers::runtime(result.trace, *options.window, scenario, weather);
+  return result;
+}
+
+/// Eight headings, one after the other; the soonest empty is the answer.
+Standing stand_worst(scenario::Scenario& scenario, const weather::Series& weather,
+                     const RuntimeOptions& o, ProgressLine& line) {
+  constexpr int kHeadings = 8;
+  Standing worst;
+  for (int i = 0; i < kHeadings; ++i) {
+    scenario.vehicle.heading_rad = i * 2 * core::kPi / kHeadings;
+    line.show(static_cast<double>(i) / kHeadings);
+    Standing one = stand(scenario, weather, o);
+    const bool sooner =
+        one.answer.ran_empty() && !(worst.answer.hours_to_empty <= one.answer.hours_to_empty);
+    const bool lower = !one.answer.ran_empty() && !worst.answer.ran_empty() &&
+                       one.answer.charge_end_1 < worst.answer.charge_end_1;
+    if (i == 0 || sooner || lower) worst = std::move(one);
+  }
+  scenario.vehicle.heading_rad = worst.answer.heading_rad;
+  worst.answer.header.assumptions.push_back(
+      {"vehicle.heading", fmt::format("Of eight headings the one that is empty first: nose to "
+                                      "{:.0f} degree.",
+                                      worst.answer.heading_rad / core::kDegree_rad)});
+  return worst;
+}
+
+void runtime(Context& context, const RuntimeOptions& o) {
+  const OutputOptions& output = o.output;
+  if (!output.out_file.empty()) store::probe(output.out_file, output.force);
+
+  scenario::Scenario scenario = scenario::read(o.scenario.file, o.scenario.overrides);
+  (void)charge_of(o.charge, scenario.supply.bank);  // told before the weather is read
+  (void)moment_of(o.at);
+  const weather::Series weather = weather_of(scenario);
+  ProgressLine line(context.surroundings.err_is_terminal && !output.quiet && !output.json);
+  const Standing result = scenario.heading_worst ? stand_worst(scenario, weather, o, line)
+                                                 : stand(scenario, weather, o);
+  const std::string json = report::json(result.answer);
+  if (!output.out_file.empty())
+    store::write(output.out_file,
+                 store::RuntimeResult{{scenario::effective_toml(scenario), json,
+                                       context.command_line, weather.first_day},
+                                      result.answer,
+                                      result.trace},
+                 output.force);
+  context.out = output.json ? json : report::terminal(result.answer, output.style(context));
+  if (!output.out_file.empty() && !output.quiet)
+    context.err += "written: " + output.out_file + "\n";
+}
+
+}  // namespace
+
+void add_runtime(CLI::App& app, Context& context) {
+  auto options = std::make_shared<RuntimeOptions>();
+  CLI::App* command = app.add_subcommand(
+      "runtime", "How long the battery lasts from a moment on, against what a display says");
+  add_scenario(*command, options->scenario);
+  add_output(*command, options->output);
+  command->add_option("--charge", options->charge,
+                      "charge at the start, \"80 %\"; battery.start without");
+  command->add_option("--at", options->at, "date and time of the start, \"07-14 21:00\"");
+  command->add_option("-o,--out", options->output.out_file, "keep the result as an HDF5 file");
+  command->add_flag("--force", options->output.force, "replace an existing file");
+  add_examples(*command, kExamples);
+  command->callback([&context, options] { runtime(context, *options); });
+}
+
+}  // namespace cabinload::cli

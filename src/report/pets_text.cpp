@@ -1,0 +1,194 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
+#include <algorithm>
+#include <cabinload/answers/pets.hpp>
+#include <cabinload/core/constants.hpp>
+#include <cabinload/report/terminal.hpp>
+#include <cmath>
+
+#include "text.hpp"
+
+namespace cabinload::report {
+namespace {
+
+using answers::Pets;
+using answers::PetsFigures;
+using answers::PetsHelp;
+using core::Quantity;
+using simulation::Failure;
+
+constexpr const char* kMonths[] = {"Jan", "Feb", "Mar", "Apr", "May", "Jun",
+                                   "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
+/// Below this the first line says DANGER: nobody comes back in time. Engineering judgement.
+constexpr double kDanger_min = 20;
+
+std::string degrees(double T_K, const Style& style) {
+  return core::format_quantity(T_K, Quantity::temperature, style.units, 1);
+}
+std::string kelvins(double dT_K, const Style& style) {
+  return core::format_quantity(dT_K, Quantity::temperature_difference, style.units, 1);
+}
+/// Rounded down: a minute too many is the wrong error.
+std::string minutes(double m) {
+  if (m > 0 && m < 1) return "< 1 min";
+  return std::isfinite(m) ? duration(std::floor(m + 1e-9)) : "not in 4 h";
+}
+/// The line as its rule prints it: 29.5 °C is printed beside 85 °F.
+std::string limit_words(const Pets& a, const Style& style) {
+  if (style.units == core::UnitSystem::si) return degrees(a.limit.T_most_K, style);
+  const double degF = (core::to_celsius(a.limit.T_most_K)) * 1.8 + 32;
+  return std::abs(degF - std::round(degF)) < 0.11 ? fmt::format("{:.0f} °F", degF)
+                                                  : degrees(a.limit.T_most_K, style);
+}
+
+std::string verdict(const Pets& a, const Style& style) {
+  const std::string limit =
+      fmt::format("{}, the limit of a {}", limit_words(a, style), a.limit.animal);
+  if (!a.met() && a.margin_K <= 0)
+    return fmt::format("DANGER: even with the unit running the cabin passes {}: up to {}. {}",
+                       limit, degrees(a.cabin_peak_K, style),
+                       "In such hours no minute is left when the cooling stops.");
+  if (!a.met())
+    return fmt::format("DANGER: with the unit running the cabin stays above {} for {:.1f} h.",
+                       degrees(a.limit.T_general_K, style), a.above_general_h);
+  if (!a.shortest)
+    return fmt::format(
+        "WARNING: never leave an animal, a child or a dependent adult in a parked vehicle, also "
+        "where this model passes {} in no hour of the period within 4 h.",
+        limit);
+  return fmt::format(
+      "{}: when the cooling stops, the cabin passes {}, {}.",
+      a.all.min_min < kDanger_min ? "DANGER" : "WARNING", limit,
+      a.all.min_min < 1 ? "in less than a minute" : "within " + minutes(a.all.min_min));
+}
+
+std::string opening(const Pets& a, const Style& style) {
+  const std::string words = verdict(a, style);
+  std::string out = wrapped(words, kWidth, 0);
+  out = marked(out.substr(0, out.size() - 1), "1", style.colour) + "\n";
+  if (a.shortest)
+    out += wrapped(fmt::format("Shortest: {}, {:02}:00, {} outdoors, when {}.",
+                               core::long_text(a.shortest->date), a.shortest->hour,
+                               degrees(a.shortest->T_out_K, style),
+                               answers::failure_words(a.shortest->failure)),
+                   kWidth, 0);
+  out += wrapped(
+      fmt::format("The unit running, the cabin is at most {} ({}, {}): {} {} the limit. Longest "
+                  "stretch above {}: {:.1f} h (more than {:.0f} h breaks 9 CFR 3).",
+                  degrees(a.cabin_peak_K, style), core::long_text(a.peak_date),
+                  core::clock_text(a.peak_second_of_day), kelvins(std::abs(a.margin_K), style),
+                  a.margin_K > 0 ? "below" : "above", degrees(a.limit.T_general_K, style),
+                  a.above_general_h, a.limit.longest_s / 3600),
+      kWidth, 0);
+  out += wrapped(a.header.scenario_line + ".", kWidth, 0);
+  const std::string period =
+      a.header.from == a.header.to
+          ? core::long_text(a.header.from)
+          : fmt::format("{} to {}", core::long_text(a.header.from), core::long_text(a.header.to));
+  return out +
+         wrapped(fmt::format("Weather: {}{}; {}.", a.header.weather_place,
+                             a.header.weather_source.empty() ? "" : ", " + a.header.weather_source,
+                             period),
+                 kWidth, 0);
+}
+
+std::string row(const std::string& words, const PetsFigures& f) {
+  std::string out =
+      fmt::format("  {} {} {} {}", padded(words, 26), padded(minutes(f.min_min), 10, true),
+                  padded(minutes(f.p05_min), 10, true), padded(minutes(f.median_min), 10, true));
+  for (const double share_1 : f.share_under_1) out += fmt::format(" {:>3.0f}", 100 * share_1);
+  return out + "\n";
+}
+
+std::string failure_table(const Pets& a) {
+  std::string out = fmt::format(
+      "\n{:<28} {:>10} {:>10} {:>10}   % of hours under\n{:<28} {:>10} {:>10} {:>10}  10  20  30  "
+      "60\n",
+      "Time to the limit when", "shortest", "5 % of", "half of", "", "", "hours", "hours");
+  for (std::size_t k = 0; k < simulation::kFailures; ++k)
+    out += row(answers::failure_words(static_cast<Failure>(k)), a.by_failure[k]);
+  out += row("whichever is soonest", a.all);
+  return out + wrapped(
+                   "  '5 % of hours' takes at most that long. The hours of cool seasons and nights "
+                   "are among them.",
+                   kWidth, 2);
+}
+
+std::string help_line(const char* words, const PetsHelp& h) {
+  std::string text = fmt::format(
+      "  {}: {:+d} min in the middle case, {:+d} min at worst; the shortest becomes {}. The limit "
+      "is no longer passed in {} of {}",
+      words, std::lround(h.won_median_min), std::lround(h.won_least_min), minutes(h.with.min_min),
+      h.hours_spared, plural(h.hours_passed, "hour", "hours"));
+  text += h.hours_shorter > 0 ? fmt::format(", but sooner in {}.", h.hours_shorter) : ".";
+  return wrapped(text, kWidth, 4);
+}
+
+std::string help_text(const Pets& a, const Style& style) {
+  if (a.alarm.hours_passed == 0) return "";
+  std::string out =
+      "\nWhat would help when the unit fails (a person beside the animal helps most)\n";
+  out += wrapped(
+      fmt::format("  an alarm by telephone at {}: wins no minute, but leaves {} to act at worst, "
+                  "{} in the middle case.",
+                  degrees(a.T_alarm_K, style), minutes(a.alarm.with.min_min),
+                  minutes(a.alarm.won_median_min)),
+      kWidth, 4);
+  out += help_line(
+      fmt::format("a second fan of {} on its own supply, while outdoors is cooler",
+                  core::format_quantity(a.fan_m3_s, Quantity::volume_flow, style.units, 0))
+          .c_str(),
+      a.second_fan);
+  return out +
+         help_line(fmt::format("a roof opening of {:.0f} cm² that springs open", a.opening_m2 * 1e4)
+                       .c_str(),
+                   a.opening);
+}
+
+/// Two columns: minutes to 99, then hours; '.' not in 4 h.
+std::string cell(double m) {
+  if (std::isnan(m)) return "   ";
+  if (!std::isfinite(m)) return "  .";
+  if (m < 99.5) return fmt::format("{:>3.0f}", std::floor(m + 1e-9));
+  return fmt::format(" {:.0f}h", std::floor(m / 60));
+}
+
+std::string map_text(const Pets& a) {
+  std::string out =
+      "\nShortest time to the limit by month and hour of the day: minutes, from 100 on\n"
+      "whole hours (2h); . not within 4 h\n     ";
+  for (int h = 0; h < 24; ++h) out += fmt::format("{:>3}", h);
+  out += "\n";
+  for (std::size_t m = 0; m < a.map.size(); ++m) {
+    if (std::all_of(a.map[m].begin(), a.map[m].end(), [](double x) { return std::isnan(x); }))
+      continue;
+    std::string line = fmt::format(" {} ", kMonths[m]);
+    for (const double x : a.map[m]) line += cell(x);
+    line.erase(line.find_last_not_of(' ') + 1);
+    out += line + "\n";
+  }
+  return out;
+}
+
+std::string heading_line(const Pets& a) {
+  if (a.headings.empty()) return "";
+  std::string text = fmt::format("Worst of eight headings: nose to {:.0f} degree. Shortest:",
+                                 a.heading_rad / core::kDegree_rad);
+  for (const auto& h : a.headings)
+    text += fmt::format(" {:.0f}: {},", h.heading_rad / core::kDegree_rad, minutes(h.min_min));
+  text.back() = '.';
+  return "\n" + wrapped(text, kWidth, 0);
+}
+
+}  // namespace
+
+std::string terminal(const Pets& a, const Style& style) {
+  std::string out =
+      opening(a, style) + heading_line(a) + failure_table(a) + map_text(a) + help_text(a, style);
+  out += "\nWhat this rests on\n";
+  for (const auto& x : a.header.assumptions) out += wrapped("  " + x.text, kWidth, 4);
+  out += warnings_text(a.header);
+  return out + "\n" + cautions_text(a.header, style);
+}
+
+}  // namespace cabinload::report

@@ -1,0 +1,122 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
+#include <cabinload/core/constants.hpp>
+#include <cabinload/report/json.hpp>
+#include <limits>
+
+#include "json_parts.hpp"
+
+namespace cabinload::report {
+namespace {
+
+using answers::Runtime;
+using answers::RuntimeHour;
+using core::to_celsius;
+using core::to_kelvin;
+
+std::string time_text(const core::Date& date, double second_of_day) {
+  return core::iso_text(date) + " " + core::clock_text(second_of_day);
+}
+core::Date date_of(const Json& time) {
+  return core::parse_date(time.get<std::string>().substr(0, 5));
+}
+double second_of(const Json& time) {
+  const std::string text = time;
+  return std::stoi(text.substr(6, 2)) * 3600.0 + std::stoi(text.substr(9, 2)) * 60.0;
+}
+
+/// What a display shows while nothing is drawn: no end, in JSON null.
+double displayed_of(const Json& j) {
+  return j.is_null() ? std::numeric_limits<double>::infinity() : j.get<double>();
+}
+
+Json hour_json(const RuntimeHour& h) {
+  return {{"time", time_text(h.date, h.second_of_day)},
+          {"hours", h.hours},
+          {"state_of_charge", h.state_of_charge_1},
+          {"unit_W", h.unit_W},
+          {"other_W", h.other_W},
+          {"solar_W", h.solar_W},
+          {"hours_displayed", number(h.hours_displayed)},
+          {"outdoor_degC", to_celsius(h.T_out_K)},
+          {"bed_degC", to_celsius(h.T_bed_K)}};
+}
+
+RuntimeHour hour_of(const Json& j) {
+  return {date_of(j.at("time")),
+          second_of(j.at("time")),
+          j.at("hours"),
+          j.at("state_of_charge"),
+          j.at("unit_W"),
+          j.at("other_W"),
+          j.at("solar_W"),
+          to_kelvin(j.at("outdoor_degC")),
+          to_kelvin(j.at("bed_degC")),
+          displayed_of(j.at("hours_displayed"))};
+}
+
+}  // namespace
+
+std::string json(const Runtime& a, int indent) {
+  Json j = header_json(a.header);
+  j["start"] = {{"time", time_text(a.date, a.second_of_day)},
+                {"state_of_charge", a.charge_1},
+                {"usable_Wh", a.usable_Wh}};
+  j["hours_to_empty"] = number(a.hours_to_empty);
+  j["hours_followed"] = answers::kRuntimeHours;
+  j["by_voltage"] = a.by_voltage;
+  j["state_of_charge_end"] = a.charge_end_1;
+  j["cut_off"] = a.cut_off_1;
+  j["hours_displayed_at_start"] = number(a.hours_displayed_at_start);
+  j["mean_W"] = a.mean_W;
+  j["first_hour_W"] = a.first_hour_W;
+  j["used_Wh"] = a.used_Wh;
+  j["unit_Wh"] = a.unit_Wh;
+  j["sources_Wh"] = {{"solar", a.solar_Wh}, {"alternator", a.alternator_Wh}, {"shore", a.shore_Wh}};
+  j["lost_Wh"] = a.lost_Wh;
+  j["duty"] = a.duty_1;
+  j["running_W"] = a.running_W;
+  j["path"] = Json::array();
+  for (const RuntimeHour& h : a.path) j["path"].push_back(hour_json(h));
+  j["heading_deg"] = a.heading_rad / core::kDegree_rad;
+  j["balance"] = {{"residual_relative", a.residual_relative}};
+  return j.dump(indent) + "\n";
+}
+
+answers::Runtime runtime_from_json(const std::string& text, const std::string& file) {
+  try {
+    const Json j = Json::parse(text);
+    require_answer(j, "runtime", file);
+    Runtime a;
+    a.header = header_of(j);
+    const Json& start = j.at("start");
+    a.date = date_of(start.at("time"));
+    a.second_of_day = second_of(start.at("time"));
+    a.charge_1 = start.at("state_of_charge");
+    a.usable_Wh = start.at("usable_Wh");
+    a.hours_to_empty = number_of(j.at("hours_to_empty"));
+    a.by_voltage = j.at("by_voltage");
+    a.charge_end_1 = j.at("state_of_charge_end");
+    a.cut_off_1 = j.at("cut_off");
+    a.hours_displayed_at_start = displayed_of(j.at("hours_displayed_at_start"));
+    a.mean_W = j.at("mean_W");
+    a.first_hour_W = j.at("first_hour_W");
+    a.used_Wh = j.at("used_Wh");
+    a.unit_Wh = j.at("unit_Wh");
+    const Json& sources = j.at("sources_Wh");
+    a.solar_Wh = sources.at("solar");
+    a.alternator_Wh = sources.at("alternator");
+    a.shore_Wh = sources.at("shore");
+    a.lost_Wh = j.at("lost_Wh");
+    a.duty_1 = j.at("duty");
+    a.running_W = j.at("running_W");
+    for (const Json& h : j.at("path")) a.path.push_back(hour_of(h));
+    a.heading_rad = j.at("heading_deg").get<double>() * core::kDegree_rad;
+    a.residual_relative = j.at("balance").at("residual_relative");
+    return a;
+  } catch (const Json::exception& e) {
+    throw unreadable(e, file);
+  }
+}
+
+}  // namespace cabinload::report
