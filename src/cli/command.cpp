@@ -97,8 +97,42 @@ void add_scenario(CLI::App& command, ScenarioOptions& o) {
       ->allow_extra_args(false);
 }
 
+void refuse_worst_heading(const scenario::Scenario& scenario, const std::string& command) {
+  if (!scenario.heading_worst) return;
+  throw core::InputError({"command line", 0, 0, "vehicle.heading",
+                          "'worst' is not taken by " + command + ": it lays many runs side by side",
+                          "a heading, as S or \"200 degree\"; cabinload hold tells the worst"});
+}
+
 void add_examples(CLI::App& command, const std::string& text) {
   command.footer(text);
+}
+
+void probe_text(const std::string& path, bool force) {
+  std::error_code error;
+  if (std::filesystem::is_directory(path, error))
+    throw core::IoError(path, "this is a directory, a file name is needed");
+  if (std::filesystem::exists(path, error) && !force)
+    throw core::IoError(path, "exists already; give another name, or --force to replace it");
+  const std::filesystem::path folder = std::filesystem::path(path).parent_path();
+  if (!folder.empty() && !std::filesystem::is_directory(folder, error))
+    throw core::IoError(path, "its folder does not exist");
+}
+
+void write_text(const std::string& path, const std::string& text, bool force) {
+  namespace fs = std::filesystem;
+  probe_text(path, force);
+  const std::string partial =
+      (fs::path(path).parent_path() / ("." + fs::path(path).filename().string() + ".partial"))
+          .string();
+  std::ofstream out(partial, std::ios::binary);
+  if (!out) throw core::IoError(path, std::string("cannot be written: ") + std::strerror(errno));
+  out << text;
+  out.close();
+  if (!out || ::rename(partial.c_str(), path.c_str()) != 0) {
+    ::unlink(partial.c_str());
+    throw core::IoError(path, std::string("cannot be written: ") + std::strerror(errno));
+  }
 }
 
 weather::Series read_weather(const std::string& file) {
@@ -121,26 +155,6 @@ weather::Series read_weather(const std::string& file) {
 weather::Series weather_of(const scenario::Scenario& scenario) {
   return scenario.weather.day ? weather::make(*scenario.weather.day)
                               : read_weather(scenario.weather.file);
-}
-
-void write_text(const std::string& path, const std::string& text, bool force) {
-  namespace fs = std::filesystem;
-  std::error_code error;
-  if (fs::is_directory(path, error))
-    throw core::IoError(path, "this is a directory, a file name is needed");
-  if (fs::exists(path, error) && !force)
-    throw core::IoError(path, "exists already; give another name, or --force to replace it");
-  const std::string partial =
-      (fs::path(path).parent_path() / ("." + fs::path(path).filename().string() + ".partial"))
-          .string();
-  std::ofstream out(partial, std::ios::binary);
-  if (!out) throw core::IoError(path, std::string("cannot be written: ") + std::strerror(errno));
-  out << text;
-  out.close();
-  if (!out || ::rename(partial.c_str(), path.c_str()) != 0) {
-    ::unlink(partial.c_str());
-    throw core::IoError(path, std::string("cannot be written: ") + std::strerror(errno));
-  }
 }
 
 }  // namespace cabinload::cli

@@ -45,9 +45,14 @@ void add_examples(CLI::App& command, const std::string& text);
 /// A shipped key or a path.
 [[nodiscard]] weather::Series read_weather(const std::string& file);
 
-/// Writes a text file under a temporary name and renames it.
-/// @throws core::IoError  a folder, an existing file without `force`, or it cannot be written
+/// Whether a text file could be written there, before the work. @throws core::IoError  it cannot
+void probe_text(const std::string& path, bool force);
+/// Under a name of its own first, then renamed. @throws core::IoError
 void write_text(const std::string& path, const std::string& text, bool force);
+
+/// For answers that lay many runs side by side: they take one heading.
+/// @throws core::InputError  vehicle.heading is "worst"
+void refuse_worst_heading(const scenario::Scenario& scenario, const std::string& command);
 
 // One file per command; each adds its subcommand.
 void add_hold(CLI::App& app, Context& context);
@@ -60,5 +65,8 @@ void add_weather(CLI::App& app, Context& context);
 void add_new(CLI::App& app, Context& context);
 void add_list(CLI::App& app, Context& context);
 void add_show(CLI::App& app, Context& context);
+void add_size(CLI::App& app, Context& context);
+void add_compare(CLI::App& app, Context& context);
+void add_what_helps(CLI::App& app, Context& context);
 
 }  // namespace cabinload::cli

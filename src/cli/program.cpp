@@ -65,6 +65,9 @@ void build(CLI::App& app, Context& context) {
   add_new(app, context);
   add_list(app, context);
   add_show(app, context);
+  add_size(app, context);
+  add_compare(app, context);
+  add_what_helps(app, context);
 }
 
 }  // namespace

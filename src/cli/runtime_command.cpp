@@ -21,7 +21,7 @@ constexpr const char* kExamples =
     "48 h at most; what charges the battery meanwhile is simulated. Beside it stands\n"
     "what a display shows that divides the rest by the draw of the moment. Without\n"
     "--at: when the unit is switched on, on the evening with the warmest 12 hours\n"
-    "from then on. Without --charge: battery.start. Local standard time. Exit status 0.\n\n"
+    "from then on. Without --charge: battery.start. Local standard time. Status 0.\n\n"
     "Examples:\n"
     "  cabinload runtime --charge \"80 %\" --at \"07-14 21:00\"\n"
     "  cabinload runtime --high \"100 degF\" --battery \"2 kWh\" --at 22:00\n";

@@ -244,10 +244,11 @@ class SunLayer {
       f.ghi_W_m2[s] = sun.ghi_W_m2;
       lay_slot(path[s], sun, faces, s, f);
       const SlotRadiation& r = shaped[s];
-      const SiteSun open{r.dni_W_m2, r.dhi_W_m2,
-                         r.dhi_W_m2 + r.dni_W_m2 * path[s].sin_elevation_1, r.albedo_1};
+      const SiteSun open{r.dni_W_m2, r.dhi_W_m2, r.dhi_W_m2 + r.dni_W_m2 * path[s].sin_elevation_1,
+                         r.albedo_1};
       for (std::size_t i = 0; i < site_.planes.size(); ++i)
-        f.planes_W_m2[i][s] = on_plane(site_.planes[i], path[s], site_.planes[i].shaded ? sun : open);
+        f.planes_W_m2[i][s] =
+            on_plane(site_.planes[i], path[s], site_.planes[i].shaded ? sun : open);
     }
     state(f);
   }
@@ -268,9 +269,9 @@ class SunLayer {
   [[nodiscard]] double on_plane(const Plane& p, const SlotSun& sun, const SiteSun& r) const {
     const double azimuth = p.azimuth_rad + (p.with_vehicle ? v_.heading_rad : 0.0);
     const double cos_tilt = std::cos(p.tilt_rad), sin_tilt = std::sin(p.tilt_rad);
-    const double cos_incidence = sin_tilt * (sun.east_1 * std::sin(azimuth) +
-                                             sun.north_1 * std::cos(azimuth)) +
-                                 sun.zenith_1 * cos_tilt;
+    const double cos_incidence =
+        sin_tilt * (sun.east_1 * std::sin(azimuth) + sun.north_1 * std::cos(azimuth)) +
+        sun.zenith_1 * cos_tilt;
     const sun::PerezSky sky =
         sun::perez_sky(sun.zenith_rad, r.dni_W_m2, r.dhi_W_m2, sun.extraterrestrial_W_m2);
     const sun::Tilted t = sun::tilted(sky, sun.zenith_1, cos_incidence, cos_tilt, sin_tilt,

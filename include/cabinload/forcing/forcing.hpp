@@ -82,12 +82,12 @@ struct Forcing {
   std::vector<double> T_out_K, W_out_1, p_Pa, wind_m_s, T_sky_K;  ///< instants
   std::vector<double> T_ground_K, T_under_K;  ///< sunlit ground around; shaded ground under it
   bool held = false;
-  std::vector<double> ghi_W_m2;      ///< slots, on the horizontal
-  std::vector<SurfaceSun> surfaces;  ///< as Vehicle::surfaces
-  std::vector<WindowSun> windows;    ///< as Vehicle::windows
+  std::vector<double> ghi_W_m2;                  ///< slots, on the horizontal
+  std::vector<SurfaceSun> surfaces;              ///< as Vehicle::surfaces
+  std::vector<WindowSun> windows;                ///< as Vehicle::windows
   std::vector<std::vector<double>> planes_W_m2;  ///< incident, slots, as Site::planes
-  double dropped_Wh_m2 = 0;          ///< horizontal radiation of hours in which the sun never rises
-  double radiation_Wh_m2 = 0;        ///< horizontal radiation of the series, for comparison
+  double dropped_Wh_m2 = 0;    ///< horizontal radiation of hours in which the sun never rises
+  double radiation_Wh_m2 = 0;  ///< horizontal radiation of the series, for comparison
 };
 
 /// Why no uncoated pane (index 1.01 to 2.2) transmits and reflects these shares at normal

@@ -1,11 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
+#include <cabinload/answers/compare.hpp>
 #include <cabinload/answers/hold.hpp>
 #include <cabinload/answers/load.hpp>
 #include <cabinload/answers/pets.hpp>
 #include <cabinload/answers/roof.hpp>
 #include <cabinload/answers/runtime.hpp>
+#include <cabinload/answers/size.hpp>
 #include <cabinload/answers/weather_summary.hpp>
+#include <cabinload/answers/what_helps.hpp>
 #include <cabinload/answers/wire.hpp>
 #include <string>
 
@@ -23,6 +26,9 @@ inline constexpr int kSchemaVersion = 1;
 [[nodiscard]] std::string json(const answers::WeatherSummary& answer, int indent = 2);
 [[nodiscard]] std::string json(const answers::Wire& answer, int indent = 2);
 [[nodiscard]] std::string json(const answers::Roof& answer, int indent = 2);
+[[nodiscard]] std::string json(const answers::Sizes& answer, int indent = 2);
+[[nodiscard]] std::string json(const answers::Comparison& answer, int indent = 2);
+[[nodiscard]] std::string json(const answers::Helps& answer, int indent = 2);
 
 /// The answer that json() wrote, for results read back from a file.
 /// @throws core::InputError  not JSON, another answer, another schema version, a key missing

@@ -1,11 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
+#include <cabinload/answers/compare.hpp>
 #include <cabinload/answers/hold.hpp>
 #include <cabinload/answers/load.hpp>
 #include <cabinload/answers/pets.hpp>
 #include <cabinload/answers/roof.hpp>
 #include <cabinload/answers/runtime.hpp>
+#include <cabinload/answers/size.hpp>
 #include <cabinload/answers/weather_summary.hpp>
+#include <cabinload/answers/what_helps.hpp>
 #include <cabinload/answers/wire.hpp>
 #include <cabinload/core/units.hpp>
 #include <cabinload/unit/unit.hpp>
@@ -27,6 +30,13 @@ struct Style {
 [[nodiscard]] std::string terminal(const answers::WeatherSummary& answer, const Style& style);
 [[nodiscard]] std::string terminal(const answers::Wire& answer, const Style& style);
 [[nodiscard]] std::string terminal(const answers::Roof& answer, const Style& style);
+
+[[nodiscard]] std::string terminal(const answers::Sizes& answer, const Style& style);
+[[nodiscard]] std::string terminal(const answers::Comparison& answer, const Style& style);
+[[nodiscard]] std::string terminal(const answers::Helps& answer, const Style& style);
+
+/// One line a row, with a head; the cautions as lines that start with #.
+[[nodiscard]] std::string csv(const answers::Comparison& answer);
 
 /// A unit over its operating range: tables with bars, where the figures come from, how well
 /// measured points are met.

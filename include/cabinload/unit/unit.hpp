@@ -82,10 +82,19 @@ struct Findings {
 };
 [[nodiscard]] Findings examine(const Description& description, const Settings& settings);
 
-/// Net rated figures of a description at AHRI 210/240 condition A: of the plate, or of its map.
+/// Net rated figures of a description at its rating point: of the plate, or of its map.
 struct Rating {
   double capacity_W = 0, power_W = 0;
 };
+/// @throws core::RangeError  as examine() says
+[[nodiscard]] Rating rating(const Description& description);
+
+/// The same unit in another size: capacity, power, air, fans and controls times `factor`; ratios,
+/// temperatures and speeds stay, so that only the size differs. Real units lose or gain a little
+/// efficiency with size, which this leaves out.
+/// @param factor  > 0
+/// @throws core::RangeError  otherwise
+[[nodiscard]] Description scaled(const Description& description, double factor);
 
 /// The description's map and where its figures come from.
 struct Characteristics {

@@ -7,8 +7,9 @@ namespace cabinload::weather {
 
 /// Reads an hourly file of any known format; the format is told from the content, never the name.
 ///
-/// Gaps of up to 6 h in a quantity are filled and remarked (straight lines; radiation: the same hour
-/// of the day before); longer ones are refused with the row. Rows out of order are sorted by date.
+/// Gaps of up to 6 h in a quantity are filled and remarked (straight lines; radiation: the same
+/// hour of the day before); longer ones are refused with the row. Rows out of order are sorted by
+/// date.
 /// @throws core::IoError     no such file, a directory, unreadable
 /// @throws core::InputError  empty, binary, cut off, unknown format, text where a number belongs,
 ///                           a row count other than 8760, repeated or missing hours, a gap over 6

@@ -1,0 +1,46 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+#include <cabinload/answers/common.hpp>
+#include <cabinload/answers/hold.hpp>
+#include <string>
+#include <vector>
+
+namespace cabinload::answers {
+
+/// One cell of the matrix: places in the lists of Comparison, and what the nights gave.
+struct CompareRow {
+  std::size_t unit = 0, weather = 0, vehicle = 0, setting = 0;
+  int in_period = 0, needing_cooling = 0, held = 0;
+  double electric_Wh = 0;      ///< median over the nights that need cooling; NaN when none does
+  Why most_often = Why::none;  ///< of the nights lost
+};
+
+struct ComparedWeather {
+  std::string key, place, file, sha256;
+};
+
+/// The answer to `compare`: units by climates by vehicles by settings.
+struct Comparison {
+  Header header;  ///< of the first row
+  double T_limit_K = 0;
+  std::vector<std::string> units, vehicles, settings;  ///< as the user named them
+  std::vector<ComparedWeather> weathers;
+  std::vector<CompareRow> rows;  ///< vehicle by vehicle, then climate, unit, setting
+  std::size_t unit_on_runs = 0, unit_off_runs = 0, forcings = 0;
+  double residual_relative = 0;
+
+  [[nodiscard]] bool nothing_needs_cooling() const;
+};
+
+/// What the nights of one cell gave. Its places in the lists are the caller's.
+[[nodiscard]] CompareRow compare_row(const Hold& hold);
+
+/// Sums over all rows of one entry of a list.
+struct CompareSum {
+  int needing_cooling = 0, held = 0;
+};
+/// By entry of the list that `which` names.
+[[nodiscard]] std::vector<CompareSum> sums(const Comparison& answer, std::size_t CompareRow::*which,
+                                           std::size_t entries);
+
+}  // namespace cabinload::answers

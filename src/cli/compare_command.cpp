@@ -1,0 +1,316 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
+#include <toml++/toml.h>
+#include <algorithm>
+#include <cabinload/answers/compare.hpp>
+#include <cabinload/report/json.hpp>
+#include <cabinload/report/terminal.hpp>
+#include <cabinload/study/variants.hpp>
+#include <cabinload/unit/unit.hpp>
+#include <filesystem>
+#include <memory>
+
+#include "command.hpp"
+#include "progress_line.hpp"
+
+namespace cabinload::cli {
+namespace {
+
+constexpr const char* kExamples =
+    "Nights held, of those that need cooling, and electricity a night, for every unit\n"
+    "in every climate, vehicle and setting. --units-of, --weather and --vehicle take\n"
+    "names with commas between; --set KEY=VALUE|KEY=VALUE makes settings to compare\n"
+    "(an empty one is the scenario as it is; ; joins keys of one setting). Or --lists\n"
+    "FILE, a TOML file: units, weather, vehicles = [..], and settings = [..] written as\n"
+    "for --set. What has only one value stays as the scenario says. Nothing here is a\n"
+    "promise for one vehicle: ask `cabinload hold` for the reasons. Exit status 0.\n\n"
+    "Examples:\n"
+    "  cabinload compare --units-of generic-1500-24v,generic-2000-24v --weather\n"
+    "    tucson,miami --vehicle medium-van,long-van --csv matrix.csv\n"
+    "  cabinload compare --weather miami --set \"|unit.power_cap=400 W\"\n";
+
+struct CompareOptions {
+  ScenarioOptions scenario;
+  OutputOptions output;
+  std::string units_of, lists_file, csv_file;
+};
+
+/// One alternative of --set: what the user wrote, and its overrides.
+struct Setting {
+  std::string text;
+  std::vector<scenario::Override> overrides;
+};
+
+struct Lists {
+  std::vector<std::string> units, weathers, vehicles;
+  std::vector<Setting> settings;
+};
+
+std::string trimmed(const std::string& text) {
+  const std::size_t first = text.find_first_not_of(' ');
+  return first == std::string::npos ? ""
+                                    : text.substr(first, text.find_last_not_of(' ') - first + 1);
+}
+
+std::vector<std::string> split(const std::string& text, char at) {
+  std::vector<std::string> parts;
+  std::size_t start = 0;
+  for (std::size_t end = text.find(at); end != std::string::npos; end = text.find(at, start)) {
+    parts.push_back(trimmed(text.substr(start, end - start)));
+    start = end + 1;
+  }
+  parts.push_back(trimmed(text.substr(start)));
+  return parts;
+}
+
+[[noreturn]] void refuse(const std::string& file, const std::string& key, const std::string& what,
+                         const std::string& hint) {
+  throw core::InputError({file, 0, 0, key, what, hint});
+}
+
+Setting setting_of(const std::string& text, const std::string& file) {
+  Setting s;
+  s.text = text.empty() ? "as it is" : text;
+  if (text.empty()) return s;
+  for (const std::string& part : split(text, ';')) {
+    const std::size_t equals = part.find('=');
+    if (equals == std::string::npos || equals == 0)
+      refuse(file, "--set", "'" + part + "' is not KEY=VALUE",
+             "--set \"unit.set_point=24 degC|unit.set_point=25 degC\"");
+    s.overrides.push_back(
+        {trimmed(part.substr(0, equals)), trimmed(part.substr(equals + 1)), "--set"});
+  }
+  return s;
+}
+
+/// Every alternative with every one of another --set.
+std::vector<Setting> crossed(const std::vector<Setting>& all, const std::vector<Setting>& more) {
+  if (all.empty()) return more;
+  std::vector<Setting> product;
+  for (const Setting& a : all)
+    for (const Setting& b : more) {
+      Setting both = a;
+      both.text += "; " + b.text;
+      both.overrides.insert(both.overrides.end(), b.overrides.begin(), b.overrides.end());
+      product.push_back(both);
+    }
+  return product;
+}
+
+void check_list(const std::vector<std::string>& list, const std::string& file,
+                const std::string& key, const std::vector<std::string>& known) {
+  for (std::size_t i = 0; i < list.size(); ++i) {
+    if (list[i].empty())
+      refuse(file, key, "an empty name in the list", "names with one comma between");
+    if (std::count(list.begin(), list.end(), list[i]) > 1)
+      refuse(file, key, "'" + list[i] + "' is named twice", "each once");
+    if (known.empty() || std::find(known.begin(), known.end(), list[i]) != known.end()) continue;
+    const auto [what, hint] = core::unknown_name(list[i], known);
+    refuse(file, key, what, hint);
+  }
+}
+
+std::vector<std::string> unit_names() {
+  std::vector<std::string> names;
+  for (const auto& u : unit::built_in()) names.push_back(u.key);
+  return names;
+}
+std::vector<std::string> body_names() {
+  std::vector<std::string> names;
+  for (const auto& b : vehicle::bodies()) names.push_back(b.key);
+  return names;
+}
+
+/// Takes the lists out of what the shared options collected; what is left is for every row.
+Lists lists_of(CompareOptions& o) {
+  Lists lists;
+  std::vector<scenario::Override> rest;
+  for (const scenario::Override& x : o.scenario.overrides) {
+    if (x.origin == "--weather") {
+      lists.weathers = split(x.value, ',');
+    } else if (x.origin == "--vehicle") {
+      lists.vehicles = split(x.value, ',');
+    } else if (x.origin == "--set" &&
+               (x.value.find('|') != std::string::npos || x.key.find('|') != std::string::npos)) {
+      std::vector<Setting> alternatives;
+      for (const std::string& text : split(x.key + "=" + x.value, '|'))
+        alternatives.push_back(setting_of(text, "command line"));
+      lists.settings = crossed(lists.settings, alternatives);
+    } else {
+      rest.push_back(x);
+    }
+  }
+  o.scenario.overrides = rest;
+  if (!o.units_of.empty()) lists.units = split(o.units_of, ',');
+  check_list(lists.units, "command line", "--units-of", unit_names());
+  check_list(lists.vehicles, "command line", "--vehicle", body_names());
+  check_list(lists.weathers, "command line", "--weather", {});
+  return lists;
+}
+
+std::vector<std::string> texts_of(const toml::node& node, const std::string& file,
+                                  const std::string& key) {
+  std::vector<std::string> list;
+  const toml::array* array = node.as_array();
+  const auto line = node.source().begin.line;
+  if (array == nullptr || array->empty())
+    throw core::InputError({file, line, 0, key, "must be a list with at least one name",
+                            key + " = [\"...\", \"...\"]"});
+  for (const toml::node& element : *array) {
+    const auto* text = element.as_string();
+    if (text == nullptr)
+      throw core::InputError(
+          {file, line, 0, key, "holds something that is not a text", "write names in quotes"});
+    list.push_back(text->get());
+  }
+  return list;
+}
+
+/// Lists of a file go before those of the command line.
+void read_lists(const std::string& file, Lists& lists) {
+  if (!std::filesystem::is_regular_file(file))
+    throw core::IoError(file, "cannot be opened for reading: no such file");
+  toml::table table;
+  try {
+    table = toml::parse_file(file);
+  } catch (const toml::parse_error& e) {
+    throw core::InputError({file, e.source().begin.line, e.source().begin.column, "",
+                            std::string(e.description()),
+                            "the file is TOML: units = [\"generic-2000-24v\"]"});
+  }
+  for (const auto& [key, node] : table) {
+    const std::string name(key.str());
+    if (name == "units") {
+      lists.units = texts_of(node, file, name);
+      check_list(lists.units, file, name, unit_names());
+    } else if (name == "weather") {
+      lists.weathers = texts_of(node, file, name);
+      check_list(lists.weathers, file, name, {});
+    } else if (name == "vehicles") {
+      lists.vehicles = texts_of(node, file, name);
+      check_list(lists.vehicles, file, name, body_names());
+    } else if (name == "settings") {
+      lists.settings.clear();
+      for (const std::string& text : texts_of(node, file, name))
+        lists.settings.push_back(setting_of(trimmed(text), file));
+    } else {
+      const auto [what, hint] =
+          core::unknown_name(name, {"units", "weather", "vehicles", "settings"});
+      throw core::InputError({file, node.source().begin.line, 0, name, what, hint});
+    }
+  }
+}
+
+/// The scenario of one cell; a list without entries leaves what the scenario says.
+scenario::Scenario scenario_of(const CompareOptions& o, const Lists& lists,
+                               const answers::CompareRow& row) {
+  std::vector<scenario::Override> overrides = o.scenario.overrides;
+  const auto add = [&](const char* key, const std::vector<std::string>& list, std::size_t i,
+                       const char* origin) {
+    if (!list.empty()) overrides.push_back({key, list[i], origin});
+  };
+  add("vehicle.body", lists.vehicles, row.vehicle, "--vehicle");
+  add("weather.file", lists.weathers, row.weather, "--weather");
+  add("unit.model", lists.units, row.unit, "--units-of");
+  if (!lists.settings.empty())
+    for (const scenario::Override& x : lists.settings[row.setting].overrides)
+      overrides.push_back(x);
+  scenario::Scenario s = scenario::read(o.scenario.file, overrides);
+  refuse_worst_heading(s, "compare");
+  return s;
+}
+
+std::vector<answers::CompareRow> places(const Lists& lists) {
+  std::vector<answers::CompareRow> rows;
+  const auto n = [](std::size_t size) { return std::max<std::size_t>(size, 1); };
+  for (std::size_t v = 0; v < n(lists.vehicles.size()); ++v)
+    for (std::size_t w = 0; w < n(lists.weathers.size()); ++w)
+      for (std::size_t u = 0; u < n(lists.units.size()); ++u)
+        for (std::size_t s = 0; s < n(lists.settings.size()); ++s)
+          rows.push_back({u, w, v, s, 0, 0, 0, 0, answers::Why::none});
+  return rows;
+}
+
+/// What each entry of a list is called, also of a list without entries.
+void name_lists(const Lists& lists, const scenario::Scenario& first, answers::Comparison& a) {
+  a.units = lists.units.empty() ? std::vector<std::string>{first.unit.key} : lists.units;
+  a.vehicles =
+      lists.vehicles.empty() ? std::vector<std::string>{first.vehicle.body} : lists.vehicles;
+  for (const Setting& s : lists.settings) a.settings.push_back(s.text);
+  if (a.settings.empty()) a.settings = {"as it is"};
+}
+
+answers::Comparison compared(const CompareOptions& o, const Lists& lists, ProgressLine& line) {
+  answers::Comparison a;
+  a.rows = places(lists);
+  std::vector<study::Variant> variants;
+  std::vector<std::shared_ptr<const weather::Series>> weathers(
+      std::max<std::size_t>(lists.weathers.size(), 1));
+  for (const answers::CompareRow& row : a.rows) {
+    auto s = std::make_shared<const scenario::Scenario>(scenario_of(o, lists, row));
+    auto& weather = weathers[row.weather];
+    if (!weather) weather = std::make_shared<const weather::Series>(weather_of(*s));
+    variants.push_back({"", s, weather, "", {}, {}});
+  }
+  for (std::size_t w = 0; w < weathers.size(); ++w)
+    a.weathers.push_back(
+        {lists.weathers.empty() ? variants.front().scenario->weather.file : lists.weathers[w],
+         weathers[w]->place.name, weathers[w]->file, weathers[w]->sha256});
+  study::Variants runs;
+  const std::vector<study::Outcome> outcomes =
+      runs.run(variants, [&](std::size_t done, std::size_t of) {
+        line.show(static_cast<double>(done) / static_cast<double>(of));
+      });
+  for (std::size_t i = 0; i < outcomes.size(); ++i) {
+    const answers::Hold hold = answers::hold(outcomes[i].on, *outcomes[i].off,
+                                             *variants[i].scenario, *variants[i].weather);
+    const answers::CompareRow at = a.rows[i];
+    a.rows[i] = answers::compare_row(hold);
+    a.rows[i].unit = at.unit;
+    a.rows[i].weather = at.weather;
+    a.rows[i].vehicle = at.vehicle;
+    a.rows[i].setting = at.setting;
+    a.residual_relative = std::max(a.residual_relative, hold.residual_relative);
+    if (i > 0) continue;
+    a.header = hold.header;
+    a.header.answer = "compare";
+    a.T_limit_K = hold.T_limit_K;
+    name_lists(lists, *variants[0].scenario, a);
+  }
+  a.unit_on_runs = runs.counts().unit_on;
+  a.unit_off_runs = runs.counts().unit_off;
+  a.forcings = runs.counts().forcings;
+  return a;
+}
+
+void compare(Context& context, CompareOptions o) {
+  Lists lists = lists_of(o);
+  if (!o.lists_file.empty()) read_lists(o.lists_file, lists);
+  if (!o.csv_file.empty()) probe_text(o.csv_file, o.output.force);
+  ProgressLine line(context.surroundings.err_is_terminal && !o.output.quiet && !o.output.json);
+  const answers::Comparison answer = compared(o, lists, line);
+  if (!o.csv_file.empty()) {
+    write_text(o.csv_file, report::csv(answer), o.output.force);
+    if (!o.output.quiet) context.err += "written: " + o.csv_file + "\n";
+  }
+  context.out =
+      o.output.json ? report::json(answer) : report::terminal(answer, o.output.style(context));
+}
+
+}  // namespace
+
+void add_compare(CLI::App& app, Context& context) {
+  auto options = std::make_shared<CompareOptions>();
+  CLI::App* command =
+      app.add_subcommand("compare", "Units by climates by vehicles by settings, side by side");
+  add_scenario(*command, options->scenario);
+  add_output(*command, options->output);
+  command->add_option("--units-of", options->units_of, "units, with commas: list units");
+  command->add_option("--lists", options->lists_file, "the lists from a TOML file");
+  command->add_option("--csv", options->csv_file, "write the rows to this file too");
+  command->add_flag("--force", options->output.force, "replace an existing file");
+  add_examples(*command, kExamples);
+  command->callback([&context, options] { compare(context, *options); });
+}
+
+}  // namespace cabinload::cli

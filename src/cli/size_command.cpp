@@ -1,0 +1,158 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <cabinload/answers/size.hpp>
+#include <cabinload/core/constants.hpp>
+#include <cabinload/network/cabin.hpp>
+#include <cabinload/report/json.hpp>
+#include <cabinload/report/terminal.hpp>
+#include <cabinload/study/variants.hpp>
+#include <memory>
+#include <numeric>
+
+#include "command.hpp"
+#include "progress_line.hpp"
+
+namespace cabinload::cli {
+namespace {
+
+constexpr const char* kExamples =
+    "Which capacity at the rating point, and which battery, hold 50, 90, 95, 99 and\n"
+    "100 % of the nights that need cooling. The scenario's unit is made larger and\n"
+    "smaller at the same efficiency; first the capacity is found with a battery that\n"
+    "never runs empty, then the battery for it. The trade-off says which battery a larger\n"
+    "capacity needs, and listed units stand with theirs. It does not say what a unit\n"
+    "costs, weighs or sounds like, nor how a hotter year than the typical one goes. Exit\n"
+    "status 1: some share cannot be held by any size.\n\n"
+    "Examples:\n"
+    "  cabinload size --weather miami --insulation good\n"
+    "  cabinload size --vehicle long-van --from 06-01 --to 08-31 --units us\n";
+
+struct SizeOptions {
+  ScenarioOptions scenario;
+  OutputOptions output;
+};
+
+using Shared = std::shared_ptr<const scenario::Scenario>;
+
+/// What the steps of this command hand on.
+struct Work {
+  Shared base;
+  std::shared_ptr<const weather::Series> weather;
+  study::Variants variants;
+  std::function<void(std::size_t, std::size_t)> progress;
+
+  [[nodiscard]] study::Variant variant(scenario::Scenario s) const {
+    return {"", std::make_shared<const scenario::Scenario>(std::move(s)), weather, "", {}, {}};
+  }
+  [[nodiscard]] answers::Hold hold(const study::Outcome& o, const scenario::Scenario& s) const {
+    return answers::hold(o.on, *o.off, s, *weather);
+  }
+};
+
+void search_sizes(Work& work, answers::SizeSearch& search) {
+  for (auto points = search.wanted(); !points.empty(); points = search.wanted()) {
+    std::vector<study::Variant> list;
+    for (const answers::SizePoint& p : points)
+      list.push_back(work.variant(answers::sized(*work.base, p)));
+    const std::vector<study::Outcome> outcomes = work.variants.run(list, work.progress);
+    for (std::size_t i = 0; i < points.size(); ++i)
+      search.tell(points[i], answers::size_seen(work.hold(outcomes[i], *list[i].scenario)));
+  }
+}
+
+/// What it costs to be larger than needed: the same nights, and one of them at 1 s.
+void try_too_large(Work& work, const answers::SizeSearch& search, answers::Sizes& answer) {
+  const answers::SizeSearch::Found* main = nullptr;
+  for (const auto& found : search.sizes())
+    if (found.percent == answers::kSizeMain_percent && found.holds) main = &found;
+  if (main == nullptr) return;
+  std::vector<study::Variant> list;
+  for (const double over_1 : answers::kTooLarge_1) {
+    const int capacity = static_cast<int>(std::lround(main->size.capacity * over_1));
+    list.push_back(work.variant(answers::sized(*work.base, {capacity, -1, -1})));
+    answers::SizeTooLarge row;
+    row.capacity_W = answers::SizePoint{capacity, -1, -1}.capacity_W();
+    row.over_1 = over_1;
+    answer.too_large.push_back(row);
+  }
+  const std::vector<study::Outcome> outcomes = work.variants.run(list, work.progress);
+  const forcing::Forcing forcing =
+      forcing::make(*work.weather, work.base->site, work.base->vehicle);
+  const network::Cabin cabin = network::assemble(work.base->vehicle);
+  const auto& p_Pa = work.weather->p_Pa;
+  const double mean_Pa =
+      std::accumulate(p_Pa.begin(), p_Pa.end(), 0.0) / static_cast<double>(p_Pa.size());
+  std::vector<answers::Hold> holds;
+  std::vector<scenario::Scenario> nights;
+  for (std::size_t i = 0; i < list.size(); ++i) {
+    holds.push_back(work.hold(outcomes[i], *list[i].scenario));
+    nights.push_back(*list[i].scenario);
+    if (!answer.typical_night) answer.typical_night = answers::typical_night(holds[0]);
+    nights.back().step_s = 1;
+    nights.back().night.from = nights.back().night.to = *answer.typical_night;
+    answers::SizeTooLarge& row = answer.too_large[i];
+    row.electric_Wh = holds[i].electric_Wh.median;
+    row.condensate_L = holds[i].condensate_L_median;
+    const auto humidity = answers::night_humidity(outcomes[i].on, holds[i], work.base->night,
+                                                  work.weather->first_day, mean_Pa);
+    row.humidity_1 = humidity.mean_1;
+    row.wettest_1 = humidity.highest_1;
+  }
+  std::vector<study::Case> cases;
+  for (const scenario::Scenario& s : nights) {
+    simulation::Options options;
+    options.cycles = true;
+    options.step_trace_night =
+        simulation::nights_of(s.night, forcing.hours, forcing.first_day).first;
+    cases.push_back({"one night", &cabin, &forcing, &s, options});
+  }
+  const std::vector<simulation::Trace> traces = study::run(cases);
+  for (std::size_t i = 0; i < traces.size(); ++i)
+    answer.too_large[i].starts = answers::cycle_night(traces[i], holds[i]).starts;
+}
+
+answers::Sizes find(Work& work) {
+  const std::vector<study::Variant> now = {work.variant(*work.base)};
+  const answers::Hold hold = work.hold(work.variants.run(now, work.progress)[0], *work.base);
+  answers::Sizes answer = answers::sizes(hold, *work.base, *work.weather);
+  if (hold.needing_cooling > 0) {
+    const power::BankDescription& bank = work.base->supply.bank;
+    answers::SizeSearch search(bank.usable_high_1 - bank.usable_low_1,
+                               static_cast<int>(answers::listed_units().size()));
+    search_sizes(work, search);
+    answers::fill(answer, search, *work.base);
+    try_too_large(work, search, answer);
+  }
+  answer.runs = work.variants.counts().unit_on + work.variants.counts().unit_off;
+  return answer;
+}
+
+void size(Context& context, const SizeOptions& options) {
+  const OutputOptions& output = options.output;
+  auto base = scenario::read(options.scenario.file, options.scenario.overrides);
+  refuse_worst_heading(base, "size");
+  ProgressLine line(context.surroundings.err_is_terminal && !output.quiet && !output.json);
+  Work work;
+  work.weather = std::make_shared<const weather::Series>(weather_of(base));
+  work.base = std::make_shared<const scenario::Scenario>(std::move(base));
+  work.progress = [&](std::size_t done, std::size_t of) {
+    line.show(static_cast<double>(done) / static_cast<double>(of));
+  };
+  const answers::Sizes answer = find(work);
+  context.out =
+      output.json ? report::json(answer) : report::terminal(answer, output.style(context));
+  context.exit = answer.met() ? core::ExitCode::done : core::ExitCode::not_met;
+}
+
+}  // namespace
+
+void add_size(CLI::App& app, Context& context) {
+  auto options = std::make_shared<SizeOptions>();
+  CLI::App* command =
+      app.add_subcommand("size", "Which capacity and battery hold which share of the nights");
+  add_scenario(*command, options->scenario);
+  add_output(*command, options->output);
+  add_examples(*command, kExamples);
+  command->callback([&context, options] { size(context, *options); });
+}
+
+}  // namespace cabinload::cli

@@ -1,0 +1,232 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
+#include <algorithm>
+#include <cabinload/answers/what_helps.hpp>
+#include <cabinload/core/constants.hpp>
+#include <cabinload/report/json.hpp>
+#include <cabinload/report/terminal.hpp>
+#include <cabinload/study/variants.hpp>
+#include <cmath>
+#include <limits>
+#include <map>
+#include <memory>
+
+#include "command.hpp"
+#include "progress_line.hpp"
+
+namespace cabinload::cli {
+namespace {
+
+constexpr const char* kExamples =
+    "Each improvement alone, in a run of its own: nights won (above the limit now,\n"
+    "not then), electricity a night saved over the nights that need cooling now, and\n"
+    "the peak of the cooling demand around its highest hour. What is so already is\n"
+    "left out and says so. The best three are tried in pairs. --cost KEY=NUMBER, in\n"
+    "any currency, adds the effect for that cost. It says nothing about work, weight\n"
+    "or looks, and nothing about what to do first when two shut each other out. Exit\n"
+    "status 0.\n\n"
+    "Examples:\n"
+    "  cabinload what-helps --weather tucson --by nights\n"
+    "  cabinload what-helps --by energy --cost inside-covers=150 --cost insulation=1200\n";
+
+struct HelpsOptions {
+  ScenarioOptions scenario;
+  OutputOptions output;
+  std::string by = "nights";
+  std::vector<std::string> costs;
+};
+
+/// Days before and after the highest demand in which other demands are looked for.
+constexpr int kAbout_days = 3;
+
+std::map<std::string, double> costs_of(const std::vector<std::string>& texts) {
+  std::vector<std::string> known;
+  for (const auto& i : answers::improvements()) known.emplace_back(i.key);
+  std::map<std::string, double> costs;
+  const auto refuse = [](const std::string& what, const std::string& hint) {
+    throw core::InputError({"command line", 0, 0, "--cost", what, hint});
+  };
+  for (const std::string& text : texts) {
+    const std::size_t equals = std::min(text.find('='), text.size());
+    const std::string key = text.substr(0, equals);
+    if (equals == text.size()) refuse("'" + text + "' is not KEY=NUMBER", "--cost insulation=1200");
+    if (std::find(known.begin(), known.end(), key) == known.end()) {
+      const auto [what, hint] = core::unknown_name(key, known);
+      refuse(what, hint);
+    }
+    double cost = 0;
+    try {
+      cost = core::parse_quantity(text.substr(equals + 1), core::Quantity::dimensionless);
+    } catch (const core::Error&) {
+      refuse("'" + text.substr(equals + 1) + "' is not a number", "--cost " + key + "=1200");
+    }
+    if (!(cost > 0 && cost < 1e12))
+      refuse("'" + text.substr(equals + 1) + "' must be above 0", "--cost " + key + "=1200");
+    costs[key] = cost;
+  }
+  return costs;
+}
+
+/// What the steps of this command hand on.
+struct Work {
+  const HelpsOptions& options;
+  std::shared_ptr<const scenario::Scenario> base;
+  std::shared_ptr<const weather::Series> weather;
+  study::Variants variants;
+  std::function<void(std::size_t, std::size_t)> progress;
+  std::vector<bool> counted;  // nights that need cooling now
+  std::optional<core::Date> about_from, about_to;
+  double residual_relative = 0;
+
+  study::Variant variant(const answers::Change& change) {
+    auto s = std::make_shared<const scenario::Scenario>(
+        answers::changed(options.scenario.file, options.scenario.overrides, change));
+    study::VariantDemand demand{*s, simulation::demand_options(*s)};
+    if (about_from) demand.scenario.night.from = about_from;
+    if (about_to) demand.scenario.night.to = about_to;
+    return {change.label, s, weather, change.roof_insulation, counted, std::move(demand)};
+  }
+  answers::Hold hold(const study::Variant& v, const study::Outcome& o) {
+    const answers::Hold h = answers::hold(o.on, *o.off, *v.scenario, *weather);
+    residual_relative = std::max(residual_relative, h.residual_relative);
+    return h;
+  }
+  /// Runs a list of changes.
+  std::vector<answers::HelpFigures> figures(const std::vector<answers::Change>& changes) {
+    std::vector<study::Variant> list;
+    for (const answers::Change& c : changes) list.push_back(variant(c));
+    const std::vector<study::Outcome> outcomes = variants.run(list, progress);
+    std::vector<answers::HelpFigures> all;
+    for (std::size_t i = 0; i < list.size(); ++i)
+      all.push_back(
+          answers::help_figures(hold(list[i], outcomes[i]), counted, *outcomes[i].demand));
+    return all;
+  }
+};
+
+/// The vehicle as it stands: its nights, and where the peak of its demand lies.
+answers::Helps stand(Work& work) {
+  const std::vector<study::Variant> list = {work.variant({})};
+  const std::vector<study::Outcome> outcomes = work.variants.run(list, work.progress);
+  const answers::Hold hold = work.hold(list[0], outcomes[0]);
+  for (const answers::HoldNight& n : hold.each_night) work.counted.push_back(n.needs_cooling);
+  answers::Helps a;
+  a.header = hold.header;
+  a.header.answer = "what-helps";
+  a.T_limit_K = hold.T_limit_K;
+  a.in_period = hold.in_period;
+  const simulation::Demand& demand = *outcomes[0].demand;
+  a.now = answers::help_figures(hold, work.counted, demand);
+  std::size_t highest = 0;
+  const auto total = [&](std::size_t h) { return demand.sensible_W[h] + demand.latent_W[h]; };
+  for (std::size_t h = 0; h < demand.sensible_W.size(); ++h)
+    if (total(h) > total(highest)) highest = h;
+  const int first =
+      work.weather->first_day + static_cast<int>(std::lround(demand.start_s / core::kSecondsInDay));
+  const int day = static_cast<int>(highest / 24), last = a.in_period - 1;
+  const auto date = [&](int d) { return core::date_of((first + d) % core::kDaysInYear); };
+  a.peak_date = date(day);
+  work.about_from = date(std::max(0, day - kAbout_days));
+  work.about_to = date(std::min(last, day + kAbout_days));
+  return a;
+}
+
+/// Every way of every improvement that is not there already, in one list.
+void try_all(Work& work, const std::map<std::string, double>& costs, answers::Helps& a) {
+  std::vector<answers::Change> changes;
+  std::vector<std::size_t> of_row;
+  for (const answers::Improvement& i : answers::improvements()) {
+    answers::HelpRow row;
+    row.key = i.key;
+    row.words = i.words;
+    row.source = i.source;
+    if (const auto cost = costs.find(i.key); cost != costs.end()) row.cost = cost->second;
+    const auto plan = i.plan(*work.base);
+    if (const auto* reason = std::get_if<std::string>(&plan)) row.skipped = *reason;
+    for (const answers::Change& way :
+         row.skipped.empty() ? std::get<0>(plan) : std::vector<answers::Change>{}) {
+      changes.push_back(way);
+      of_row.push_back(a.rows.size());
+    }
+    a.rows.push_back(row);
+  }
+  const std::vector<answers::HelpFigures> figures = work.figures(changes);
+  std::vector<bool> filled(a.rows.size(), false);
+  for (std::size_t c = 0; c < changes.size(); ++c) {
+    answers::HelpRow& row = a.rows[of_row[c]];
+    const auto worth = [&](const answers::HelpFigures& f) {
+      return std::pair(answers::effect(a.now, f, a.by),
+                       answers::effect(a.now, f, answers::HelpBy::energy));
+    };
+    if (filled[of_row[c]] && worth(figures[c]) <= worth(row.then)) continue;
+    filled[of_row[c]] = true;
+    row.then = figures[c];
+    row.change = changes[c];
+    row.label = changes[c].label;
+    row.overrides = changes[c].overrides;
+  }
+  answers::rank(a);
+}
+
+void try_pairs(Work& work, answers::Helps& a) {
+  const std::vector<std::size_t> best = answers::best_together(a);
+  std::vector<answers::Change> changes;
+  for (std::size_t i = 0; i < best.size(); ++i)
+    for (std::size_t j = i + 1; j < best.size(); ++j) {
+      const answers::HelpRow &x = a.rows[best[i]], &y = a.rows[best[j]];
+      changes.push_back(answers::together(x.change, y.change));
+      a.pairs.push_back({x.key, y.key, answers::effect(a.now, x.then, a.by),
+                         answers::effect(a.now, y.then, a.by), 0,
+                         answers::HelpPair::Verdict::add_up});
+    }
+  const std::vector<answers::HelpFigures> figures = work.figures(changes);
+  for (std::size_t i = 0; i < figures.size(); ++i) {
+    answers::HelpPair& p = a.pairs[i];
+    p.both = answers::effect(a.now, figures[i], a.by);
+    p.verdict = answers::judge_pair(
+        p.alone_a, p.alone_b, p.both, a.by,
+        a.by == answers::HelpBy::nights ? a.now.lost : std::numeric_limits<double>::infinity());
+  }
+}
+
+void what_helps(Context& context, const HelpsOptions& options) {
+  const OutputOptions& output = options.output;
+  const auto costs = costs_of(options.costs);
+  auto base = scenario::read(options.scenario.file, options.scenario.overrides);
+  refuse_worst_heading(base, "what-helps");
+  ProgressLine line(context.surroundings.err_is_terminal && !output.quiet && !output.json);
+  Work work{options, nullptr, nullptr, study::Variants(), {}, {}, {}, {}, 0};
+  work.weather = std::make_shared<const weather::Series>(weather_of(base));
+  work.base = std::make_shared<const scenario::Scenario>(std::move(base));
+  work.progress = [&](std::size_t done, std::size_t of) {
+    line.show(static_cast<double>(done) / static_cast<double>(of));
+  };
+  answers::Helps answer = stand(work);
+  answer.by = answers::help_by(options.by);
+  if (answer.now.needing_cooling > 0) {
+    try_all(work, costs, answer);
+    try_pairs(work, answer);
+  }
+  answer.residual_relative = work.residual_relative;
+  context.out =
+      output.json ? report::json(answer) : report::terminal(answer, output.style(context));
+}
+
+}  // namespace
+
+void add_what_helps(CLI::App& app, Context& context) {
+  auto options = std::make_shared<HelpsOptions>();
+  CLI::App* command = app.add_subcommand("what-helps", "Each improvement's effect, the best first");
+  add_scenario(*command, options->scenario);
+  add_output(*command, options->output);
+  command->add_option("--by", options->by, "nights, energy or peak")
+      ->check(CLI::IsMember({"nights", "energy", "peak"}))
+      ->capture_default_str();
+  command->add_option("--cost", options->costs, "what an improvement costs: insulation=1200")
+      ->take_all()
+      ->allow_extra_args(false);
+  add_examples(*command, kExamples);
+  command->callback([&context, options] { what_helps(context, *options); });
+}
+
+}  // namespace cabinload::cli

@@ -1,0 +1,149 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+#include <cmath>
+
+#include "text.hpp"
+
+namespace cabinload::report {
+namespace {
+
+using answers::Sizes;
+using core::Quantity;
+
+std::string degrees(double T_K, const Style& style) {
+  return core::format_quantity(T_K, Quantity::temperature, style.units, 1);
+}
+std::string power(double W, const Style& style) {
+  return core::format_quantity(W, Quantity::power, style.units, 0);
+}
+std::string energy(double Wh, const Style& style) {
+  return core::format_quantity(Wh * 3600, Quantity::energy, style.units, 1);
+}
+std::string energy_fine(double Wh, const Style& style) {
+  return core::format_quantity(Wh * 3600, Quantity::energy, style.units, 2);
+}
+
+const answers::Size* row_of(const Sizes& a, int percent) {
+  for (const auto& s : a.sizes)
+    if (s.nights_percent == percent) return &s;
+  return nullptr;
+}
+
+std::string verdict(const Sizes& a, const Style& style) {
+  if (a.needing_cooling == 0)
+    return fmt::format(
+        "No cooling needed: with the unit off the bed stays at or below {} {}. No size to find.",
+        degrees(a.T_limit_K, style),
+        a.in_period == 1 ? "on that night" : fmt::format("on all {} nights", a.in_period));
+  const answers::Size* all = row_of(a, 100);
+  const answers::Size* main = a.needing_cooling == 1 ? all : row_of(a, answers::kSizeMain_percent);
+  if (main == nullptr || !main->capacity_W || !main->battery_Wh)
+    return fmt::format("No size holds {} % of the {} that need cooling: {}.",
+                       main == nullptr ? 0 : main->nights_percent,
+                       plural(a.needing_cooling, "night", "nights"),
+                       main == nullptr ? "" : main->why_not);
+  if (a.needing_cooling == 1)
+    return fmt::format("That night takes {} at the rating point and a battery of {}.",
+                       power(*main->capacity_W, style), energy(*main->battery_Wh, style));
+  std::string text = fmt::format(
+      "{} at the rating point and a battery of {} hold {} % of the {} nights that need cooling",
+      power(*main->capacity_W, style), energy(*main->battery_Wh, style), main->nights_percent,
+      a.needing_cooling);
+  if (all != nullptr && all->capacity_W && all->battery_Wh)
+    text += fmt::format("; {} and {} hold all", power(*all->capacity_W, style),
+                        energy(*all->battery_Wh, style));
+  return text + ".";
+}
+
+std::string opening(const Sizes& a, const Style& style) {
+  std::string out = wrapped(verdict(a, style), kWidth, 0);
+  out = marked(out.substr(0, out.size() - 1), "1", style.colour) + "\n";
+  if (a.needing_cooling > 0)
+    out += wrapped(
+        fmt::format("The {} and {} of the scenario hold {} of them. One typical year, "
+                    "without a spread: choose the next size up.",
+                    power(a.unit_capacity_W, style), energy(a.battery_Wh, style), a.held_now),
+        kWidth, 0);
+  out += wrapped(a.header.scenario_line + ".", kWidth, 0);
+  return out +
+         wrapped(fmt::format("Weather: {}{}; {} to {}. Sleeper's limit {}.", a.header.weather_place,
+                             a.header.weather_source.empty() ? "" : ", " + a.header.weather_source,
+                             core::long_text(a.header.from), core::long_text(a.header.to),
+                             degrees(a.T_limit_K, style)),
+                 kWidth, 0);
+}
+
+std::string size_table(const Sizes& a, const Style& style) {
+  if (a.sizes.empty()) return "";
+  std::string out = "\nNights held                 capacity     battery   a night\n";
+  for (const auto& s : a.sizes) {
+    const std::string share = fmt::format("  {:>3} %", s.nights_percent);
+    if (!s.capacity_W || !s.battery_Wh)
+      out += wrapped(fmt::format("{}  {}", share, s.why_not), kWidth, 9);
+    else
+      out += fmt::format("{}  {:>3} of {:>3} {} {} {}\n", share, s.held, s.needing_cooling,
+                         padded(power(*s.capacity_W, style), 16, true),
+                         padded(energy(*s.battery_Wh, style), 11, true),
+                         padded(energy_fine(s.electric_Wh, style), 9, true));
+  }
+  return out;
+}
+
+std::string listed_table(const Sizes& a, const Style& style) {
+  if (a.listed.empty()) return "";
+  std::string out = "\nBattery for listed units   ";
+  for (const int percent : answers::kSizePercents)
+    out += padded(fmt::format("{} %", percent), 10, true);
+  out += "\n";
+  for (const auto& u : a.listed) {
+    out += "  " + padded(u.keys.front(), 25);
+    for (const auto& Wh : u.battery_Wh) out += padded(Wh ? energy(*Wh, style) : "-", 10, true);
+    out += "\n";
+    for (std::size_t i = 1; i < u.keys.size(); ++i) out += "  " + u.keys[i] + ": the same\n";
+  }
+  return out + wrapped("  - : that unit does not hold that share with any battery.", kWidth, 6);
+}
+
+std::string trade_table(const Sizes& a, const Style& style) {
+  if (a.trade_off.empty()) return "";
+  std::string out = fmt::format("\nCapacity against battery, for {} % of the nights\n",
+                                answers::kSizeMain_percent);
+  for (const auto& t : a.trade_off)
+    out += fmt::format("  {} {}   {} a night\n", padded(power(t.capacity_W, style), 12, true),
+                       padded(t.battery_Wh ? energy(*t.battery_Wh, style) : "no battery", 12, true),
+                       energy_fine(t.electric_Wh, style));
+  return out;
+}
+
+std::string too_large_table(const Sizes& a, const Style& style) {
+  if (a.too_large.empty()) return "";
+  std::string out =
+      fmt::format("\nWhat too large a unit costs ({} at 1 s; humidity while asleep)\n",
+                  core::long_text(*a.typical_night));
+  out += "    capacity   starts   a night   humidity, highest   water from the coil\n";
+  for (const auto& t : a.too_large)
+    out += fmt::format("{} {:>8} {}   {:>6.0f} %  {:>6.0f} %   {:>12.1f} L\n",
+                       padded(power(t.capacity_W, style), 12, true), t.starts,
+                       padded(energy_fine(t.electric_Wh, style), 9, true), 100 * t.humidity_1,
+                       100 * t.wettest_1, t.condensate_L);
+  return out;
+}
+
+}  // namespace
+
+std::string terminal(const Sizes& a, const Style& style) {
+  std::string out = opening(a, style) + size_table(a, style) + listed_table(a, style) +
+                    trade_table(a, style) + too_large_table(a, style);
+  if (!a.sizes.empty())
+    out += "\n" + wrapped(
+                      "Capacity is told at the unit's rating point; on a hot roof it has less, "
+                      "which the runs count. A battery is told by its nominal energy.",
+                      kWidth, 0);
+  out += "\nWhat this rests on\n";
+  for (const auto& x : a.header.assumptions) out += wrapped("  " + x.text, kWidth, 4);
+  out += warnings_text(a.header);
+  return out + "\n" + cautions_text(a.header, style);
+}
+
+}  // namespace cabinload::report

@@ -1,0 +1,172 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
+#include <algorithm>
+#include <cmath>
+
+#include "text.hpp"
+
+namespace cabinload::report {
+namespace {
+
+using answers::HelpBy;
+using answers::HelpRow;
+using answers::Helps;
+using core::Quantity;
+
+std::string degrees(double T_K, const Style& style) {
+  return core::format_quantity(T_K, Quantity::temperature, style.units, 1);
+}
+std::string power(double W, const Style& style) {
+  return core::format_quantity(W, Quantity::power, style.units, 0);
+}
+std::string energy(double Wh, const Style& style) {
+  return core::format_quantity(Wh * 3600, Quantity::energy, style.units, 2);
+}
+
+/// An effect in the unit of what is asked.
+std::string amount(double effect, HelpBy by, const Style& style) {
+  switch (by) {
+    case HelpBy::nights:
+      return plural(std::lround(effect), "night", "nights");
+    case HelpBy::energy:
+      return energy(effect, style) + " a night";
+    case HelpBy::peak:
+      break;
+  }
+  return power(effect, style);
+}
+
+const char* wins(HelpBy by) {
+  return by == HelpBy::nights ? "wins" : by == HelpBy::energy ? "saves" : "takes away";
+}
+const char* of_peak(HelpBy by) {
+  return by == HelpBy::peak ? " of peak demand" : "";
+}
+
+std::string named(const HelpRow& r) {
+  return r.words + (r.label.empty() ? "" : " (" + r.label + ")");
+}
+
+std::string verdict(const Helps& a, const Style& style) {
+  if (a.now.needing_cooling == 0)
+    return fmt::format(
+        "No cooling needed: with the unit off the bed stays at or below {} {}. Nothing to improve.",
+        degrees(a.T_limit_K, style),
+        a.in_period == 1 ? "on that night" : fmt::format("on all {} nights", a.in_period));
+  const auto worth = [&](const HelpRow& r) { return answers::effect(a.now, r.then, a.by); };
+  const HelpRow* best = nullptr;
+  for (const HelpRow& r : a.rows)
+    if (r.skipped.empty() && worth(r) > 0) {
+      best = &r;
+      break;
+    }
+  if (a.by == HelpBy::nights && a.now.lost == 0)
+    return fmt::format("No night is lost: all {} that need cooling are held as it stands.",
+                       a.now.needing_cooling);
+  if (best == nullptr) return "None of the improvements helps there.";
+  return fmt::format("Most helps: {}. It {} {}{}.", named(*best), wins(a.by),
+                     a.by == HelpBy::nights ? fmt::format("{} of the {}", std::lround(worth(*best)),
+                                                          plural(a.now.lost, "night that is lost",
+                                                                 "nights that are lost"))
+                                            : amount(worth(*best), a.by, style),
+                     of_peak(a.by));
+}
+
+std::string opening(const Helps& a, const Style& style) {
+  std::string out = wrapped(verdict(a, style), kWidth, 0);
+  out = marked(out.substr(0, out.size() - 1), "1", style.colour) + "\n";
+  if (a.now.needing_cooling > 0)
+    out += wrapped(fmt::format("Now: {} of {} nights that need cooling are lost; {} a night; peak "
+                               "of the demand {}, {}.",
+                               a.now.lost, a.now.needing_cooling, energy(a.now.electric_Wh, style),
+                               power(a.now.peak_W, style), core::long_text(*a.peak_date)),
+                   kWidth, 0);
+  out += wrapped(a.header.scenario_line + ".", kWidth, 0);
+  return out +
+         wrapped(fmt::format("Weather: {}{}; {} to {}. Sleeper's limit {}.", a.header.weather_place,
+                             a.header.weather_source.empty() ? "" : ", " + a.header.weather_source,
+                             core::long_text(a.header.from), core::long_text(a.header.to),
+                             degrees(a.T_limit_K, style)),
+                 kWidth, 0);
+}
+
+std::string effect_table(const Helps& a, const Style& style) {
+  if (a.rows.empty()) return "";
+  const bool costs = std::any_of(a.rows.begin(), a.rows.end(),
+                                 [](const HelpRow& r) { return r.cost.has_value(); });
+  std::string out =
+      fmt::format("\nEach alone, best first by {:<14}nights  electricity        peak{}\n",
+                  answers::help_key(a.by), costs ? "   per 100" : "");
+  out += fmt::format("{:<41}{:>6}  {:>11} {:>11}{}\n", "", "won", "a night", "demand",
+                     costs ? "   of cost" : "");
+  for (const HelpRow& r : a.rows) {
+    if (!r.skipped.empty()) continue;
+    const double Wh = -answers::effect(a.now, r.then, HelpBy::energy);
+    const double W = -answers::effect(a.now, r.then, HelpBy::peak);
+    // A sign where a figure is left after rounding; no "-0".
+    const auto change = [&](double x, double least, auto shown) {
+      return std::abs(x) < least ? shown(0.0, style) : (x > 0 ? "+" : "") + shown(x, style);
+    };
+    std::string per;
+    if (costs)
+      per = r.cost ? fmt::format("{:>10.4g}", 100 * answers::effect(a.now, r.then, a.by) / *r.cost)
+                   : std::string(9, ' ') + "-";
+    out += fmt::format("  {} {:>+6}  {} {}{}\n", padded(named(r), 38), a.now.lost - r.then.lost,
+                       padded(change(Wh, 5, energy), 11, true),
+                       padded(change(W, 0.5, power), 11, true), per);
+  }
+  return out;
+}
+
+std::string skipped_list(const Helps& a) {
+  std::string out;
+  for (const HelpRow& r : a.rows)
+    if (!r.skipped.empty()) out += wrapped("  " + r.words + ": " + r.skipped + ".", kWidth, 4);
+  return out.empty() ? "" : "\nNot tried\n" + out;
+}
+
+const char* pair_words(answers::HelpPair::Verdict verdict) {
+  using Verdict = answers::HelpPair::Verdict;
+  switch (verdict) {
+    case Verdict::help:
+      return "more than their sum: they help each other";
+    case Verdict::cancel:
+      return "less than their sum: they cancel in part";
+    case Verdict::nothing_left:
+      return "no night is lost then";
+    case Verdict::add_up:
+      break;
+  }
+  return "their effects add up";
+}
+
+std::string pair_list(const Helps& a, const Style& style) {
+  if (a.pairs.empty()) return "";
+  std::string out = "\nThe best in pairs\n";
+  for (const auto& p : a.pairs)
+    out += wrapped(fmt::format("  {} and {}: {} and {} alone, {} together; {}.", p.a, p.b,
+                               amount(p.alone_a, a.by, style), amount(p.alone_b, a.by, style),
+                               amount(p.both, a.by, style), pair_words(p.verdict)),
+                   kWidth, 4);
+  return out;
+}
+
+}  // namespace
+
+std::string terminal(const Helps& a, const Style& style) {
+  std::string out =
+      opening(a, style) + effect_table(a, style) + pair_list(a, style) + skipped_list(a);
+  if (!a.rows.empty())
+    out += "\n" + wrapped(
+                      "Nights won are nights above the limit now and not then. Electricity is "
+                      "the mean over the nights that need cooling now. The peak is the highest "
+                      "hour of the demand at the set point in the week around its highest hour "
+                      "now. One typical year, without a spread.",
+                      kWidth, 0);
+  out += "\nWhat this rests on\n";
+  for (const auto& x : a.header.assumptions) out += wrapped("  " + x.text, kWidth, 4);
+  out += warnings_text(a.header);
+  return out + "\n" + cautions_text(a.header, style);
+}
+
+}  // namespace cabinload::report

@@ -1,0 +1,296 @@
+// SPDX-License-Identifier: Apache-2.0
+// size, compare and what-helps: what they say, against `hold`.
+#include <cmath>
+#include <nlohmann/json.hpp>
+#include <sstream>
+
+#include "support/catch.hpp"
+#include "support/program_run.hpp"
+
+using cabinload::test::check_width;
+using cabinload::test::contains;
+using cabinload::test::Folder;
+using cabinload::test::Run;
+using nlohmann::json;
+
+namespace {
+
+const std::string kWeeks = " --from 07-05 --to 07-25 ";
+
+json json_of(const std::string& arguments, int status = 0) {
+  const Run r = Folder().run(arguments + " --json");
+  INFO(arguments << ": " << r.err);
+  REQUIRE(r.status == status);
+  return json::parse(r.out);
+}
+/// Nights held and needing cooling, by `hold` itself.
+std::pair<int, int> held(const std::string& arguments) {
+  const Run r = Folder().run("hold --json " + arguments);
+  INFO(arguments << ": " << r.err);
+  REQUIRE(r.status <= 1);
+  const json j = json::parse(r.out)["nights"];
+  return {j["held"], j["needing_cooling"]};
+}
+std::string sets(const json& overrides) {
+  std::string text;
+  for (const auto& o : overrides) text += " --set '" + o.get<std::string>() + "'";
+  return text;
+}
+const json& row_of(const json& j, const std::string& key) {
+  for (const auto& r : j["rows"])
+    if (r["key"] == key) return r;
+  FAIL("no row " << key);
+  return j;
+}
+std::string first_line(const std::string& text) {
+  return text.substr(0, text.find('\n'));
+}
+
+}  // namespace
+
+TEST_CASE("cli: a size run through hold holds its share, one step less does not",
+          "[cli][property]") {
+  const json j = json_of("size" + kWeeks);
+  REQUIRE(j["sizes"].size() == 5);
+  double capacity_W = 0;
+  for (const auto& s : j["sizes"]) {
+    INFO(s.dump());
+    CHECK(s["capacity_W"].get<double>() >= capacity_W);  // more nights, never less
+    capacity_W = s["capacity_W"];
+    const auto [nights, needing] = held(kWeeks + sets(s["overrides"]));
+    const double percent = s["nights_percent"];
+    CHECK(nights == s["nights_held"].get<int>());
+    CHECK(needing == s["needing_cooling"].get<int>());
+    CHECK(100.0 * nights >= percent * needing);
+    const double step_Wh = j["steps"]["battery_Wh"], battery_Wh = s["battery_Wh"];
+    const auto [fewer, of] = held(kWeeks + sets(s["overrides"]) + " --battery '" +
+                                  std::to_string(battery_Wh - step_Wh) + " Wh'");
+    CHECK(100.0 * fewer < percent * of);
+  }
+  // One step less of capacity, in the words that the program itself writes.
+  const json& all = j["sizes"][4];
+  const double less_1 =
+      1 - j["steps"]["capacity_W"].get<double>() / all["capacity_W"].get<double>();
+  std::string smaller;
+  for (const auto& o : all["overrides"]) {
+    const std::string text = o;
+    const std::size_t at = text.find('=') + 1, unit = text.find(' ');
+    const double value = std::stod(text.substr(at, unit - at));
+    const bool battery = text.rfind("battery", 0) == 0;
+    smaller += " --set '" + text.substr(0, at) + std::to_string(battery ? value : value * less_1) +
+               text.substr(unit) + "'";
+  }
+  const auto [fewer, of] = held(kWeeks + smaller);
+  CHECK(fewer < of);
+}
+
+TEST_CASE("cli: a listed unit holds its share with the battery that size tells",
+          "[cli][property]") {
+  const json j = json_of("size" + kWeeks);
+  for (const auto& u : j["listed_units"]) {
+    const std::string key = u["keys"][0];
+    const json& Wh = u["battery_Wh"]["95"];
+    const auto& meet = j["sizes"][2]["units_that_meet_it"];
+    CHECK((std::find(meet.begin(), meet.end(), key) != meet.end()) == !Wh.is_null());
+    if (Wh.is_null()) continue;
+    const auto with = [&](double battery_Wh) {
+      const auto [nights, needing] =
+          held(kWeeks + "--unit " + key + " --battery '" + std::to_string(battery_Wh) + " Wh'");
+      return 100.0 * nights >= 95.0 * needing;
+    };
+    INFO(key);
+    CHECK(with(Wh.get<double>()));
+    CHECK_FALSE(with(Wh.get<double>() - 100));
+  }
+  REQUIRE(j["too_large"].size() == 3);
+  for (const auto& t : j["too_large"]) {
+    CHECK(t["starts"].get<int>() > 0);
+    CHECK(t["humidity"].get<double>() > 0.1);
+    CHECK(t["humidity_highest"].get<double>() >= t["humidity"].get<double>());
+  }
+  CHECK(j["too_large"][2]["electric_Wh_per_night"] > j["too_large"][0]["electric_Wh_per_night"]);
+}
+
+TEST_CASE("cli: a share that no size holds is null and ends with status 1", "[cli][unit]") {
+  // The unit is off for most of the night: no capacity helps.
+  const std::string off = " --from 07-10 --to 07-12 --set unit.on=22:00-23:00";
+  const json j = json_of("size" + off, 1);
+  CHECK(j["sizes"][4]["capacity_W"].is_null());
+  CHECK_THAT(j["sizes"][4]["why_not"].get<std::string>(), contains("no capacity up to 6000 W"));
+  CHECK(first_line(Folder().run("size" + off).out).rfind("No size holds", 0) == 0);
+}
+
+TEST_CASE("cli: a matrix has the nights and energies of hold", "[cli][property]") {
+  const json j = json_of(
+      "compare --units-of generic-1500-24v,generic-2600-48v --weather "
+      "tucson,golden --vehicle medium-van,box-body --set "
+      "'|unit.power_cap=300 W; unit.set_point=24.5 degC'" +
+      kWeeks);
+  REQUIRE(j["rows"].size() == 16);
+  CHECK(j["runs"]["unit_off"] == 4);
+  CHECK(j["runs"]["forcings"] == 4);
+  for (const auto& r : j["rows"]) {
+    if (r["vehicle"] == "box-body" && r["weather"] == "golden") continue;  // three of four do
+    const bool capped = r["setting"] != "as it is";
+    const std::string same =
+        kWeeks + "--unit " + r["unit"].get<std::string>() + " --weather " +
+        r["weather"].get<std::string>() + " --vehicle " + r["vehicle"].get<std::string>() +
+        (capped ? " --set 'unit.power_cap=300 W' --set 'unit.set_point=24.5 degC'" : "");
+    const json h = json::parse(Folder().run("hold --json " + same).out);
+    INFO(same);
+    CHECK(r["nights_held"] == h["nights"]["held"]);
+    CHECK(r["needing_cooling"] == h["nights"]["needing_cooling"]);
+    CHECK(r["minutes_to_limit"].is_null());
+    if (r["needing_cooling"] > 0)
+      CHECK_RELATIVE(r["electric_Wh_per_night"].get<double>(),
+                     h["electric_Wh_per_night"]["median"].get<double>(), 1e-5);
+  }
+}
+
+TEST_CASE("cli: lists come from a file too, rows go to a file too", "[cli][unit]") {
+  const Folder f;
+  f.put("m.toml",
+        "units = [\"generic-1500-24v\", \"generic-2000-24v\"]\nweather = [\"tucson\"]\n"
+        "settings = [\"\", \"unit.speed_cap=0.6\"]\n");
+  const Run r = f.run("compare --lists m.toml --csv rows.csv --from 07-10 --to 07-12");
+  CHECK(r.status == 0);
+  CHECK_THAT(r.err, contains("written: rows.csv"));
+  check_width(r.out);
+  std::istringstream csv(cabinload::test::file_text(f.path() / "rows.csv"));
+  std::vector<std::string> lines;
+  for (std::string line; std::getline(csv, line);) lines.push_back(line);
+  REQUIRE(lines.size() > 5);
+  CHECK(lines[0].rfind("vehicle,weather,unit,setting,", 0) == 0);
+  CHECK(lines[4].rfind("\"medium-van\",\"tucson\",\"generic-2000-24v\",\"unit.speed_cap=0.6\",3,",
+                       0) == 0);
+  CHECK(lines[5].rfind("# WARNING", 0) == 0);
+  CHECK(f.run("compare --lists m.toml --csv rows.csv --from 07-10 --to 07-12").status == 3);
+}
+
+TEST_CASE("cli: what helps is what hold says of the changed scenario", "[cli][property]") {
+  const std::string weeks = kWeeks + "--battery '1.6 kWh' --set vehicle.paint=green ";
+  const json j = json_of("what-helps --cost insulation=500 --cost white-paint=250" + weeks);
+  const int lost = j["now"]["nights_lost"];
+  const auto [now, needing_now] = held(weeks);
+  CHECK(lost == needing_now - now);
+  CHECK(lost > 3);
+  const std::pair<const char*, const char*> same[] = {
+      {"inside-covers", "--cover thermal-mat"},
+      {"white-paint", "--paint white"},
+      {"second-battery", "--battery '3.2 kWh'"},
+      {"warmer", "--set-point '25 degC'"},
+      {"vent-fan", "--set 'fan.flow=600 m3/h' --set 'fan.power=25 W'"}};
+  for (const auto& [key, arguments] : same) {
+    INFO(key);
+    const auto [nights, needing] = held(weeks + arguments);
+    CHECK(row_of(j, key)["nights_held"] == lost - (needing - nights));
+    CHECK(row_of(j, key)["needing_cooling"] == needing - needing_now);
+    CHECK(row_of(j, key)["minutes_to_limit"].is_null());
+  }
+  const json& paint = row_of(j, "white-paint");
+  CHECK(paint["load_peak_W"].get<double>() < -50);
+  CHECK_RELATIVE(paint["effect_per_cost"].get<double>(), paint["nights_held"].get<double>() / 250,
+                 1e-12);
+  CHECK(row_of(j, "warmer")["electric_Wh_per_night"].get<double>() < -50);
+  CHECK(row_of(j, "panels")["nights_held"].is_null());
+  // Ranked, the untried last.
+  double before = 1e9;
+  bool tried = true;
+  for (const auto& r : j["rows"]) {
+    CHECK((tried || !r["skipped"].is_null()));
+    tried = r["skipped"].is_null();
+    if (!tried) continue;
+    CHECK(r["nights_held"].get<double>() <= before);
+    before = r["nights_held"];
+  }
+  CHECK(j["pairs"].size() == 3);
+}
+
+TEST_CASE("cli: the load peak of what helps is that of load", "[cli][property]") {
+  const json j = json_of("what-helps --by peak" + kWeeks);
+  const auto peak = [](const std::string& arguments) {
+    return json::parse(Folder().run("load --json " + arguments).out)["peak"]["total_W"]
+        .get<double>();
+  };
+  const double now = peak(kWeeks);
+  CHECK_RELATIVE(j["now"]["load_peak_W"].get<double>(), now, 1e-9);
+  CHECK_WITHIN(row_of(j, "inside-covers")["load_peak_W"].get<double>(),
+               peak(kWeeks + "--cover thermal-mat") - now, 0.02 * now);
+}
+
+TEST_CASE("cli: where nothing needs cooling decisions say so first, with status 0", "[cli][unit]") {
+  const std::string winter = " --weather sand-point --from 01-05 --to 01-12";
+  for (const char* command : {"size", "compare", "what-helps"}) {
+    INFO(command);
+    const Run r = Folder().run(command + winter);
+    CHECK(r.status == 0);
+    CHECK(r.out.rfind("No cooling needed", 0) == 0);
+    CHECK_THAT(r.out, contains("Never leave"));
+    check_width(r.out);
+  }
+  CHECK(json_of("size" + winter)["sizes"].empty());
+  CHECK(json_of("what-helps" + winter)["rows"].empty());
+  CHECK(json_of("compare" + winter)["rows"][0]["electric_Wh_per_night"].is_null());
+}
+
+TEST_CASE("cli: decisions fit 80 columns and keep their cautions", "[cli][unit]") {
+  const Folder f;
+  for (const char* arguments :
+       {"size --high '40 degC' --units us", "size --from 07-10 --to 07-14", "size --help",
+        "compare --weather tucson,miami,greensboro,golden,sand-point,extreme-hot-dry --from 07-10 "
+        "--to 07-11",
+        "compare --help", "what-helps --high '40 degC' --by peak --units us --cost economy=3",
+        "what-helps --help"}) {
+    INFO(arguments);
+    const Run r = f.run(arguments);
+    CHECK(r.status == (std::string(arguments).find("extreme") == std::string::npos ? 0 : 2));
+    if (r.status != 0) continue;
+    CHECK_THAT(r.out, contains("Never leave") || contains("Examples:"));
+    check_width(r.out);
+  }
+}
+
+TEST_CASE("cli: what decisions cannot be asked is met with what they can", "[cli][unit]") {
+  const Folder f;
+  f.put("bad.toml", "unit = [\"generic-2000-24v\"]\n");
+  f.put("empty.toml", "units = []\n");
+  f.put("unknown.toml", "units = [\"generic-2000-24w\"]\n");
+  const std::size_t files = f.files();
+  const struct {
+    const char *arguments, *part;
+    int status = 2;
+  } cases[] = {
+      {"compare --units-of generic-2000-24w", "did you mean 'generic-2000-24v'"},
+      {"compare --units-of generic-2000-24v,,generic-1500-24v", "an empty name"},
+      {"compare --units-of generic-2000-24v,generic-2000-24v", "named twice"},
+      {"compare --weather tucson,miamy", "did you mean 'miami'"},
+      {"compare --vehicle long-vann", "did you mean 'long-van'"},
+      {"compare --set '|unit.setpoint=24 degC'", "set_point"},
+      {"compare --set 'a.b|unit.set_point=24 degC'", "not KEY=VALUE"},
+      {"compare --set '|unit.set_point=24'", "unit.set_point"},
+      {"compare --lists bad.toml", "did you mean 'units'"},
+      {"compare --lists empty.toml", "at least one name"},
+      {"compare --lists unknown.toml", "did you mean"},
+      {"compare --lists missing.toml", "missing.toml", 3},
+      {"compare --set vehicle.heading=worst", "cabinload hold tells the worst"},
+      {"size --set vehicle.heading=worst", "is not taken by size"},
+      {"size --unit generic-9000", "unit.model"},
+      {"size --weather golden --from 02-30 --to 03-05x", "is not a date"},
+      {"what-helps --by money", "nights"},
+      {"what-helps --cost roof=3", "--cost"},
+      {"what-helps --cost insulatoin=3", "did you mean 'insulation'"},
+      {"what-helps --cost insulation=cheap", "is not a number"},
+      {"what-helps --cost insulation=-3", "must be above 0"},
+      {"what-helps --cost insulation", "is not KEY=NUMBER"},
+  };
+  for (const auto& c : cases) {
+    INFO(c.arguments);
+    const Run r =
+        f.run(std::string(c.arguments) +
+              (std::string(c.arguments).rfind("compare", 0) == 0 ? " --csv out.csv" : ""));
+    CHECK(r.status == c.status);
+    CHECK(r.out.empty());
+    CHECK_THAT(r.err, contains(c.part));
+    CHECK(f.files() == files);
+  }
+}
