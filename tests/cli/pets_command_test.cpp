@@ -125,8 +125,9 @@ TEST_CASE("cli: figures of a warm month hang together", "[cli][unit]") {
   CHECK(j["hours"] == 720);
   const auto& all = j["minutes_to_limit"];
   CHECK(all["min"].get<double>() > 0);
-  CHECK(all["min"].get<double>() <= all["p05"].get<double>());
-  CHECK(all["p05"].get<double>() <= all["median"].get<double>());
+  CHECK(all["min"].get<double>() <= all["p05"].get<double>());  // some hours do
+  const auto minutes = [](const nlohmann::json& v) { return v.is_null() ? 1e9 : v.get<double>(); };
+  CHECK(minutes(all["p05"]) <= minutes(all["median"]));  // null: half of the hours never pass
   for (const char* failure : kFailures) {
     const auto& x = j["by_failure"][failure];
     INFO(failure << x.dump());
