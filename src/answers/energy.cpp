@@ -21,26 +21,36 @@ std::string when(double t_s, int first_day) {
                      core::clock_text(t_s));
 }
 
+bool empty(const HoldNight& n) {
+  return std::isfinite(n.battery_empty_second_of_day);
+}
+
+std::size_t first_empty(const Hold& answer) {
+  return static_cast<std::size_t>(
+      std::find_if(answer.each_night.begin(), answer.each_night.end(), empty) -
+      answer.each_night.begin());
+}
+
 }  // namespace
 
-scenario::Scenario ample_scenario(const scenario::Scenario& scenario) {
+scenario::Scenario ample_scenario(const scenario::Scenario& scenario, const Hold& answer) {
+  CABINLOAD_ASSERT(ran_empty(answer));
   scenario::Scenario ample = scenario;
+  ample.night.from = answer.each_night[first_empty(answer)].date;
+  ample.night.to = std::find_if(answer.each_night.rbegin(), answer.each_night.rend(), empty)->date;
   ample.supply.bank.nominal_energy_J *= kAmple_1;
   ample.supply.bank.cells.self_discharge_1_s = 0;  // would warm the cabin
   return ample;
 }
 
 bool ran_empty(const Hold& answer) {
-  return std::any_of(answer.each_night.begin(), answer.each_night.end(), [](const HoldNight& n) {
-    return std::isfinite(n.battery_empty_second_of_day);
-  });
+  return std::any_of(answer.each_night.begin(), answer.each_night.end(), empty);
 }
 
 void add_missing(Hold& answer, const simulation::Trace& unit_on, const simulation::Trace& ample,
                  const scenario::Night& night) {
   const simulation::Hourly &with = unit_on.hourly, &more = ample.hourly;
-  CABINLOAD_ASSERT(with.start_s == more.start_s &&
-                   with.unit_electric_W.size() == more.unit_electric_W.size());
+  const std::size_t skipped_h = 24 * first_empty(answer);  // before the ample run begins
   const double cut_s = simulation::NightObserver::account_cut_s(night);
   const auto after_cut = [&](double clock_s) {
     return std::fmod(clock_s - cut_s + core::kSecondsInDay, core::kSecondsInDay);
@@ -49,7 +59,7 @@ void add_missing(Hold& answer, const simulation::Trace& unit_on, const simulatio
   if (end_s <= after_cut(night.sleep_start_s)) end_s += core::kSecondsInDay;
   for (std::size_t i = 0; i < answer.each_night.size(); ++i) {
     HoldNight& n = answer.each_night[i];
-    if (!std::isfinite(n.battery_empty_second_of_day)) continue;
+    if (!empty(n)) continue;
     // From the hour in which it ran empty: until then both runs are the same.
     const double account_h =
         (cut_s + static_cast<double>(i) * core::kSecondsInDay) / core::kSecondsInHour;
@@ -58,9 +68,10 @@ void add_missing(Hold& answer, const simulation::Trace& unit_on, const simulatio
                                after_cut(n.battery_empty_second_of_day) / core::kSecondsInHour);
          h < last_h; ++h) {
       const auto row = static_cast<std::size_t>(h);
-      CABINLOAD_ASSERT(row < with.unit_electric_W.size());
-      n.missing_Wh +=
-          (more.unit_electric_W[row] - with.unit_electric_W[row]) * std::min(1.0, last_h - h);
+      CABINLOAD_ASSERT(row < with.unit_electric_W.size() &&
+                       row - skipped_h < more.unit_electric_W.size());
+      n.missing_Wh += (more.unit_electric_W[row - skipped_h] - with.unit_electric_W[row]) *
+                      std::min(1.0, last_h - h);
     }
     n.missing_Wh = std::max(0.0, n.missing_Wh);
   }

@@ -45,14 +45,17 @@ std::optional<int> step_night(const std::string& date, const scenario::Scenario&
 
 /// One vehicle as it stands: both runs and what they say.
 struct Standing {
+  forcing::Forcing forcing;
+  network::Cabin cabin;
   std::vector<simulation::Trace> traces;  // unit on, unit off
   answers::Hold answer;
 };
 
 /// The soaked vehicle, one night with the compressor really going on and off, and what a battery
 /// that ran empty lacked.
-void look_closer(const scenario::Scenario& scenario, const forcing::Forcing& forcing,
-                 const network::Cabin& cabin, const std::string& cycles, Standing& result) {
+void look_closer(const scenario::Scenario& scenario, const std::string& cycles, Standing& result) {
+  const forcing::Forcing& forcing = result.forcing;
+  const network::Cabin& cabin = result.cabin;
   const scenario::Scenario soaked =
       answers::soak_scenario(result.traces[1], scenario, forcing.first_day);
   std::vector<study::Case> cases = {{"soaked", &cabin, &forcing, &soaked, {}}};
@@ -67,7 +70,7 @@ void look_closer(const scenario::Scenario& scenario, const forcing::Forcing& for
   }
   scenario::Scenario ample;
   if (answers::ran_empty(result.answer)) {
-    ample = answers::ample_scenario(scenario);
+    ample = answers::ample_scenario(scenario, result.answer);
     cases.push_back({"ample", &cabin, &forcing, &ample, {}});
   }
   const std::vector<simulation::Trace> traces = study::run(cases);
@@ -80,18 +83,17 @@ void look_closer(const scenario::Scenario& scenario, const forcing::Forcing& for
 /// The whole way of the data, once.
 Standing stand(const scenario::Scenario& scenario, const weather::Series& weather,
                const Closer& closer, const std::function<void(double)>& progress) {
-  const forcing::Forcing forcing = forcing::make(weather, scenario.site, scenario.vehicle);
-  const network::Cabin cabin = network::assemble(scenario.vehicle);
+  Standing result;
+  result.forcing = forcing::make(weather, scenario.site, scenario.vehicle);
+  result.cabin = network::assemble(scenario.vehicle);
   simulation::Options on, off;
   off.unit_enabled = false;
-  on.step_trace_night = step_night(closer.steps, scenario, forcing);
+  on.step_trace_night = step_night(closer.steps, scenario, result.forcing);
   on.progress = progress;
-  const study::Case cases[] = {{"unit on", &cabin, &forcing, &scenario, on},
-                               {"unit off", &cabin, &forcing, &scenario, off}};
-  Standing result;
+  const study::Case cases[] = {{"unit on", &result.cabin, &result.forcing, &scenario, on},
+                               {"unit off", &result.cabin, &result.forcing, &scenario, off}};
   result.traces = study::run(cases);
   result.answer = answers::hold(result.traces[0], result.traces[1], scenario, weather);
-  look_closer(scenario, forcing, cabin, closer.cycles, result);
   return result;
 }
 
@@ -122,10 +124,10 @@ void hold(Context& context, const HoldOptions& options) {
   scenario::Scenario scenario = scenario::read(options.scenario.file, options.scenario.overrides);
   const weather::Series weather = weather_of(scenario);
   ProgressLine line(context.surroundings.err_is_terminal && !output.quiet && !output.json);
-  const Standing result = scenario.heading_worst
-                              ? stand_worst(scenario, weather, options.closer, line)
-                              : stand(scenario, weather, options.closer,
-                                      [&line](double share_1) { line.show(share_1); });
+  Standing result = scenario.heading_worst ? stand_worst(scenario, weather, options.closer, line)
+                                           : stand(scenario, weather, options.closer,
+                                                   [&line](double share_1) { line.show(share_1); });
+  look_closer(scenario, options.closer.cycles, result);
   const answers::Hold& answer = result.answer;
   const std::string json = report::json(answer);
   if (!output.out_file.empty())

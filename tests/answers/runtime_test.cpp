@@ -154,6 +154,8 @@ TEST_CASE("answers: what was missing is counted from empty to the end of the sle
     t->hourly.start_s = 30 * 86400.0;
     t->hourly.unit_electric_W.assign(3 * 24 + 12, 100.0);
   }
+  // The ample run covers the one night that ran empty.
+  ample.hourly.unit_electric_W.assign(24 + 12, 100.0);
   for (int i = 0; i < 3; ++i) {
     answers::HoldNight n;
     n.date = core::date_of(30 + i);
@@ -185,7 +187,16 @@ TEST_CASE("answers: what was missing is counted from empty to the end of the sle
 
 TEST_CASE("answers: an ample battery neither ends nor warms the cabin", "[answers][unit]") {
   const auto s = test::sample_scenario();
-  const auto ample = answers::ample_scenario(s);
+  answers::Hold hold;
+  for (int i = 0; i < 5; ++i) {
+    answers::HoldNight n;
+    n.date = core::date_of(30 + i);
+    n.battery_empty_second_of_day = i == 1 || i == 3 ? 3600.0 : kNaN;
+    hold.each_night.push_back(n);
+  }
+  const auto ample = answers::ample_scenario(s, hold);
+  CHECK(core::day_index(*ample.night.from) == 31);
+  CHECK(core::day_index(*ample.night.to) == 33);
   CHECK(ample.supply.bank.nominal_energy_J > 1000 * s.supply.bank.nominal_energy_J);
   CHECK(ample.supply.bank.cells.self_discharge_1_s == 0);
   CHECK(ample.supply.bank.ua_W_K == s.supply.bank.ua_W_K);

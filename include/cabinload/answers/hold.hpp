@@ -119,12 +119,14 @@ void rank_nights(Hold& answer);
 /// @param resolved  run of that one night with Options::cycles and its step trace
 [[nodiscard]] CycleNight cycle_night(const simulation::Trace& resolved, const Hold& season);
 
-/// The run that tells what was missing: the same with a battery that never ends. Needed when a
-/// night's battery ran empty.
-[[nodiscard]] scenario::Scenario ample_scenario(const scenario::Scenario& scenario);
+/// The run that tells what was missing: the same with a battery that never ends, from the first to
+/// the last night on which the battery ran empty. @pre ran_empty(answer)
+[[nodiscard]] scenario::Scenario ample_scenario(const scenario::Scenario& scenario,
+                                                const Hold& answer);
 [[nodiscard]] bool ran_empty(const Hold& answer);
 /// Sets HoldNight::missing_Wh from the hours of both runs.
-/// @pre both traces cover the nights of the answer; asserted
+/// @param ample  run of ample_scenario()
+/// @pre `unit_on` covers the nights of the answer; asserted
 void add_missing(Hold& answer, const simulation::Trace& unit_on, const simulation::Trace& ample,
                  const scenario::Night& night);
 
