@@ -5,11 +5,11 @@
 // stored results and seen.csv is judged as it stands.
 #include "support/envelope.hpp"
 
-#include <ctime>
 #include <fstream>
 
 #include "support/catch.hpp"
 #include "support/checks.hpp"
+#include "support/seen.hpp"
 #include "support/table.hpp"
 
 namespace core = cabinload::core;
@@ -112,19 +112,6 @@ std::map<std::string, double> compute(const std::string& folder) {
   return seen;
 }
 
-void write_seen(const std::map<std::string, double>& seen) {
-  char date[16];
-  const std::time_t now = std::time(nullptr);
-  std::strftime(date, sizeof date, "%Y-%m-%d", std::gmtime(&now));
-  std::ofstream out(std::string(CABINLOAD_SOURCE_DIR) + "/tests/data/envelope/seen.csv");
-  out << "key,ours,date\n";
-  for (const auto& [key, value] : seen) {
-    char text[32];
-    std::snprintf(text, sizeof text, "%.6g", value);
-    out << '"' << key << "\"," << text << ',' << date << '\n';
-  }
-}
-
 /// Why a row lies outside: first pattern of reasons.csv that its key holds.
 std::string reason_for(const std::string& key) {
   const Table reasons("envelope/reasons.csv");
@@ -141,13 +128,8 @@ struct Tally {
   std::string unexplained;
 };
 
-struct Seen {
-  double ours = 0;
-  std::string date;  ///< on which it was computed
-};
-
 Tally judge(const char* group, const Table& t, std::initializer_list<const char*> columns,
-            std::map<std::string, Seen>& seen) {
+            const std::map<std::string, test::Seen>& seen) {
   Tally tally;
   for (std::size_t i = 0; i < t.rows(); ++i) {
     const std::string key = key_of(t, i, columns);
@@ -180,21 +162,13 @@ Tally judge(const char* group, const Table& t, std::initializer_list<const char*
   return tally;
 }
 
-std::map<std::string, Seen> stored() {
-  std::map<std::string, Seen> seen;
-  const Table t("envelope/seen.csv");
-  for (std::size_t i = 0; i < t.rows(); ++i)
-    seen[t.text(i, "key")] = {t.number(i, "ours"), t.text(i, "date")};
-  return seen;
-}
-
 }  // namespace
 
 TEST_CASE("published: test boxes against the ranges of the reference programs",
           "[published][table]") {
   const char* folder = std::getenv("CABINLOAD_STANDARD_WEATHER");
-  if (folder != nullptr) write_seen(compute(folder));
-  auto seen = stored();
+  if (folder != nullptr) test::write_seen("envelope/seen.csv", compute(folder));
+  const auto seen = test::read_seen("envelope/seen.csv");
   const Tally loads = judge("Test boxes: loads and temperatures", Table("envelope/ranges.csv"),
                             {"case", "quantity"}, seen);
   const Tally sun = judge("Test boxes: sun and sky", Table("envelope/sun_and_sky.csv"),
