@@ -8,16 +8,19 @@
 #include <fstream>
 
 #include "support/catch.hpp"
-#include "support/checks.hpp"
-#include "support/seen.hpp"
+#include "support/standard_boxes.hpp"
 #include "support/table.hpp"
 
 namespace core = cabinload::core;
 namespace test = cabinload::test;
+using test::box_id;
 using test::BoxRun;
+using test::row_key;
 using test::Table;
 
 namespace {
+
+constexpr const char* kSeen = "seen.csv";
 
 /// Boxes by "older/600", each run once.
 class Boxes {
@@ -26,8 +29,8 @@ class Boxes {
   const BoxRun& operator[](const std::string& id) {
     auto at = runs_.find(id);
     if (at == runs_.end()) {
-      const std::string file = id[0] == 'o' ? "/DRYCOLDTMY.epw" : "/725650TYCST.epw";
-      at = runs_.emplace(id, test::run_box(test::box_path(id), folder_ + file)).first;
+      at = runs_.emplace(id, test::run_box(test::box_path(id), test::box_weather(folder_, id)))
+               .first;
     }
     return at->second;
   }
@@ -36,17 +39,6 @@ class Boxes {
   std::string folder_;
   std::map<std::string, BoxRun> runs_;
 };
-
-std::string id_of(const Table& t, std::size_t row, const std::string& name) {
-  return (t.text(row, "edition")[0] == '1' ? "older/" : "y2020/") + name;
-}
-
-/// The file's own words made into one key a row.
-std::string key_of(const Table& t, std::size_t row, std::initializer_list<const char*> columns) {
-  std::string key = t.text(row, "edition")[0] == '1' ? "older" : "2020";
-  for (const char* c : columns) key += ", " + t.text(row, c);
-  return key;
-}
 
 double year_sum_kWh(const BoxRun& box, const std::string& side) {
   double sum = 0;
@@ -72,16 +64,16 @@ double sky_figure(const BoxRun& box, const std::string& quantity) {
 
 double sun_figure(Boxes& boxes, const Table& t, std::size_t i) {
   const std::string q = t.text(i, "quantity"), on = t.text(i, "surface");
-  if (q == "annual_incident_irradiation") return year_incident_kWh(boxes[id_of(t, i, "620")], on);
-  if (q.rfind("sky_", 0) == 0) return sky_figure(boxes[id_of(t, i, "600")], q);
+  if (q == "annual_incident_irradiation") return year_incident_kWh(boxes[box_id(t, i, "620")], on);
+  if (q.rfind("sky_", 0) == 0) return sky_figure(boxes[box_id(t, i, "600")], q);
   const std::string side = on.substr(0, on.find(' '));
   if (q == "annual_shading_coefficient") {
     const bool south = side == "south";
-    return 1 - year_sum_kWh(boxes[id_of(t, i, south ? "610" : "630")], side) /
-                   year_sum_kWh(boxes[id_of(t, i, south ? "600" : "620")], side);
+    return 1 - year_sum_kWh(boxes[box_id(t, i, south ? "610" : "630")], side) /
+                   year_sum_kWh(boxes[box_id(t, i, south ? "600" : "620")], side);
   }
   const std::string name = on.substr(on.find("case ") + 5, 3);
-  const BoxRun& box = boxes[id_of(t, i, name)];
+  const BoxRun& box = boxes[box_id(t, i, name)];
   const double through = year_sum_kWh(box, side);
   return q == "annual_transmitted_over_incident" ? through / year_incident_kWh(box, side) : through;
 }
@@ -96,17 +88,17 @@ std::map<std::string, double> compute(const std::string& folder) {
   for (std::size_t i = 0; i < ranges.rows(); ++i) {
     const std::string name = ranges.text(i, "case");
     if (name == "960") continue;  // two zones
-    const std::string id = id_of(ranges, i, name);
+    const std::string id = box_id(ranges, i, name);
     if (!figures.contains(id)) figures[id] = test::box_figures(boxes[id]);
-    seen[key_of(ranges, i, {"case", "quantity"})] = figures[id].at(ranges.text(i, "quantity"));
+    seen[row_key(ranges, i, {"case", "quantity"})] = figures[id].at(ranges.text(i, "quantity"));
   }
   for (std::size_t i = 0; i < sun.rows(); ++i)
-    seen[key_of(sun, i, {"quantity", "surface"})] = sun_figure(boxes, sun, i);
+    seen[row_key(sun, i, {"quantity", "surface"})] = sun_figure(boxes, sun, i);
   for (std::size_t i = 0; i < days.rows(); ++i) {
     const std::string date = days.text(i, "month_day");
     const int day = core::day_index({std::stoi(date.substr(0, 2)), std::stoi(date.substr(3))});
-    seen[key_of(days, i, {"month_day", "case", "quantity", "hour"})] =
-        test::profile_figure(boxes[id_of(days, i, days.text(i, "case"))], days.text(i, "quantity"),
+    seen[row_key(days, i, {"month_day", "case", "quantity", "hour"})] =
+        test::profile_figure(boxes[box_id(days, i, days.text(i, "case"))], days.text(i, "quantity"),
                              day, static_cast<int>(days.number(i, "hour")));
   }
   return seen;
@@ -132,19 +124,10 @@ Tally judge(const char* group, const Table& t, std::initializer_list<const char*
             const std::map<std::string, test::Seen>& seen) {
   Tally tally;
   for (std::size_t i = 0; i < t.rows(); ++i) {
-    const std::string key = key_of(t, i, columns);
+    const std::string key = row_key(t, i, columns);
     const auto at = seen.find(key);
     if (at == seen.end()) continue;
-    test::Check check{group,
-                      key,
-                      "ANSI/ASHRAE Standard 140",
-                      t.number(i, "reference_programs_min"),
-                      t.number(i, "reference_programs_max"),
-                      at->second.ours,
-                      t.text(i, "unit"),
-                      "",
-                      true,
-                      at->second.date};
+    test::Check check = test::range_check(group, t, i, key, at->second, kSeen);
     if (key.find("alternative_of_the_specification") != std::string::npos) {
       check.group = "Not comparable: another sky model of the specification";
       check.reason = reason_for(key);
@@ -167,8 +150,8 @@ Tally judge(const char* group, const Table& t, std::initializer_list<const char*
 TEST_CASE("published: test boxes against the ranges of the reference programs",
           "[published][table]") {
   const char* folder = std::getenv("CABINLOAD_STANDARD_WEATHER");
-  if (folder != nullptr) test::write_seen("envelope/seen.csv", compute(folder));
-  const auto seen = test::read_seen("envelope/seen.csv");
+  if (folder != nullptr) test::write_seen(kSeen, compute(folder));
+  const auto seen = test::read_seen(kSeen);
   const Tally loads = judge("Test boxes: loads and temperatures", Table("envelope/ranges.csv"),
                             {"case", "quantity"}, seen);
   const Tally sun = judge("Test boxes: sun and sky", Table("envelope/sun_and_sky.csv"),
@@ -197,7 +180,7 @@ std::vector<std::string> all_boxes() {
   const Table ranges("envelope/ranges.csv");
   std::vector<std::string> ids;
   for (std::size_t i = 0; i < ranges.rows(); ++i) {
-    const std::string id = id_of(ranges, i, ranges.text(i, "case"));
+    const std::string id = box_id(ranges, i, ranges.text(i, "case"));
     if (ranges.text(i, "case") != "960" && (ids.empty() || ids.back() != id)) ids.push_back(id);
   }
   return ids;

@@ -63,10 +63,11 @@ def heading(group, checks):
     shown = f"{len(checks) - len(judged)} shown, not counted"
     parts = ([count] if judged else []) + ([shown] if len(judged) < len(checks) else [])
     lines = ["", f"### {group}: {', '.join(parts)}", ""]
-    days = sorted({c["kept_from"] for c in checks if c["kept_from"]})
-    if days:
-        lines += [f"Ours were computed on {' and '.join(days)} on the standard's own weather and are kept in "
-                  "data/envelope/seen.csv; this run judges what is kept.", ""]
+    kept = [c for c in checks if c["kept_from"]]
+    if kept:
+        days, files = (" and ".join(sorted({c[key] for c in kept})) for key in ("kept_from", "kept_in"))
+        lines += [f"Ours were computed on {days} on the standard's own weather and are kept in {files}; "
+                  "this run judges what is kept.", ""]
     return lines
 
 

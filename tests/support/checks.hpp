@@ -22,6 +22,7 @@ struct Check {
   std::string reason;          ///< why it lies outside, when it does, or why it is not judged
   bool judged = true;          ///< false: shown with the reason, counted neither inside nor outside
   std::string kept_from = {};  ///< day on which `ours` was computed, when it is kept in a file
+  std::string kept_in = {};    ///< that file, below tests
   [[nodiscard]] bool inside() const { return ours >= low && ours <= high; }
 };
 
@@ -31,11 +32,12 @@ inline void record(const Check& c) {
   const char* path = std::getenv("CABINLOAD_CHECKS");
   if (path == nullptr) return;
   static std::ofstream out(path);
-  out << nlohmann::json{{"group", c.group},   {"what", c.what},
-                        {"source", c.source}, {"low", c.low},
-                        {"high", c.high},     {"ours", c.ours},
-                        {"unit", c.unit},     {"reason", c.reason},
-                        {"judged", c.judged}, {"kept_from", c.kept_from}}
+  out << nlohmann::json{{"group", c.group},    {"what", c.what},
+                        {"source", c.source},  {"low", c.low},
+                        {"high", c.high},      {"ours", c.ours},
+                        {"unit", c.unit},      {"reason", c.reason},
+                        {"judged", c.judged},  {"kept_from", c.kept_from},
+                        {"kept_in", c.kept_in}}
              .dump()
       << '\n';
 }
