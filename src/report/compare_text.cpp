@@ -14,10 +14,6 @@ using core::Quantity;
 
 constexpr std::size_t kColumns = 5, kColumn = 11, kName = 24;
 
-std::string degrees(double T_K, const Style& style) {
-  return core::format_quantity(T_K, Quantity::temperature, style.units, 1);
-}
-
 /// The end of a path, cut to a width.
 std::string shortened(const std::string& name, std::size_t width) {
   const std::size_t slash = name.find_last_of('/');
@@ -109,8 +105,7 @@ std::string quoted(const std::string& text) {
 }  // namespace
 
 std::string terminal(const Comparison& a, const Style& style) {
-  std::string out = wrapped(verdict(a, style), kWidth, 0);
-  out = marked(out.substr(0, out.size() - 1), "1", style.colour) + "\n";
+  std::string out = verdict_line(verdict(a, style), style);
   out += wrapped(fmt::format("{} by {} by {} by {}; {} to {}. Sleeper's limit {}.",
                              plural(static_cast<long>(a.units.size()), "unit", "units"),
                              plural(static_cast<long>(a.weathers.size()), "climate", "climates"),
@@ -129,10 +124,7 @@ std::string terminal(const Comparison& a, const Style& style) {
                    ? core::format_quantity(r.electric_Wh * 3600, Quantity::energy, style.units, 2)
                    : std::string("-");
       });
-  out += "\nWhat the first row rests on\n";
-  for (const auto& x : a.header.assumptions) out += wrapped("  " + x.text, kWidth, 4);
-  out += warnings_text(a.header);
-  return out + "\n" + cautions_text(a.header, style);
+  return out + closing(a.header, style, "What the first row rests on");
 }
 
 std::string csv(const Comparison& a) {

@@ -17,10 +17,6 @@ using core::Quantity;
 
 constexpr std::size_t kNightsShown = 10;
 
-std::string degrees(double T_K, const Style& style) {
-  return core::format_quantity(T_K, Quantity::temperature, style.units, 1);
-}
-
 /// Short, for tables.
 const char* why_word(Why why) {
   switch (why) {
@@ -89,28 +85,21 @@ std::string verdict(const Hold& a, const Style& style) {
 }
 
 std::string opening(const Hold& a, const Style& style) {
-  std::string out = wrapped(verdict(a, style), kWidth, 0);
-  out = marked(out.substr(0, out.size() - 1), "1", style.colour) + "\n";
+  std::string out = verdict_line(verdict(a, style), style);
   if (a.needing_cooling > 0)
     out += wrapped(a.in_period == 1 ? "One calculation of the van as described, on one night, "
                                       "without a spread: promise less."
                                     : "One calculation of the van as described, in one typical "
                                       "year, without a spread: promise fewer.",
                    kWidth, 0);
-  const std::string where =
-      fmt::format("{}{}", a.header.weather_place,
-                  a.header.weather_source.empty() ? "" : ", " + a.header.weather_source);
-  out += wrapped(a.header.scenario_line + ".", kWidth, 0);
   const int quiet = a.in_period - a.needing_cooling;
   std::string period =
       a.in_period == 1 ? "night of " + core::long_text(a.header.from)
                        : fmt::format("{} nights, {} to {}", a.in_period,
                                      core::long_text(a.header.from), core::long_text(a.header.to));
   if (quiet > 0 && a.in_period > 1) period += fmt::format("; {} of them need no cooling", quiet);
-  out += wrapped(fmt::format("Weather: {}; {}. Sleeper's limit {}.", where, period,
-                             degrees(a.T_limit_K, style)),
-                 kWidth, 0);
-  return out;
+  return out + subject_lines(a.header, fmt::format("{}. Sleeper's limit {}", period,
+                                                   degrees(a.T_limit_K, style)));
 }
 
 std::string hardest(const Hold& a, const Style& style) {
@@ -147,14 +136,11 @@ std::string month_table(const Hold& a, const Style& style) {
   std::string out =
       "\nMonth       nights  need cooling  held  lost mostly to     a night  hottest bed\n";
   for (const auto& m : a.by_month) {
-    const std::string energy =
-        m.needing_cooling > 0
-            ? core::format_quantity(m.electric_Wh_median * 3600, Quantity::energy, style.units, 2)
-            : "-";
+    const std::string used = m.needing_cooling > 0 ? energy(m.electric_Wh_median, style) : "-";
     out += fmt::format("{} {:>7} {:>13} {:>5}  {} {} {}\n",
                        padded(std::string(core::month_name(m.month)), 10), m.nights,
                        m.needing_cooling, m.needing_cooling > 0 ? std::to_string(m.held) : "-",
-                       padded(why_word(m.most_frequent_why), 16), padded(energy, 9, true),
+                       padded(why_word(m.most_frequent_why), 16), padded(used, 9, true),
                        padded(degrees(m.bed_peak_K, style), 12, true));
   }
   return out;
@@ -183,34 +169,27 @@ std::string lost_table(const Hold& a, const Style& style) {
 
 /// Figures of the nights that need cooling; of one night, its own.
 std::string soak_words(const answers::Soak& s, const Style& style) {
-  const auto degrees = [&](double T_K) {
-    return core::format_quantity(T_K, Quantity::temperature, style.units, 0);
-  };
+  const auto whole = [&](double T_K) { return degrees(T_K, style, 0); };
   const std::string when =
       fmt::format("on {} at {}, from {} inside", core::long_text(s.date),
-                  core::clock_text(s.switch_on_second_of_day), degrees(s.T_cabin_K));
+                  core::clock_text(s.switch_on_second_of_day), whole(s.T_cabin_K));
   if (std::isfinite(s.minutes))
-    return fmt::format("{} to {}: {}", when, degrees(s.T_target_K), duration(s.minutes));
-  return fmt::format("{}: does not reach {} within {} h, {} at best", when, degrees(s.T_target_K),
-                     answers::kSoakHours, degrees(s.lowest_K));
+    return fmt::format("{} to {}: {}", when, whole(s.T_target_K), duration(s.minutes));
+  return fmt::format("{}: does not reach {} within {} h, {} at best", when, whole(s.T_target_K),
+                     answers::kSoakHours, whole(s.lowest_K));
 }
 
 std::string cycle_words(const answers::CycleNight& c, const Style& style) {
-  const auto kWh = [&](double Wh) {
-    return core::format_quantity(Wh * 3600, Quantity::energy, style.units, 2);
-  };
-  return fmt::format(
-      "{}: {}, {} (season's run {}), bed at most {} ({})", core::long_text(c.date),
-      plural(c.starts, "start", "starts"), kWh(c.electric_Wh), kWh(c.in_step_electric_Wh),
-      core::format_quantity(c.bed_peak_K, Quantity::temperature, style.units, 1),
-      core::format_quantity(c.in_step_bed_peak_K, Quantity::temperature, style.units, 1));
+  const auto kWh = [&](double Wh) { return energy(Wh, style); };
+  return fmt::format("{}: {}, {} (season's run {}), bed at most {} ({})", core::long_text(c.date),
+                     plural(c.starts, "start", "starts"), kWh(c.electric_Wh),
+                     kWh(c.in_step_electric_Wh), degrees(c.bed_peak_K, style),
+                     degrees(c.in_step_bed_peak_K, style));
 }
 
 std::string energy_lines(const Hold& a, const Style& style) {
   if (a.needing_cooling == 0) return "";
-  const auto kWh = [&](double Wh) {
-    return core::format_quantity(Wh * 3600, Quantity::energy, style.units, 2);
-  };
+  const auto kWh = [&](double Wh) { return energy(Wh, style); };
   const auto row = [](const char* what, const std::string& figures) {
     return wrapped(fmt::format("  {:<26}{}", what, figures), kWidth, 28);
   };
@@ -268,10 +247,7 @@ std::string energy_lines(const Hold& a, const Style& style) {
 std::string terminal(const Hold& a, const Style& style) {
   std::string out = opening(a, style) + hardest(a, style) + heading_line(a) +
                     month_table(a, style) + lost_table(a, style) + energy_lines(a, style);
-  out += "\nWhat this rests on\n";
-  for (const auto& x : a.header.assumptions) out += wrapped("  " + x.text, kWidth, 4);
-  out += warnings_text(a.header);
-  return out + "\n" + cautions_text(a.header, style);
+  return out + closing(a.header, style);
 }
 
 }  // namespace cabinload::report

@@ -20,12 +20,6 @@ constexpr std::size_t kBar = 14;  // columns of the bars beside the causes
 /// A cause is left out of the table when it brings less than this at the peak and in all.
 constexpr double kLeastShown_W = 0.5, kLeastShown_kWh = 0.05;
 
-std::string degrees(double T_K, const Style& style) {
-  return core::format_quantity(T_K, Quantity::temperature, style.units, 1);
-}
-std::string power(double W, const Style& style) {
-  return core::format_quantity(W, Quantity::power, style.units, 0);
-}
 /// Both systems: the trade counts cooling in BTU/h everywhere.
 std::string both(double W, const Style& style) {
   Style other = style;
@@ -53,8 +47,7 @@ std::string verdict(const Load& a, const Style& style) {
 }
 
 std::string opening(const Load& a, const Style& style) {
-  std::string out = wrapped(verdict(a, style), kWidth, 0);
-  out = marked(out.substr(0, out.size() - 1), "1", style.colour) + "\n";
+  std::string out = verdict_line(verdict(a, style), style);
   if (a.peak)
     out += wrapped(
         fmt::format("That is what a cooling of any capacity would take out with {}: heat {}, "
@@ -66,16 +59,7 @@ std::string opening(const Load& a, const Style& style) {
     out +=
         wrapped("The first hour of each span holds the pull-down of whatever the cabin had become.",
                 kWidth, 0);
-  out += wrapped(a.header.scenario_line + ".", kWidth, 0);
-  const std::string period =
-      a.header.from == a.header.to
-          ? core::long_text(a.header.from)
-          : fmt::format("{} to {}", core::long_text(a.header.from), core::long_text(a.header.to));
-  return out +
-         wrapped(fmt::format("Weather: {}{}; {}.", a.header.weather_place,
-                             a.header.weather_source.empty() ? "" : ", " + a.header.weather_source,
-                             period),
-                 kWidth, 0);
+  return out + subject_lines(a.header, period_words(a.header));
 }
 
 std::string bar(double share_1, const Style& style) {
@@ -233,10 +217,7 @@ std::string terminal(const Load& a, const Style& style) {
         "A unit's rated capacity is given at its rating point; on a hot roof it has "
         "less. Whether a unit is enough is asked of `cabinload hold`.",
         kWidth, 0);
-  out += "\nWhat this rests on\n";
-  for (const auto& x : a.header.assumptions) out += wrapped("  " + x.text, kWidth, 4);
-  out += warnings_text(a.header);
-  return out + "\n" + cautions_text(a.header, style);
+  return out + closing(a.header, style);
 }
 
 }  // namespace cabinload::report

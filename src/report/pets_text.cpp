@@ -22,9 +22,6 @@ constexpr const char* kMonths[] = {"Jan", "Feb", "Mar", "Apr", "May", "Jun",
 /// Below this the first line says DANGER: nobody comes back in time. Engineering judgement.
 constexpr double kDanger_min = 20;
 
-std::string degrees(double T_K, const Style& style) {
-  return core::format_quantity(T_K, Quantity::temperature, style.units, 1);
-}
 std::string kelvins(double dT_K, const Style& style) {
   return core::format_quantity(dT_K, Quantity::temperature_difference, style.units, 1);
 }
@@ -80,16 +77,7 @@ std::string opening(const Pets& a, const Style& style) {
                   a.margin_K > 0 ? "below" : "above", degrees(a.limit.T_general_K, style),
                   a.above_general_h, a.limit.longest_s / 3600),
       kWidth, 0);
-  out += wrapped(a.header.scenario_line + ".", kWidth, 0);
-  const std::string period =
-      a.header.from == a.header.to
-          ? core::long_text(a.header.from)
-          : fmt::format("{} to {}", core::long_text(a.header.from), core::long_text(a.header.to));
-  return out +
-         wrapped(fmt::format("Weather: {}{}; {}.", a.header.weather_place,
-                             a.header.weather_source.empty() ? "" : ", " + a.header.weather_source,
-                             period),
-                 kWidth, 0);
+  return out + subject_lines(a.header, period_words(a.header));
 }
 
 std::string row(const std::string& words, const PetsFigures& f) {
@@ -185,10 +173,7 @@ std::string heading_line(const Pets& a) {
 std::string terminal(const Pets& a, const Style& style) {
   std::string out =
       opening(a, style) + heading_line(a) + failure_table(a) + map_text(a) + help_text(a, style);
-  out += "\nWhat this rests on\n";
-  for (const auto& x : a.header.assumptions) out += wrapped("  " + x.text, kWidth, 4);
-  out += warnings_text(a.header);
-  return out + "\n" + cautions_text(a.header, style);
+  return out + closing(a.header, style);
 }
 
 }  // namespace cabinload::report

@@ -123,10 +123,7 @@ std::string terminal(const Roof& a, const Style& style) {
   std::string out = opening(a, style) + "\n";
   out += roof::text(a.roof, a.plan, style.ascii ? roof::Glyphs::ascii : roof::Glyphs::box);
   out += figures(a, style) + clearances(a, style);
-  out += "\nWhat this rests on\n";
-  for (const auto& x : a.header.assumptions) out += wrapped("  " + x.text, kWidth, 4);
-  out += warnings_text(a.header);
-  return out + "\n" + cautions_text(a.header, style);
+  return out + closing(a.header, style);
 }
 
 }  // namespace cabinload::report

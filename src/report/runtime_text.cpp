@@ -12,7 +12,6 @@ namespace {
 
 using answers::Runtime;
 using answers::RuntimeHour;
-using core::Quantity;
 
 /// Differences below this share are not worth a sentence.
 constexpr double kWorthTelling_1 = 0.03;
@@ -21,9 +20,6 @@ constexpr double kWorthTelling_1 = 0.03;
 std::string shown_hours(double hours) {
   if (!std::isfinite(hours)) return "no end";
   return hours < 9.95 ? fmt::format("{:.1f} h", hours) : fmt::format("{:.0f} h", hours);
-}
-std::string degrees(double T_K, const Style& style) {
-  return core::format_quantity(T_K, Quantity::temperature, style.units, 1);
 }
 
 /// Clock of the end; with its date when that is not the next morning's.
@@ -46,20 +42,15 @@ std::string verdict(const Runtime& a) {
 }
 
 std::string opening(const Runtime& a, const Style& style) {
-  std::string out = wrapped(verdict(a), kWidth, 0);
-  out = marked(out.substr(0, out.size() - 1), "1", style.colour) + "\n";
+  std::string out = verdict_line(verdict(a), style);
   out += wrapped("One calculation of the van as described, without a spread: promise less.", kWidth,
                  0);
-  out += wrapped(a.header.scenario_line + ".", kWidth, 0);
   return out +
-         wrapped(fmt::format(
-                     "Weather: {}{}; from {}, {} on, at {:.0f} % of charge: {:.0f} Wh above the "
-                     "cut-off at {:.0f} %.",
-                     a.header.weather_place,
-                     a.header.weather_source.empty() ? "" : ", " + a.header.weather_source,
-                     core::long_text(a.date), core::clock_text(a.second_of_day), 100 * a.charge_1,
-                     a.usable_Wh, 100 * a.cut_off_1),
-                 kWidth, 0);
+         subject_lines(a.header,
+                       fmt::format("from {}, {} on, at {:.0f} % of charge: {:.0f} Wh above the "
+                                   "cut-off at {:.0f} %",
+                                   core::long_text(a.date), core::clock_text(a.second_of_day),
+                                   100 * a.charge_1, a.usable_Wh, 100 * a.cut_off_1));
 }
 
 std::string hour_table(const Runtime& a, const Style& style) {
@@ -148,10 +139,7 @@ std::string figures(const Runtime& a) {
 
 std::string terminal(const Runtime& a, const Style& style) {
   std::string out = opening(a, style) + hour_table(a, style) + reasons(a) + figures(a);
-  out += "\nWhat this rests on\n";
-  for (const auto& x : a.header.assumptions) out += wrapped("  " + x.text, kWidth, 4);
-  out += warnings_text(a.header);
-  return out + "\n" + cautions_text(a.header, style);
+  return out + closing(a.header, style);
 }
 
 }  // namespace cabinload::report

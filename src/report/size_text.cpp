@@ -9,20 +9,6 @@ namespace cabinload::report {
 namespace {
 
 using answers::Sizes;
-using core::Quantity;
-
-std::string degrees(double T_K, const Style& style) {
-  return core::format_quantity(T_K, Quantity::temperature, style.units, 1);
-}
-std::string power(double W, const Style& style) {
-  return core::format_quantity(W, Quantity::power, style.units, 0);
-}
-std::string energy(double Wh, const Style& style) {
-  return core::format_quantity(Wh * 3600, Quantity::energy, style.units, 1);
-}
-std::string energy_fine(double Wh, const Style& style) {
-  return core::format_quantity(Wh * 3600, Quantity::energy, style.units, 2);
-}
 
 const answers::Size* row_of(const Sizes& a, int percent) {
   for (const auto& s : a.sizes)
@@ -45,33 +31,27 @@ std::string verdict(const Sizes& a, const Style& style) {
                        main == nullptr ? "" : main->why_not);
   if (a.needing_cooling == 1)
     return fmt::format("That night takes {} at the rating point and a battery of {}.",
-                       power(*main->capacity_W, style), energy(*main->battery_Wh, style));
+                       power(*main->capacity_W, style), energy(*main->battery_Wh, style, 1));
   std::string text = fmt::format(
       "{} at the rating point and a battery of {} hold {} % of the {} nights that need cooling",
-      power(*main->capacity_W, style), energy(*main->battery_Wh, style), main->nights_percent,
+      power(*main->capacity_W, style), energy(*main->battery_Wh, style, 1), main->nights_percent,
       a.needing_cooling);
   if (all != nullptr && all->capacity_W && all->battery_Wh)
     text += fmt::format("; {} and {} hold all", power(*all->capacity_W, style),
-                        energy(*all->battery_Wh, style));
+                        energy(*all->battery_Wh, style, 1));
   return text + ".";
 }
 
 std::string opening(const Sizes& a, const Style& style) {
-  std::string out = wrapped(verdict(a, style), kWidth, 0);
-  out = marked(out.substr(0, out.size() - 1), "1", style.colour) + "\n";
+  std::string out = verdict_line(verdict(a, style), style);
   if (a.needing_cooling > 0)
     out += wrapped(
         fmt::format("The {} and {} of the scenario hold {} of them. One typical year, "
                     "without a spread: choose the next size up.",
-                    power(a.unit_capacity_W, style), energy(a.battery_Wh, style), a.held_now),
+                    power(a.unit_capacity_W, style), energy(a.battery_Wh, style, 1), a.held_now),
         kWidth, 0);
-  out += wrapped(a.header.scenario_line + ".", kWidth, 0);
-  return out +
-         wrapped(fmt::format("Weather: {}{}; {} to {}. Sleeper's limit {}.", a.header.weather_place,
-                             a.header.weather_source.empty() ? "" : ", " + a.header.weather_source,
-                             core::long_text(a.header.from), core::long_text(a.header.to),
-                             degrees(a.T_limit_K, style)),
-                 kWidth, 0);
+  return out + subject_lines(a.header, fmt::format("{}. Sleeper's limit {}", period_words(a.header),
+                                                   degrees(a.T_limit_K, style)));
 }
 
 std::string size_table(const Sizes& a, const Style& style) {
@@ -84,8 +64,8 @@ std::string size_table(const Sizes& a, const Style& style) {
     else
       out += fmt::format("{}  {:>3} of {:>3} {} {} {}\n", share, s.held, s.needing_cooling,
                          padded(power(*s.capacity_W, style), 16, true),
-                         padded(energy(*s.battery_Wh, style), 11, true),
-                         padded(energy_fine(s.electric_Wh, style), 9, true));
+                         padded(energy(*s.battery_Wh, style, 1), 11, true),
+                         padded(energy(s.electric_Wh, style), 9, true));
   }
   return out;
 }
@@ -98,7 +78,7 @@ std::string listed_table(const Sizes& a, const Style& style) {
   out += "\n";
   for (const auto& u : a.listed) {
     out += "  " + padded(u.keys.front(), 25);
-    for (const auto& Wh : u.battery_Wh) out += padded(Wh ? energy(*Wh, style) : "-", 10, true);
+    for (const auto& Wh : u.battery_Wh) out += padded(Wh ? energy(*Wh, style, 1) : "-", 10, true);
     out += "\n";
     for (std::size_t i = 1; i < u.keys.size(); ++i) out += "  " + u.keys[i] + ": the same\n";
   }
@@ -110,9 +90,10 @@ std::string trade_table(const Sizes& a, const Style& style) {
   std::string out = fmt::format("\nCapacity against battery, for {} % of the nights\n",
                                 answers::kSizeMain_percent);
   for (const auto& t : a.trade_off)
-    out += fmt::format("  {} {}   {} a night\n", padded(power(t.capacity_W, style), 12, true),
-                       padded(t.battery_Wh ? energy(*t.battery_Wh, style) : "no battery", 12, true),
-                       energy_fine(t.electric_Wh, style));
+    out +=
+        fmt::format("  {} {}   {} a night\n", padded(power(t.capacity_W, style), 12, true),
+                    padded(t.battery_Wh ? energy(*t.battery_Wh, style, 1) : "no battery", 12, true),
+                    energy(t.electric_Wh, style));
   return out;
 }
 
@@ -125,7 +106,7 @@ std::string too_large_table(const Sizes& a, const Style& style) {
   for (const auto& t : a.too_large)
     out += fmt::format("{} {:>8} {}   {:>6.0f} %  {:>6.0f} %   {:>12.1f} L\n",
                        padded(power(t.capacity_W, style), 12, true), t.starts,
-                       padded(energy_fine(t.electric_Wh, style), 9, true), 100 * t.humidity_1,
+                       padded(energy(t.electric_Wh, style), 9, true), 100 * t.humidity_1,
                        100 * t.wettest_1, t.condensate_L);
   return out;
 }
@@ -140,10 +121,7 @@ std::string terminal(const Sizes& a, const Style& style) {
                       "Capacity is told at the unit's rating point; on a hot roof it has less, "
                       "which the runs count. A battery is told by its nominal energy.",
                       kWidth, 0);
-  out += "\nWhat this rests on\n";
-  for (const auto& x : a.header.assumptions) out += wrapped("  " + x.text, kWidth, 4);
-  out += warnings_text(a.header);
-  return out + "\n" + cautions_text(a.header, style);
+  return out + closing(a.header, style);
 }
 
 }  // namespace cabinload::report

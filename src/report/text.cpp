@@ -53,6 +53,35 @@ std::string marked(const std::string& text, const char* code, bool colour) {
   return colour ? fmt::format("\x1b[{}m{}\x1b[0m", code, text) : text;
 }
 
+std::string degrees(double T_K, const Style& style, int decimals) {
+  return core::format_quantity(T_K, core::Quantity::temperature, style.units, decimals);
+}
+
+std::string power(double W, const Style& style) {
+  return core::format_quantity(W, core::Quantity::power, style.units, 0);
+}
+
+std::string energy(double Wh, const Style& style, int decimals) {
+  return core::format_quantity(Wh * 3600, core::Quantity::energy, style.units, decimals);
+}
+
+std::string verdict_line(const std::string& verdict, const Style& style) {
+  const std::string text = wrapped(verdict, kWidth, 0);
+  return marked(text.substr(0, text.size() - 1), "1", style.colour) + "\n";
+}
+
+std::string period_words(const answers::Header& header) {
+  const std::string from = core::long_text(header.from);
+  return header.from == header.to ? from : from + " to " + core::long_text(header.to);
+}
+
+std::string subject_lines(const answers::Header& header, const std::string& period) {
+  const std::string source = header.weather_source.empty() ? "" : ", " + header.weather_source;
+  return wrapped(header.scenario_line + ".", kWidth, 0) +
+         wrapped(fmt::format("Weather: {}{}; {}.", header.weather_place, source, period), kWidth,
+                 0);
+}
+
 std::string cautions_text(const answers::Header& header, const Style& style) {
   std::string out;
   for (const auto& c : header.cautions) {
@@ -64,10 +93,11 @@ std::string cautions_text(const answers::Header& header, const Style& style) {
   return out;
 }
 
-std::string warnings_text(const answers::Header& header) {
-  std::string out;
+std::string closing(const answers::Header& header, const Style& style, const char* title) {
+  std::string out = fmt::format("\n{}\n", title);
+  for (const auto& x : header.assumptions) out += wrapped("  " + x.text, kWidth, 4);
   for (const auto& w : header.warnings) out += wrapped("  note: " + w, kWidth, 4);
-  return out;
+  return out + "\n" + cautions_text(header, style);
 }
 
 }  // namespace cabinload::report

@@ -16,7 +16,19 @@ inline constexpr std::size_t kWidth = 80;
 [[nodiscard]] std::string plural(long n, const char* one, const char* many);
 /// Text in an ANSI style, or plain.
 [[nodiscard]] std::string marked(const std::string& text, const char* code, bool colour);
+[[nodiscard]] std::string degrees(double T_K, const Style& style, int decimals = 1);
+[[nodiscard]] std::string power(double W, const Style& style);
+[[nodiscard]] std::string energy(double Wh, const Style& style, int decimals = 2);
+
+/// The first line of an answer, bold.
+[[nodiscard]] std::string verdict_line(const std::string& verdict, const Style& style);
+/// What was run on what: the scenario's line, then "Weather: place, source; period."
+[[nodiscard]] std::string subject_lines(const answers::Header& header, const std::string& period);
+/// "15 July 2026", "1 May 2026 to 30 September 2026".
+[[nodiscard]] std::string period_words(const answers::Header& header);
+/// What an answer ends with: what it rests on, warnings, and always the cautions.
+[[nodiscard]] std::string closing(const answers::Header& header, const Style& style,
+                                  const char* title = "What this rests on");
 [[nodiscard]] std::string cautions_text(const answers::Header& header, const Style& style);
-[[nodiscard]] std::string warnings_text(const answers::Header& header);
 
 }  // namespace cabinload::report

@@ -12,10 +12,6 @@ namespace {
 using answers::WeatherSummary;
 using core::Quantity;
 
-std::string degrees(double T_K, const Style& style, int decimals = 1) {
-  return core::format_quantity(T_K, Quantity::temperature, style.units, decimals);
-}
-
 std::string range_line(const char* name, const answers::Range& r, Quantity q, int decimals,
                        const Style& style) {
   if (r.known == 0) return fmt::format("  {:<18} not in the file\n", name);

@@ -11,19 +11,8 @@ namespace {
 using answers::HelpBy;
 using answers::HelpRow;
 using answers::Helps;
-using core::Quantity;
 
 constexpr std::size_t kNames = 36;  // columns
-
-std::string degrees(double T_K, const Style& style) {
-  return core::format_quantity(T_K, Quantity::temperature, style.units, 1);
-}
-std::string power(double W, const Style& style) {
-  return core::format_quantity(W, Quantity::power, style.units, 0);
-}
-std::string energy(double Wh, const Style& style) {
-  return core::format_quantity(Wh * 3600, Quantity::energy, style.units, 2);
-}
 
 /// An effect in the unit of what is asked.
 std::string amount(double effect, HelpBy by, const Style& style) {
@@ -75,21 +64,15 @@ std::string verdict(const Helps& a, const Style& style) {
 }
 
 std::string opening(const Helps& a, const Style& style) {
-  std::string out = wrapped(verdict(a, style), kWidth, 0);
-  out = marked(out.substr(0, out.size() - 1), "1", style.colour) + "\n";
+  std::string out = verdict_line(verdict(a, style), style);
   if (a.now.needing_cooling > 0)
     out += wrapped(fmt::format("Now: {} of {} nights that need cooling are lost; {} a night; peak "
                                "of the demand {}, {}.",
                                a.now.lost, a.now.needing_cooling, energy(a.now.electric_Wh, style),
                                power(a.now.peak_W, style), core::long_text(*a.peak_date)),
                    kWidth, 0);
-  out += wrapped(a.header.scenario_line + ".", kWidth, 0);
-  return out +
-         wrapped(fmt::format("Weather: {}{}; {} to {}. Sleeper's limit {}.", a.header.weather_place,
-                             a.header.weather_source.empty() ? "" : ", " + a.header.weather_source,
-                             core::long_text(a.header.from), core::long_text(a.header.to),
-                             degrees(a.T_limit_K, style)),
-                 kWidth, 0);
+  return out + subject_lines(a.header, fmt::format("{}. Sleeper's limit {}", period_words(a.header),
+                                                   degrees(a.T_limit_K, style)));
 }
 
 std::string effect_table(const Helps& a, const Style& style) {
@@ -110,16 +93,18 @@ std::string effect_table(const Helps& a, const Style& style) {
     const double Wh = -answers::effect(a.now, r.then, HelpBy::energy);
     const double W = -answers::effect(a.now, r.then, HelpBy::peak);
     // A sign where a figure is left after rounding; no "-0".
-    const auto change = [&](double x, double least, auto shown) {
-      return std::abs(x) < least ? shown(0.0, style) : (x > 0 ? "+" : "") + shown(x, style);
+    const auto change = [](double x, double least, auto shown) {
+      return std::abs(x) < least ? shown(0.0) : (x > 0 ? "+" : "") + shown(x);
     };
+    const auto in_Wh = [&](double x) { return energy(x, style); };
+    const auto in_W = [&](double x) { return power(x, style); };
     std::string per;
     if (costs)
       per = r.cost ? fmt::format("{:>10.4g}", 100 * answers::effect(a.now, r.then, a.by) / *r.cost)
                    : std::string(9, ' ') + "-";
     out += fmt::format("  {} {:>+6}  {} {}{}\n", padded(named(r), kNames), a.now.lost - r.then.lost,
-                       padded(change(Wh, 5, energy), 11, true),
-                       padded(change(W, 0.5, power), 11, true), per);
+                       padded(change(Wh, 5, in_Wh), 11, true),
+                       padded(change(W, 0.5, in_W), 11, true), per);
   }
   return out;
 }
@@ -169,10 +154,7 @@ std::string terminal(const Helps& a, const Style& style) {
                       "hour of the demand at the set point in the week around its highest hour "
                       "now. One typical year, without a spread.",
                       kWidth, 0);
-  out += "\nWhat this rests on\n";
-  for (const auto& x : a.header.assumptions) out += wrapped("  " + x.text, kWidth, 4);
-  out += warnings_text(a.header);
-  return out + "\n" + cautions_text(a.header, style);
+  return out + closing(a.header, style);
 }
 
 }  // namespace cabinload::report

@@ -14,10 +14,6 @@ using core::Quantity;
 using wiring::Origin;
 using wiring::Run;
 
-std::string degrees(double T_degC, const Style& style) {
-  return core::format_quantity(core::to_kelvin(T_degC), Quantity::temperature, style.units, 0);
-}
-
 std::string conductor(const Run& r) {
   return fmt::format("{}{} AWG", r.parallel > 1 ? fmt::format("{} x ", r.parallel) : "", r.awg);
 }
@@ -60,7 +56,7 @@ std::string peak_words(const Wire& a, const char* what, const simulation::Hottes
                        const Style& style) {
   if (std::isnan(p.T_K)) return fmt::format("{} none", what);
   const double day = std::floor(p.t_s / core::kSecondsInDay);
-  return fmt::format("{} {} ({}, {})", what, degrees(core::to_celsius(p.T_K), style),
+  return fmt::format("{} {} ({}, {})", what, degrees(p.T_K, style, 0),
                      core::long_text(core::date_of(a.first_day + static_cast<int>(day))),
                      core::clock_text(p.t_s - day * core::kSecondsInDay));
 }
@@ -71,12 +67,12 @@ std::string ambient(const Wire& a, const Style& style) {
                                                                           : "the roof cavity";
   const bool cabin_hotter = a.place == scenario::CablePlace::roof_cavity && !a.ambient_stated &&
                             a.hottest.cabin_air.T_K > a.hottest.roof_cavity.T_K;
-  std::string out = fmt::format("Ambient: {} in {}, {}.", degrees(a.ambient_degC, style),
-                                cabin_hotter ? "the cabin below the roof cavity" : where,
-                                a.ambient_stated ? "as stated"
-                                : a.place == scenario::CablePlace::engine_bay
-                                    ? "engineering judgement"
-                                    : "the hottest that the simulation found");
+  std::string out = fmt::format(
+      "Ambient: {} in {}, {}.", degrees(core::to_kelvin(a.ambient_degC), style, 0),
+      cabin_hotter ? "the cabin below the roof cavity" : where,
+      a.ambient_stated                              ? "as stated"
+      : a.place == scenario::CablePlace::engine_bay ? "engineering judgement"
+                                                    : "the hottest that the simulation found");
   out += fmt::format(" Hottest from {} to {}, unit off and vehicle closed: {}, {}, {}.",
                      core::long_text(a.header.from), core::long_text(a.header.to),
                      peak_words(a, "cabin air", a.hottest.cabin_air, style),
@@ -98,7 +94,7 @@ std::string line(const std::array<std::string, 10>& cells) {
 
 std::string table(const Wire& a, const Style& style) {
   const auto T = [&](double T_degC) {
-    const std::string text = degrees(T_degC, style);
+    const std::string text = degrees(core::to_kelvin(T_degC), style, 0);
     return text.substr(0, text.find(' '));
   };
   const char* degree = style.units == core::UnitSystem::us ? "°F" : "°C";
@@ -151,10 +147,7 @@ std::string rules(const Wire& a) {
 
 std::string terminal(const Wire& a, const Style& style) {
   std::string out = opening(a, style) + table(a, style) + ambient(a, style) + rules(a);
-  out += "\nWhat this rests on\n";
-  for (const auto& x : a.header.assumptions) out += wrapped("  " + x.text, kWidth, 4);
-  out += warnings_text(a.header);
-  return out + "\n" + cautions_text(a.header, style);
+  return out + closing(a.header, style);
 }
 
 }  // namespace cabinload::report
