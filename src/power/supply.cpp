@@ -138,6 +138,7 @@ Granted Supply::step(const Ask& ask, const Around& a, double dt_s) {
   const Offer o = offer(a, on_shore);
   const Loads asked = loads(ask, on_shore);
   const bool bank_inside = description_.bank.place == Place::inside;
+  const double content_J = bank_.content_J();
   const BankStep s =
       bank_.step(asked.in_W(), o.total_W(), bank_inside ? a.T_cabin_K : a.T_out_K, dt_s);
   const Loads served = shed(asked, s);
@@ -162,11 +163,15 @@ Granted Supply::step(const Ask& ask, const Around& a, double dt_s) {
   note(s, trip_s, a.second_of_day, dt_s, g.events);
   bank_V_ = s.terminal_V;
   double in_W = g.shore_W;
+  g.battery_W = (content_J - bank_.content_J()) / dt_s;
   if (g.solar_W > 0) in_W += g.solar_W / description_.panels->controller_efficiency_1;
   if (g.alternator_W > 0) in_W += g.alternator_W / description_.alternator->efficiency_1;
   in_J_ += in_W * dt_s;
   out_J_ += (g.unit_W + g.other_dc_W + g.other_ac_W) * dt_s;
   heat_J_ += (s.heat_W + electronics_W) * dt_s;
+  // The controller's and the alternator charger's losses lie before the bus, where both are
+  // counted.
+  g.loss_W = s.heat_W + electronics_W - (in_W - g.solar_W - g.alternator_W - g.shore_W);
   return g;
 }
 

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "cabin_air.hpp"
+#include "flow_book.hpp"
 #include "gave_out.hpp"
 #include "surroundings.hpp"
 #include "wet_faces.hpp"
@@ -44,7 +45,8 @@ class Runner {
         drive_(cabin.chains.size()),
         around_(cabin, forcing, scenario),
         machine_(scenario.unit, scenario.unit_settings),
-        supply_(scenario.supply) {
+        supply_(scenario.supply),
+        book_(cabin, scenario, options.flows) {
     heat_place_ = place_of(scenario.ideal.heat_place);
     cool_place_ = place_of(scenario.ideal.cool_place);
     for (std::size_t c = 0; c < cabin.chains.size(); ++c) {
@@ -92,6 +94,7 @@ class Runner {
   unit::Machine machine_;
   unit::State unit_state_;
   power::Supply supply_;
+  FlowBook book_;
   power::Granted granted_;  // of the step before
   power::Ask ask_;
   power::Around power_around_;
@@ -274,6 +277,7 @@ Step Runner::step(double t_s) {
               drive_);
   const Outdoors& out = around_.out();
   set_power(middle_s, second_of_day);
+  const bool booked = book_.begin(t_s, stepper_);
   if (failed(Failure::battery_empty, s)) ask_ = {};
   network::Response<1> response = stepper_.prepare(drive_);
   const WetFaces wet = wet_faces(cabin_, stepper_, vapour_.value(), out.p_Pa, response);
@@ -313,6 +317,7 @@ Step Runner::step(double t_s) {
   s.latent_W = given.latent_W;
   s.condensate_kg_s = given.moisture_kg_s;
   s.compressor_on_1 = given.compressor_on_1;
+  if (booked) book_.end(s, stepper_, around_, granted_, {given.fan_heat_W, ideal_air_W_});
   return s;
 }
 
@@ -373,6 +378,7 @@ Trace Runner::finish(Trace trace, long steps) const {
   trace.unit_enabled = options_.unit_enabled;
   trace.step_s = dt_s_;
   trace.steps = static_cast<std::size_t>(steps);
+  trace.flows = book_.accounts();
   if (!std::isfinite(stepper_.T_air_K()[0]))
     throw core::NumericalError("the cabin temperature is not finite at the end of the run");
   close_balance(trace);

@@ -138,6 +138,7 @@ void Surroundings::set(double middle_s, double second_of_day, const CabinNow& no
   gains_ = occupants::gains(scenario_.people, scenario_.pets,
                             now.powered ? scenario_.appliances : off_battery_, second_of_day,
                             now.T_air_K);
+  power_heat_W_ = now.power_heat_W;
   set_air(second_of_day, now, drive);
   drive.T_out_K = out_.T_K;
   drive.T_sky_K = out_.T_sky_K;

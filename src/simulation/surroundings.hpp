@@ -41,6 +41,8 @@ class Surroundings {
   [[nodiscard]] double exchange_kg_s() const { return exchange_kg_s_; }  ///< dry air coming in
   [[nodiscard]] double air_kg() const { return air_kg_; }                ///< dry air in the cabin
   [[nodiscard]] double vent_fan_W() const { return vent_fan_W_; }
+  /// Heat of battery and electronics, as CabinNow gave it.
+  [[nodiscard]] double power_heat_W() const { return power_heat_W_; }
   [[nodiscard]] double global_W_m2(double middle_s) const;  ///< on the level ground
   [[nodiscard]] double plane_W_m2(
       double middle_s) const;  ///< on the first of Site::planes; 0 without
@@ -70,7 +72,7 @@ class Surroundings {
   std::vector<OfChain> of_chain_;                  // the same by origin
   double sun_to_air_W_ = 0;   // absorbed by inside covers, or stated to go to the air
   double stirred_m3_s_ = -1;  // flow for which drive.mixing_W_m2K stands
-  double vent_fan_W_ = 0, exchange_kg_s_ = 0, air_kg_ = 0;
+  double vent_fan_W_ = 0, power_heat_W_ = 0, exchange_kg_s_ = 0, air_kg_ = 0;
   long slot_ = -1'000'000'000;
   Outdoors out_{};
   occupants::Gains gains_;

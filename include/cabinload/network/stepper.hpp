@@ -116,6 +116,10 @@ class Stepper {
   /// Heat stored in all nodes over 0 K [J].
   [[nodiscard]] Lane<L> stored_J() const;
   [[nodiscard]] const Flows<L>& flows() const { return flows_; }
+  /// Of them what came in at the outside face of one chain. @pre a step is finished, none prepared
+  [[nodiscard]] Lane<L> outside_W(std::size_t chain) const {
+    return now_.weight.col(place_[chain]);
+  }
 
  private:
   friend class Superposition;  // solves further right sides with the factors of a step

@@ -67,6 +67,8 @@ struct Granted {
   double charge_W = 0;          ///< into the bank's cells at its terminals
   double state_of_charge_1 = 0, bank_K = 0;
   double heat_to_cabin_W = 0;  ///< of bank and electronics that stand inside
+  double battery_W = 0;        ///< what the bank's cells gave of their content; below zero: took
+  double loss_W = 0;  ///< solar_W + alternator_W + shore_W + battery_W - what the loads got
   SupplyLimit limit = SupplyLimit::none;
   BankLimit charge_limit = BankLimit::none;  ///< why not all that is offered was taken
   std::vector<Event> events;

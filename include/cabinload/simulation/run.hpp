@@ -6,6 +6,7 @@
 #include <cabinload/simulation/trace.hpp>
 #include <functional>
 #include <optional>
+#include <vector>
 
 /// The step loop: cabin, forcing, people, unit and battery in time; a trace out.
 namespace cabinload::simulation {
@@ -55,6 +56,7 @@ struct Options {
   /// Called about 20 times in a run with the share done; may be empty.
   std::function<void(double share_1)> progress;
   std::optional<Failing> failing;
+  std::vector<Span> flows;  ///< stretches whose flows are accounted for; they may overlap
 };
 
 /// Steps longer than this are refused: the coil's moisture removal is explicit.

@@ -98,6 +98,37 @@ struct SupplyEvent {
   double t_s = 0;  ///< seconds after 00:00 of the series' first day
 };
 
+/// A stretch of a run for whose flows somebody asked.
+struct Span {
+  double from_s = 0, to_s = 0;  ///< seconds after 00:00 of the series' first day
+};
+
+/// Heat and electricity of a stretch, means over it [W]. Both accounts close: heat() is 0 but for
+/// rounding, electricity() too.
+struct FlowAccount {
+  Span span;                        ///< as asked
+  double seconds = 0;               ///< of the steps in it; 0: the run did not come there
+  double T_out_K = 0, T_air_K = 0;  ///< means
+  // Heat that comes into the cabin, its shell and contents; below zero: leaves.
+  double roof_W = 0, walls_W = 0, floor_W = 0, partitions_W = 0;  ///< at the outside faces
+  double windows_W = 0;   ///< films, long wave and sun absorbed at the outer panes
+  double sun_W = 0;       ///< through windows, and taken by covers inside
+  double exchange_W = 0;  ///< air exchange, sensible
+  double people_W = 0, pets_W = 0, appliances_W = 0;  ///< sensible
+  double supply_W = 0;                                ///< battery and electronics inside
+  double wet_faces_W = 0;                             ///< vapour that turned to water on cold faces
+  double heating_W = 0, cooling_W = 0;                ///< ideal; cooling <= 0
+  double fan_W = 0, coil_W = 0;                       ///< of the unit; the coil takes: <= 0
+  double given_back_W = 0;  ///< of what shell, contents and air had stored
+  // Electricity: from sources and battery, to loads and losses.
+  double solar_W = 0, alternator_W = 0, shore_W = 0, battery_W = 0;
+  double unit_W = 0, other_W = 0, loss_W = 0;
+  double latent_W = 0;  ///< moisture that the coil took, no part of the above
+
+  [[nodiscard]] double heat_W() const;
+  [[nodiscard]] double electricity_W() const;
+};
+
 /// Heat and water accounts of the run.
 struct Balance {
   double heat_residual_relative = 0;  ///< |storage change - sum of flows| / sum of
@@ -132,9 +163,10 @@ struct Trace {
   double cut_s = std::numeric_limits<double>::quiet_NaN();
   Balance balance;
   Hottest hottest;
-  double electric_total_Wh = 0;  ///< unit, whole run without the warm-up
-  double unit_on_h = 0;          ///< compressor hours of the same
-  double beyond_map_h = 0;       ///< of these outside the range of the unit's description
+  std::vector<FlowAccount> flows;  ///< of Options::flows, in their order
+  double electric_total_Wh = 0;    ///< unit, whole run without the warm-up
+  double unit_on_h = 0;            ///< compressor hours of the same
+  double beyond_map_h = 0;         ///< of these outside the range of the unit's description
   double condenser_air_max_K = 0;
 };
 
