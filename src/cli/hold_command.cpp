@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include <algorithm>
 #include <cabinload/answers/hold.hpp>
 #include <cabinload/core/constants.hpp>
 #include <cabinload/forcing/forcing.hpp>
@@ -27,6 +28,7 @@ constexpr const char* kExamples =
 /// Dates to look at more closely; empty: none.
 struct Closer {
   std::string steps, cycles;
+  std::string why;  ///< "true": the hardest night
 };
 
 struct HoldOptions {
@@ -80,6 +82,44 @@ void look_closer(const scenario::Scenario& scenario, const std::string& cycles, 
   if (!cycles.empty()) result.answer.cycles = answers::cycle_night(traces[1], result.answer);
 }
 
+/// Which night --why is about: the one that was named, else the hardest, else the warmest.
+std::size_t asked_night(const std::string& why, const answers::Hold& answer) {
+  const auto& nights = answer.each_night;
+  const auto refuse = [](const std::string& what) {
+    return core::InputError({"command line", 0, 0, "--why", what,
+                             "an evening of the period as --why=07-14, or --why alone for the "
+                             "hardest one"});
+  };
+  if (why == "true" && answer.worst_night) return *answer.worst_night;
+  auto found = std::max_element(nights.begin(), nights.end(), [](const auto& a, const auto& b) {
+    return a.bed_peak_K < b.bed_peak_K;
+  });
+  if (why != "true") try {
+      found = std::find_if(
+          nights.begin(), nights.end(),
+          [date = core::parse_date(why)](const answers::HoldNight& n) { return n.date == date; });
+    } catch (const core::Error& e) {
+      throw refuse(e.what());
+    }
+  if (found == nights.end()) throw refuse("'" + why + "' is no night of the period");
+  return static_cast<std::size_t>(found - nights.begin());
+}
+
+/// The same run again up to that night, its flows accounted for.
+void explain(const scenario::Scenario& scenario, const std::string& why, Standing& result) {
+  if (why.empty()) return;
+  const std::size_t index = asked_night(why, result.answer);
+  const answers::HoldNight& night = result.answer.each_night[index];
+  const int first_day = result.forcing.first_day;
+  scenario::Scenario until = scenario;
+  until.night.to = night.date;
+  const int first = simulation::nights_of(scenario.night, result.forcing.hours, first_day).first;
+  simulation::Options options;
+  options.flows = answers::spans_of(night, scenario.night, first + static_cast<int>(index));
+  const study::Case cases[] = {{"why", &result.cabin, &result.forcing, &until, options}};
+  result.answer.header.flows = answers::night_ledgers(study::run(cases)[0].flows, first_day);
+}
+
 /// The whole way of the data, once.
 Standing stand(const scenario::Scenario& scenario, const weather::Series& weather,
                const Closer& closer, const std::function<void(double)>& progress) {
@@ -128,6 +168,7 @@ void hold(Context& context, const HoldOptions& options) {
                                            : stand(scenario, weather, options.closer,
                                                    [&line](double share_1) { line.show(share_1); });
   look_closer(scenario, options.closer.cycles, result);
+  explain(scenario, options.closer.why, result);
   const answers::Hold& answer = result.answer;
   const std::string json = report::json(answer);
   if (!output.out_file.empty())
@@ -155,6 +196,8 @@ void add_hold(CLI::App& app, Context& context) {
                       "keep every step of this night in the file, 07-14");
   command->add_option("--cycles", options->closer.cycles,
                       "resolve this night at 1 s, the compressor going on and off, 07-14");
+  command->add_flag("--why", options->closer.why,
+                    "what comes in and goes out in the hardest night; --why=07-14: in that one");
   add_examples(*command, kExamples);
   command->callback([&context, options] { hold(context, *options); });
 }

@@ -30,7 +30,7 @@ struct LoadOptions {
   ScenarioOptions scenario;
   OutputOptions output;
   std::string hours = "all", humidity = "60 %";
-  bool ascii = false;
+  bool ascii = false, why = false;
 };
 
 core::DaySchedule hours_of(const std::string& text, const scenario::Scenario& scenario) {
@@ -130,6 +130,16 @@ Standing stand_worst(scenario::Scenario& scenario, const weather::Series& weathe
   return worst;
 }
 
+/// The highest hour, cause by cause.
+void explain(Standing& result, int first_day) {
+  const simulation::Demand& d = result.demand;
+  std::size_t highest = 0;
+  for (std::size_t h = 0; h < d.sensible_W.size(); ++h)
+    if (d.sensible_W[h] + d.latent_W[h] > d.sensible_W[highest] + d.latent_W[highest]) highest = h;
+  result.answer.header.flows = {
+      answers::ledger("The hour of the highest demand", d, highest, first_day)};
+}
+
 void load(Context& context, const LoadOptions& o) {
   const OutputOptions& output = o.output;
   if (!output.out_file.empty()) store::probe(output.out_file, output.force);
@@ -139,8 +149,9 @@ void load(Context& context, const LoadOptions& o) {
   const weather::Series weather = weather_of(scenario);
   ProgressLine line(context.surroundings.err_is_terminal && !output.quiet && !output.json);
   options.progress = [&line](double share_1) { line.show(share_1); };
-  const Standing result = scenario.heading_worst ? stand_worst(scenario, weather, options, line)
-                                                 : stand(scenario, weather, options);
+  Standing result = scenario.heading_worst ? stand_worst(scenario, weather, options, line)
+                                           : stand(scenario, weather, options);
+  if (o.why && result.answer.peak) explain(result, weather.first_day);
   const std::string json = report::json(result.answer);
   if (!output.out_file.empty())
     store::write(output.out_file,
@@ -170,6 +181,7 @@ void add_load(CLI::App& app, Context& context) {
   command->add_flag("--ascii", options->ascii, "draw with plain characters");
   command->add_option("-o,--out", options->output.out_file, "keep the result as an HDF5 file");
   command->add_flag("--force", options->output.force, "replace an existing file");
+  command->add_flag("--why", options->why, "what comes in and goes out in the highest hour");
   add_examples(*command, kExamples);
   command->callback([&context, options] { load(context, *options); });
 }

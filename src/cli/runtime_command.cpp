@@ -30,6 +30,7 @@ struct RuntimeOptions {
   ScenarioOptions scenario;
   OutputOptions output;
   std::string charge, at;
+  bool why = false;
 };
 
 [[noreturn]] void refuse(const char* option, const std::string& what, const std::string& right) {
@@ -108,10 +109,18 @@ Standing stand(const scenario::Scenario& scenario, const weather::Series& weathe
   simulation::Options options;
   options.window = simulation::Window{start_s(o.at, scenario, forcing), answers::kRuntimeHours,
                                       charge_of(o.charge, scenario.supply.bank)};
+  if (o.why)
+    options.flows = {{options.window->from_s, options.window->from_s + core::kSecondsInHour},
+                     {options.window->from_s,
+                      options.window->from_s + options.window->hours * core::kSecondsInHour}};
   const study::Case cases[] = {{"runtime", &cabin, &forcing, &scenario, options}};
   Standing result;
   result.trace = std::move(study::run(cases)[0]);
   result.answer = answers::runtime(result.trace, *options.window, scenario, weather);
+  const char* titles[] = {"The first hour", "The whole way to the end"};
+  for (std::size_t i = 0; i < result.trace.flows.size(); ++i)
+    result.answer.header.flows.push_back(
+        answers::ledger(titles[i], result.trace.flows[i], forcing.first_day));
   return result;
 }
 
@@ -175,6 +184,7 @@ void add_runtime(CLI::App& app, Context& context) {
   command->add_option("--at", options->at, "date and time of the start, \"07-14 21:00\"");
   command->add_option("-o,--out", options->output.out_file, "keep the result as an HDF5 file");
   command->add_flag("--force", options->output.force, "replace an existing file");
+  command->add_flag("--why", options->why, "what comes in and goes out on the way");
   add_examples(*command, kExamples);
   command->callback([&context, options] { runtime(context, *options); });
 }

@@ -16,6 +16,58 @@ double number_of(const Json& value) {
   return value.is_null() ? std::numeric_limits<double>::quiet_NaN() : value.get<double>();
 }
 
+namespace {
+
+Json flows_json(const std::vector<answers::Ledger>& flows) {
+  Json all = Json::array();
+  for (const answers::Ledger& l : flows) {
+    Json accounts = Json::array();
+    for (const answers::LedgerAccount& a : l.accounts) {
+      Json rows = Json::array();
+      for (const answers::LedgerRow& r : a.rows)
+        rows.push_back({{"key", r.key}, {"text", r.words}, {"W", r.W}});
+      accounts.push_back({{"key", a.key},
+                          {"text", a.words},
+                          {"rows", rows},
+                          {"in_W", a.in_W()},
+                          {"out_W", a.out_W()}});
+    }
+    all.push_back({{"title", l.title},
+                   {"date", core::iso_text(l.date)},
+                   {"from", core::clock_text(l.second_of_day)},
+                   {"hours", l.hours},
+                   {"outdoor_degC", core::to_celsius(l.T_out_K)},
+                   {"cabin_degC", core::to_celsius(l.T_air_K)},
+                   {"accounts", accounts},
+                   {"moisture_W", l.latent_W}});
+  }
+  return all;
+}
+
+std::vector<answers::Ledger> flows_of(const Json& j) {
+  std::vector<answers::Ledger> all;
+  for (const Json& x : j) {
+    answers::Ledger l;
+    l.title = x.at("title");
+    l.date = core::parse_date(x.at("date").get<std::string>());
+    l.second_of_day = 60.0 * core::parse_clock_min(x.at("from").get<std::string>()).value_or(0);
+    l.hours = x.at("hours");
+    l.T_out_K = core::to_kelvin(x.at("outdoor_degC"));
+    l.T_air_K = core::to_kelvin(x.at("cabin_degC"));
+    l.latent_W = x.at("moisture_W");
+    for (const Json& a : x.at("accounts")) {
+      answers::LedgerAccount account{a.at("key"), a.at("text"), {}};
+      for (const Json& r : a.at("rows"))
+        account.rows.push_back({r.at("key"), r.at("text"), r.at("W")});
+      l.accounts.push_back(std::move(account));
+    }
+    all.push_back(std::move(l));
+  }
+  return all;
+}
+
+}  // namespace
+
 Json header_json(const answers::Header& h) {
   Json j;
   j["schema_version"] = kSchemaVersion;
@@ -36,6 +88,7 @@ Json header_json(const answers::Header& h) {
   j["assumptions"] = Json::array();
   for (const auto& a : h.assumptions)
     j["assumptions"].push_back({{"key", a.key}, {"text", a.text}});
+  if (!h.flows.empty()) j["flows"] = flows_json(h.flows);
   return j;
 }
 
@@ -58,6 +111,7 @@ answers::Header header_of(const Json& j) {
   for (const Json& c : j.at("cautions"))
     h.cautions.push_back({c.at("id"), c.at("signal"), c.at("text")});
   for (const Json& a : j.at("assumptions")) h.assumptions.push_back({a.at("key"), a.at("text")});
+  if (j.contains("flows")) h.flows = flows_of(j.at("flows"));
   return h;
 }
 

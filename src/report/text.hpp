@@ -29,6 +29,8 @@ inline constexpr std::size_t kWidth = 80;
 /// What an answer ends with: what it rests on, warnings, and always the cautions.
 [[nodiscard]] std::string closing(const answers::Header& header, const Style& style,
                                   const char* title = "What this rests on");
+/// Tables of what comes in and goes out, where --why asked for them; closing() prints them.
+[[nodiscard]] std::string flows_text(const answers::Header& header, const Style& style);
 [[nodiscard]] std::string cautions_text(const answers::Header& header, const Style& style);
 
 }  // namespace cabinload::report

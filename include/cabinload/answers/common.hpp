@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
+#include <cabinload/answers/ledger.hpp>
 #include <cabinload/core/calendar.hpp>
 #include <cabinload/scenario/scenario.hpp>
 #include <cabinload/weather/series.hpp>
@@ -33,6 +34,7 @@ struct Header {
   std::vector<std::string> warnings;
   std::vector<Caution> cautions;
   std::vector<Assumption> assumptions;
+  std::vector<Ledger> flows;  ///< of the hours for which --why asked; else empty
 };
 
 /// Cautions for a cabin with a cooling unit, people and pets, always in the same order.

@@ -1,0 +1,91 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
+#include <algorithm>
+#include <cabinload/core/constants.hpp>
+#include <cmath>
+#include <numeric>
+
+#include "text.hpp"
+
+namespace cabinload::report {
+namespace {
+
+using answers::Ledger;
+using answers::LedgerAccount;
+
+/// Whole numbers that sum to `total`, each within one of its value: the largest remainders are
+/// rounded up.
+std::vector<long> adding_up(const std::vector<double>& values, long total) {
+  std::vector<long> whole;
+  std::vector<std::size_t> order(values.size());
+  std::iota(order.begin(), order.end(), std::size_t{0});
+  for (const double v : values) whole.push_back(static_cast<long>(std::floor(v)));
+  std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+    return values[a] - std::floor(values[a]) > values[b] - std::floor(values[b]);
+  });
+  long rest = total - std::accumulate(whole.begin(), whole.end(), 0L);
+  for (std::size_t i = 0; i < order.size() && rest > 0; ++i, --rest) ++whole[order[i]];
+  return whole;
+}
+
+std::string account_table(const LedgerAccount& account, const Style& style) {
+  // Electricity is counted in watts everywhere.
+  const bool us = style.units == core::UnitSystem::us && account.key != "electricity";
+  const double unit_W = us ? core::parse_quantity("1 BTU/h", core::Quantity::power) : 1.0;
+  const char* unit = us ? "BTU/h" : "W";
+  const auto total = std::lround(account.in_W() / unit_W);
+  std::vector<double> in, out;
+  for (const auto& r : account.rows) (r.W > 0 ? in : out).push_back(std::abs(r.W) / unit_W);
+  const std::vector<long> whole_in = adding_up(in, total), whole_out = adding_up(out, total);
+  const auto line = [&](const std::string& words, const std::string& a, const std::string& b) {
+    return fmt::format("    {}{}{}\n", padded(words, 36), padded(a, 14, true),
+                       b.empty() ? "" : padded(b, 14, true));
+  };
+  const auto shown = [&](long n) { return fmt::format("{} {}", n, unit); };
+  std::string result = fmt::format("  {}{}{}\n", padded(account.words, 38),
+                                   padded("comes in", 14, true), padded("goes out", 14, true));
+  std::size_t i = 0, o = 0;
+  for (const auto& r : account.rows) {
+    const long n = r.W > 0 ? whole_in[i++] : whole_out[o++];
+    if (n == 0) continue;  // nothing is lost by leaving it out
+    result += r.W > 0 ? line(r.words, shown(n), "") : line(r.words, "", shown(n));
+  }
+  return result + line("together", shown(total), shown(total));
+}
+
+std::string ledger_text(const Ledger& l, const Style& style) {
+  std::string out =
+      "\n" +
+      wrapped(
+          fmt::format("{}: {}, {} to {}.", l.title, core::long_text(l.date),
+                      core::clock_text(l.second_of_day),
+                      core::clock_text(std::fmod(l.second_of_day + l.hours * core::kSecondsInHour,
+                                                 core::kSecondsInDay))),
+          kWidth, 2);
+  out += wrapped(fmt::format("Means over it; outdoors {}, in the cabin {}.",
+                             degrees(l.T_out_K, style), degrees(l.T_air_K, style)),
+                 kWidth, 2);
+  for (const LedgerAccount& a : l.accounts) out += account_table(a, style);
+  if (l.latent_W > 0.5)
+    out += wrapped(
+        fmt::format(
+            "  Beside that the coil takes {} as moisture: the air gets drier by it, not cooler.",
+            power(l.latent_W, style)),
+        kWidth, 4);
+  return out;
+}
+
+}  // namespace
+
+std::string flows_text(const answers::Header& header, const Style& style) {
+  if (header.flows.empty()) return "";
+  std::string out = "\nWhere the figures come from\n";
+  out += wrapped(
+      "What comes in goes out, or is soaked up and given back later: each table adds up. Figures "
+      "are rounded so that they do so as printed.",
+      kWidth, 0);
+  for (const Ledger& l : header.flows) out += ledger_text(l, style);
+  return out;
+}
+
+}  // namespace cabinload::report

@@ -1,0 +1,127 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <cmath>
+#include <nlohmann/json.hpp>
+#include <sstream>
+
+#include "support/catch.hpp"
+#include "support/program_run.hpp"
+
+using cabinload::test::check_width;
+using cabinload::test::contains;
+using cabinload::test::Folder;
+using cabinload::test::Run;
+
+namespace {
+
+using Json = nlohmann::json;
+
+Json json_of(const Folder& f, const std::string& arguments) {
+  const Run r = f.run(arguments + " --json");
+  INFO(arguments << ": " << r.err);
+  REQUIRE((r.status == 0 || r.status == 1));
+  return Json::parse(r.out);
+}
+
+/// Sum of the rows over the sum of what comes in, in parts of it.
+double remainder_1(const Json& account) {
+  double sum_W = 0, in_W = 0;
+  for (const Json& row : account["rows"]) {
+    const double W = row["W"].get<double>();
+    sum_W += W;
+    in_W += std::max(W, 0.0);
+  }
+  CHECK_WITHIN(account["in_W"].get<double>(), in_W, 1e-9 * in_W);
+  return std::abs(sum_W) / in_W;
+}
+
+constexpr const char* kPeriod = " --from 07-10 --to 07-16";
+const std::string kSources =
+    " --set 'panels.power=400 W' --set battery.full_at=never --set 'shore.hours=10:00-14:00'"
+    " --pet 'dog 20 kg' --set 'inverter.power=1 kW'";
+const std::string kAsked[] = {std::string("hold --why") + kPeriod,
+                              std::string("hold --why=07-12") + kPeriod + kSources,
+                              "runtime --why --at '07-14 15:00' --set 'panels.power=400 W'",
+                              "hold --why --high '43 degC'", std::string("load --why") + kPeriod};
+
+}  // namespace
+
+TEST_CASE("cli: what comes in goes out in every table of --why", "[cli][property]") {
+  const Folder f;
+  for (const std::string& arguments : kAsked) {
+    const Json j = json_of(f, arguments);
+    INFO(arguments);
+    REQUIRE(j.contains("flows"));
+    for (const Json& ledger : j["flows"])
+      for (const Json& account : ledger["accounts"]) {
+        INFO(ledger["title"] << " " << account["key"]);
+        CHECK(account["rows"].size() > 1);
+        CHECK(remainder_1(account) < 1e-6);
+      }
+  }
+}
+
+TEST_CASE("cli: the printed tables of --why add up as printed", "[cli][golden]") {
+  const Folder f;
+  for (const std::string& arguments : kAsked)
+    for (const char* units : {" --units si", " --units us"}) {
+      const Run r = f.run(arguments + units);
+      INFO(arguments << units << r.err);
+      check_width(r.out);
+      long in = 0, out = 0;
+      int tables = 0;
+      std::istringstream lines(r.out);
+      for (std::string line; std::getline(lines, line);) {
+        if (line.ends_with("comes in      goes out")) in = out = 0;
+        if (!line.starts_with("    ") || line.size() < 50) continue;
+        const std::string first = line.substr(40, 14),
+                          second = line.size() > 54 ? line.substr(54) : "";
+        if (line.starts_with("    together")) {
+          CHECK(in == std::stol(first));
+          CHECK(out == std::stol(second));
+          CHECK(in == out);
+          ++tables;
+        } else if (line.ends_with(" W") || line.ends_with(" BTU/h")) {
+          (second.empty() ? in : out) += std::stol(second.empty() ? first : second);
+        }
+      }
+      CHECK(tables == (arguments.starts_with("load") ? 1 : 4));
+    }
+}
+
+TEST_CASE("cli: --why explains the answer and does not change it", "[cli][property]") {
+  const Folder f;
+  const std::string hold = std::string("hold") + kPeriod;
+  Json with = json_of(f, hold + " --why=07-12");
+  const Json flows = with["flows"];
+  with.erase("flows");
+  CHECK(with == json_of(f, hold));
+  CHECK(flows[1]["date"] == "07-12");
+  CHECK(flows[1]["from"] == "22:00");
+  CHECK_WITHIN(flows[1]["hours"].get<double>(), 9, 1e-9);
+  // The unit's part is the answer's own electricity.
+  const Json runtime = json_of(f, "runtime --why --at '07-14 21:00'");
+  const Json& whole = runtime["flows"][1];
+  double unit_Wh = 0;
+  for (const Json& row : whole["accounts"][1]["rows"])
+    if (row["key"] == "unit") unit_Wh -= row["W"].get<double>() * whole["hours"].get<double>();
+  CHECK_RELATIVE(unit_Wh, runtime["unit_Wh"].get<double>(), 1e-9);
+}
+
+TEST_CASE("cli: a night that is not there is refused by --why", "[cli]") {
+  const Folder f;
+  for (const char* bad : {"hold --why=08-01", "hold --why=yesterday"}) {
+    const Run r = f.run(std::string(bad) + kPeriod);
+    INFO(bad << r.err);
+    CHECK(r.status == 2);
+    CHECK(r.out.empty());
+    CHECK_THAT(r.err, contains("--why"));
+  }
+}
+
+TEST_CASE("cli: a stored answer keeps what --why told", "[cli]") {
+  const Folder f;
+  const Run now = f.run(std::string("hold --why -o why.h5") + kPeriod);
+  const Run later = f.run("show why.h5");
+  CHECK(now.out == later.out);
+  CHECK_THAT(later.out, contains("Where the figures come from"));
+}
