@@ -47,7 +47,7 @@ install(FILES LICENSE DESTINATION ${CMAKE_INSTALL_DOCDIR} COMPONENT licence)  # 
 set(CPACK_GENERATOR DEB)
 set(CPACK_PACKAGE_CONTACT "cabinload maintainers <maintainers@cabinload.invalid>")
 set(CPACK_PACKAGE_VENDOR "cabinload")
-set(CPACK_PACKAGING_INSTALL_PREFIX /usr)
+set(CPACK_PACKAGING_INSTALL_PREFIX "${CMAKE_INSTALL_PREFIX}")  # /usr in the preset `package`
 set(CPACK_STRIP_FILES ON)
 set(CPACK_COMPONENTS_ALL program development)
 set(CPACK_DEB_COMPONENT_INSTALL ON)
