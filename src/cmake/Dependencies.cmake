@@ -27,9 +27,9 @@ if(NOT UDUNITS2_INCLUDE_DIR OR NOT UDUNITS2_LIBRARY)
   message(FATAL_ERROR "cabinload needs UDUNITS-2, which was not found.\n"
                       "On Debian or Ubuntu: apt-get install libudunits2-dev")
 endif()
-add_library(cabinload_udunits2 INTERFACE)
-target_include_directories(cabinload_udunits2 SYSTEM INTERFACE "${UDUNITS2_INCLUDE_DIR}")
-target_link_libraries(cabinload_udunits2 INTERFACE "${UDUNITS2_LIBRARY}")
+add_library(udunits2 UNKNOWN IMPORTED)
+set_target_properties(udunits2 PROPERTIES IMPORTED_LOCATION "${UDUNITS2_LIBRARY}"
+  INTERFACE_INCLUDE_DIRECTORIES "${UDUNITS2_INCLUDE_DIR}")
 
 if(CABINLOAD_TESTS)
   # 2.13 and 3.x both do; asking for a version would refuse the other major one.

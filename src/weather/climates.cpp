@@ -27,6 +27,7 @@ std::string shipped_folder() {
   if (!error)
     tried.push_back(program.parent_path().parent_path() / "share" / "cabinload" / "weather");
   tried.emplace_back(CABINLOAD_SOURCE_WEATHER);
+  tried.emplace_back(CABINLOAD_INSTALLED_WEATHER);
   std::string list;
   for (const fs::path& folder : tried) {
     if (fs::exists(folder / shipped_years().front().file, error)) return folder.string();

@@ -15,7 +15,8 @@ struct ShippedYear {
 [[nodiscard]] const std::vector<ShippedYear>& shipped_years();
 
 /// Folder with the shipped files: $CABINLOAD_WEATHER, else the installed share/ folder beside the
-/// program, else the source tree's weather/ this library was built from.
+/// program, else the source tree's weather/ this library was built from, else where it was to be
+/// installed.
 /// @throws core::IoError  none of them exists; the text lists what was tried
 [[nodiscard]] std::string shipped_folder();
 
