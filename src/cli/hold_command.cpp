@@ -10,8 +10,7 @@
 #include <functional>
 #include <memory>
 
-#include "command.hpp"
-#include "progress_line.hpp"
+#include "runs.hpp"
 
 namespace cabinload::cli {
 namespace {
@@ -24,12 +23,6 @@ constexpr const char* kExamples =
     "Examples:\n"
     "  cabinload hold --vehicle long-van --insulation good --from 06-01 --to 08-31\n"
     "  cabinload hold --high \"100 degF\" --low \"75 degF\" --dew-point \"60 degF\" --units us\n";
-
-/// Dates to look at more closely; empty: none.
-struct Closer {
-  std::string steps, cycles;
-  std::string why;  ///< "true": the hardest night
-};
 
 struct HoldOptions {
   ScenarioOptions scenario;
@@ -45,17 +38,9 @@ std::optional<int> step_night(const std::string& date, const scenario::Scenario&
   return simulation::nights_of(night, forcing.hours, forcing.first_day).first;
 }
 
-/// One vehicle as it stands: both runs and what they say.
-struct Standing {
-  forcing::Forcing forcing;
-  network::Cabin cabin;
-  std::vector<simulation::Trace> traces;  // unit on, unit off
-  answers::Hold answer;
-};
-
 /// The soaked vehicle, one night with the compressor really going on and off, and what a battery
 /// that ran empty lacked.
-void look_closer(const scenario::Scenario& scenario, const std::string& cycles, Standing& result) {
+void look_closer(const scenario::Scenario& scenario, const std::string& cycles, HoldRun& result) {
   const forcing::Forcing& forcing = result.forcing;
   const network::Cabin& cabin = result.cabin;
   const scenario::Scenario soaked =
@@ -106,7 +91,7 @@ std::size_t asked_night(const std::string& why, const answers::Hold& answer) {
 }
 
 /// The same run again up to that night, its flows accounted for.
-void explain(const scenario::Scenario& scenario, const std::string& why, Standing& result) {
+void explain(const scenario::Scenario& scenario, const std::string& why, HoldRun& result) {
   if (why.empty()) return;
   const std::size_t index = asked_night(why, result.answer);
   const answers::HoldNight& night = result.answer.each_night[index];
@@ -121,9 +106,9 @@ void explain(const scenario::Scenario& scenario, const std::string& why, Standin
 }
 
 /// The whole way of the data, once.
-Standing stand(const scenario::Scenario& scenario, const weather::Series& weather,
-               const Closer& closer, const std::function<void(double)>& progress) {
-  Standing result;
+HoldRun stand(const scenario::Scenario& scenario, const weather::Series& weather,
+              const Closer& closer, const std::function<void(double)>& progress) {
+  HoldRun result;
   result.forcing = forcing::make(weather, scenario.site, scenario.vehicle);
   result.cabin = network::assemble(scenario.vehicle);
   simulation::Options on, off;
@@ -138,16 +123,16 @@ Standing stand(const scenario::Scenario& scenario, const weather::Series& weathe
 }
 
 /// Eight headings, one after the other so that memory does not grow; the hardest is the answer.
-Standing stand_worst(scenario::Scenario& scenario, const weather::Series& weather,
-                     const Closer& closer, ProgressLine& line) {
+HoldRun stand_worst(scenario::Scenario& scenario, const weather::Series& weather,
+                    const Closer& closer, ProgressLine& line) {
   constexpr int kHeadings = 8;
   std::vector<answers::Hold> all;
   std::vector<answers::Hold::Heading> headings;
-  Standing worst;
+  HoldRun worst;
   for (int i = 0; i < kHeadings; ++i) {
     scenario.vehicle.heading_rad = i * 2 * core::kPi / kHeadings;
-    Standing one = stand(scenario, weather, closer,
-                         [&](double share_1) { line.show((i + share_1) / kHeadings); });
+    HoldRun one = stand(scenario, weather, closer,
+                        [&](double share_1) { line.show((i + share_1) / kHeadings); });
     headings.push_back({scenario.vehicle.heading_rad, one.answer.held, one.answer.needing_cooling});
     all.push_back(one.answer);
     if (answers::hardest_of(all) + 1 == all.size()) worst = std::move(one);
@@ -164,11 +149,7 @@ void hold(Context& context, const HoldOptions& options) {
   scenario::Scenario scenario = scenario::read(options.scenario.file, options.scenario.overrides);
   const weather::Series weather = weather_of(scenario);
   ProgressLine line(context.surroundings.err_is_terminal && !output.quiet && !output.json);
-  Standing result = scenario.heading_worst ? stand_worst(scenario, weather, options.closer, line)
-                                           : stand(scenario, weather, options.closer,
-                                                   [&line](double share_1) { line.show(share_1); });
-  look_closer(scenario, options.closer.cycles, result);
-  explain(scenario, options.closer.why, result);
+  const HoldRun result = hold_run(scenario, weather, options.closer, line);
   const answers::Hold& answer = result.answer;
   const std::string json = report::json(answer);
   if (!output.out_file.empty())
@@ -183,6 +164,16 @@ void hold(Context& context, const HoldOptions& options) {
 }
 
 }  // namespace
+
+HoldRun hold_run(scenario::Scenario& scenario, const weather::Series& weather, const Closer& closer,
+                 ProgressLine& line) {
+  HoldRun result = scenario.heading_worst ? stand_worst(scenario, weather, closer, line)
+                                          : stand(scenario, weather, closer,
+                                                  [&line](double share_1) { line.show(share_1); });
+  look_closer(scenario, closer.cycles, result);
+  explain(scenario, closer.why, result);
+  return result;
+}
 
 void add_hold(CLI::App& app, Context& context) {
   auto options = std::make_shared<HoldOptions>();

@@ -9,8 +9,7 @@
 #include <memory>
 #include <optional>
 
-#include "command.hpp"
-#include "progress_line.hpp"
+#include "runs.hpp"
 
 namespace cabinload::cli {
 namespace {
@@ -37,8 +36,67 @@ std::string shown(double T_K) {
   return core::format_quantity(T_K, core::Quantity::temperature, core::UnitSystem::si, 1);
 }
 
-/// The scenario with an animal in it, and a limit that the set point can keep.
-scenario::Scenario read_scenario(const ScenarioOptions& o) {
+PetsRun stand(const scenario::Scenario& scenario, const weather::Series& weather,
+              const std::function<void(double)>& progress) {
+  const scenario::Scenario taken = answers::pets_scenario(scenario);
+  const forcing::Forcing sun = forcing::make(weather, taken.site, taken.vehicle);
+  const network::Cabin cabin = network::assemble(taken.vehicle);
+  const std::optional<scenario::Scenario> bare = answers::pets_bare(taken);
+  const forcing::Forcing bare_sun =
+      bare ? forcing::make(weather, bare->site, bare->vehicle) : forcing::Forcing{};
+  const network::Cabin bare_cabin = bare ? network::assemble(bare->vehicle) : network::Cabin{};
+  const simulation::World as_is{&cabin, &sun}, stripped{&bare_cabin, &bare_sun};
+  std::vector<study::FailureCase> cases;
+  for (const simulation::FailureOptions& o : answers::pets_options(taken, sun.hours, sun.first_day))
+    cases.push_back({"days", as_is, bare ? stripped : as_is, &taken, o});
+  cases.front().options.progress = progress;
+  const std::vector<simulation::Failures> runs = study::failures(cases);
+  return {answers::joined(runs), answers::pets(runs, taken, weather)};
+}
+
+/// Eight headings, one after the other so that memory does not grow; the shortest minutes win.
+PetsRun stand_worst(scenario::Scenario& scenario, const weather::Series& weather,
+                    ProgressLine& line) {
+  constexpr int kHeadings = 8;
+  std::vector<answers::Pets::Heading> headings;
+  PetsRun worst;
+  for (int i = 0; i < kHeadings; ++i) {
+    scenario.vehicle.heading_rad = i * 2 * core::kPi / kHeadings;
+    PetsRun one =
+        stand(scenario, weather, [&](double share_1) { line.show((i + share_1) / kHeadings); });
+    const answers::PetsFigures& now = one.answer.all;
+    headings.push_back({scenario.vehicle.heading_rad, now.min_min, now.p05_min});
+    if (i == 0 || now.min_min < worst.answer.all.min_min) worst = std::move(one);
+  }
+  scenario.vehicle.heading_rad = worst.answer.heading_rad;
+  worst.answer.headings = headings;
+  return worst;
+}
+
+void pets(Context& context, const PetsOptions& o) {
+  const OutputOptions& output = o.output;
+  if (!output.out_file.empty()) store::probe(output.out_file, output.force);
+  scenario::Scenario scenario = with_animals(o.scenario);
+  const weather::Series weather = weather_of(scenario);
+  ProgressLine line(context.surroundings.err_is_terminal && !output.quiet && !output.json);
+  const PetsRun result = pets_run(scenario, weather, line);
+  const std::string json = report::json(result.answer);
+  if (!output.out_file.empty())
+    store::write(output.out_file,
+                 store::PetsResult{{scenario::effective_toml(scenario), json, context.command_line,
+                                    weather.first_day},
+                                   result.answer,
+                                   result.runs},
+                 output.force);
+  context.out = output.json ? json : report::terminal(result.answer, output.style(context));
+  if (!output.out_file.empty() && !output.quiet)
+    context.err += "written: " + output.out_file + "\n";
+  context.exit = result.answer.met() ? core::ExitCode::done : core::ExitCode::not_met;
+}
+
+}  // namespace
+
+scenario::Scenario with_animals(const ScenarioOptions& o) {
   scenario::Scenario s = scenario::read(o.file, o.overrides);
   if (s.pets.empty()) {  // an ordinary dog, told in the answer
     std::vector<scenario::Override> with = o.overrides;
@@ -58,74 +116,11 @@ scenario::Scenario read_scenario(const ScenarioOptions& o) {
   return s;
 }
 
-/// One vehicle as it stands: the runs and what they say.
-struct Standing {
-  simulation::Failures runs;
-  answers::Pets answer;
-};
-
-Standing stand(const scenario::Scenario& scenario, const weather::Series& weather,
-               const std::function<void(double)>& progress) {
-  const scenario::Scenario taken = answers::pets_scenario(scenario);
-  const forcing::Forcing sun = forcing::make(weather, taken.site, taken.vehicle);
-  const network::Cabin cabin = network::assemble(taken.vehicle);
-  const std::optional<scenario::Scenario> bare = answers::pets_bare(taken);
-  const forcing::Forcing bare_sun =
-      bare ? forcing::make(weather, bare->site, bare->vehicle) : forcing::Forcing{};
-  const network::Cabin bare_cabin = bare ? network::assemble(bare->vehicle) : network::Cabin{};
-  const simulation::World as_is{&cabin, &sun}, stripped{&bare_cabin, &bare_sun};
-  std::vector<study::FailureCase> cases;
-  for (const simulation::FailureOptions& o : answers::pets_options(taken, sun.hours, sun.first_day))
-    cases.push_back({"days", as_is, bare ? stripped : as_is, &taken, o});
-  cases.front().options.progress = progress;
-  const std::vector<simulation::Failures> runs = study::failures(cases);
-  return {answers::joined(runs), answers::pets(runs, taken, weather)};
+PetsRun pets_run(scenario::Scenario& scenario, const weather::Series& weather, ProgressLine& line) {
+  return scenario.heading_worst
+             ? stand_worst(scenario, weather, line)
+             : stand(scenario, weather, [&line](double share_1) { line.show(share_1); });
 }
-
-/// Eight headings, one after the other so that memory does not grow; the shortest minutes win.
-Standing stand_worst(scenario::Scenario& scenario, const weather::Series& weather,
-                     ProgressLine& line) {
-  constexpr int kHeadings = 8;
-  std::vector<answers::Pets::Heading> headings;
-  Standing worst;
-  for (int i = 0; i < kHeadings; ++i) {
-    scenario.vehicle.heading_rad = i * 2 * core::kPi / kHeadings;
-    Standing one =
-        stand(scenario, weather, [&](double share_1) { line.show((i + share_1) / kHeadings); });
-    const answers::PetsFigures& now = one.answer.all;
-    headings.push_back({scenario.vehicle.heading_rad, now.min_min, now.p05_min});
-    if (i == 0 || now.min_min < worst.answer.all.min_min) worst = std::move(one);
-  }
-  scenario.vehicle.heading_rad = worst.answer.heading_rad;
-  worst.answer.headings = headings;
-  return worst;
-}
-
-void pets(Context& context, const PetsOptions& o) {
-  const OutputOptions& output = o.output;
-  if (!output.out_file.empty()) store::probe(output.out_file, output.force);
-  scenario::Scenario scenario = read_scenario(o.scenario);
-  const weather::Series weather = weather_of(scenario);
-  ProgressLine line(context.surroundings.err_is_terminal && !output.quiet && !output.json);
-  const Standing result =
-      scenario.heading_worst
-          ? stand_worst(scenario, weather, line)
-          : stand(scenario, weather, [&line](double share_1) { line.show(share_1); });
-  const std::string json = report::json(result.answer);
-  if (!output.out_file.empty())
-    store::write(output.out_file,
-                 store::PetsResult{{scenario::effective_toml(scenario), json, context.command_line,
-                                    weather.first_day},
-                                   result.answer,
-                                   result.runs},
-                 output.force);
-  context.out = output.json ? json : report::terminal(result.answer, output.style(context));
-  if (!output.out_file.empty() && !output.quiet)
-    context.err += "written: " + output.out_file + "\n";
-  context.exit = result.answer.met() ? core::ExitCode::done : core::ExitCode::not_met;
-}
-
-}  // namespace
 
 void add_pets(CLI::App& app, Context& context) {
   auto options = std::make_shared<PetsOptions>();

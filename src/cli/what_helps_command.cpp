@@ -11,8 +11,7 @@
 #include <map>
 #include <memory>
 
-#include "command.hpp"
-#include "progress_line.hpp"
+#include "runs.hpp"
 
 namespace cabinload::cli {
 namespace {
@@ -69,7 +68,7 @@ std::map<std::string, double> costs_of(const std::vector<std::string>& texts) {
 
 /// What the steps of this command hand on.
 struct Work {
-  const HelpsOptions& options;
+  const ScenarioOptions& options;
   std::shared_ptr<const scenario::Scenario> base;
   std::shared_ptr<const weather::Series> weather;
   study::Variants variants;
@@ -80,7 +79,7 @@ struct Work {
 
   study::Variant variant(const answers::Change& change) {
     auto s = std::make_shared<const scenario::Scenario>(
-        answers::changed(options.scenario.file, options.scenario.overrides, change));
+        answers::changed(options.file, options.overrides, change));
     study::VariantDemand demand{*s, simulation::demand_options(*s)};
     if (about_from) demand.scenario.night.from = about_from;
     if (about_to) demand.scenario.night.to = about_to;
@@ -192,27 +191,38 @@ void try_pairs(Work& work, answers::Helps& a) {
 void what_helps(Context& context, const HelpsOptions& options) {
   const OutputOptions& output = options.output;
   const auto costs = costs_of(options.costs);
-  auto base = scenario::read(options.scenario.file, options.scenario.overrides);
-  refuse_worst_heading(base, "what-helps");
+  const weather::Series weather =
+      weather_of(scenario::read(options.scenario.file, options.scenario.overrides));
   ProgressLine line(context.surroundings.err_is_terminal && !output.quiet && !output.json);
-  Work work{options, nullptr, nullptr, study::Variants(), {}, {}, {}, {}, 0};
-  work.weather = std::make_shared<const weather::Series>(weather_of(base));
-  work.base = std::make_shared<const scenario::Scenario>(std::move(base));
-  work.progress = [&](std::size_t done, std::size_t of) {
-    line.show(static_cast<double>(done) / static_cast<double>(of));
-  };
-  answers::Helps answer = stand(work);
-  answer.by = answers::help_by(options.by);
-  if (answer.now.needing_cooling > 0) {
-    try_all(work, costs, answer);
-    try_pairs(work, answer);
-  }
-  answer.residual_relative = work.residual_relative;
+  const answers::Helps answer =
+      helps_run(options.scenario, weather, {answers::help_by(options.by), costs, true},
+                [&line](double share_1) { line.show(share_1); });
   context.out =
       output.json ? report::json(answer) : report::terminal(answer, output.style(context));
 }
 
 }  // namespace
+
+answers::Helps helps_run(const ScenarioOptions& options, const weather::Series& weather,
+                         const HelpsAsked& asked,
+                         const std::function<void(double share_1)>& progress) {
+  auto base = scenario::read(options.file, options.overrides);
+  refuse_worst_heading(base, "what-helps");
+  Work work{options, nullptr, nullptr, study::Variants(), {}, {}, {}, {}, 0};
+  work.weather = std::make_shared<const weather::Series>(weather);
+  work.base = std::make_shared<const scenario::Scenario>(std::move(base));
+  work.progress = [&](std::size_t done, std::size_t of) {
+    progress(static_cast<double>(done) / static_cast<double>(of));
+  };
+  answers::Helps answer = stand(work);
+  answer.by = asked.by;
+  if (answer.now.needing_cooling > 0) {
+    try_all(work, asked.costs, answer);
+    if (asked.pairs) try_pairs(work, answer);
+  }
+  answer.residual_relative = work.residual_relative;
+  return answer;
+}
 
 void add_what_helps(CLI::App& app, Context& context) {
   auto options = std::make_shared<HelpsOptions>();

@@ -8,7 +8,7 @@
 #include <cabinload/study/runner.hpp>
 #include <memory>
 
-#include "command.hpp"
+#include "runs.hpp"
 
 namespace cabinload::cli {
 namespace {
@@ -54,13 +54,17 @@ void wire(Context& context, const WireOptions& options) {
   const scenario::Scenario scenario =
       scenario::read(options.scenario.file, options.scenario.overrides);
   const weather::Series weather = weather_of(scenario);
-  const answers::Wire answer = answers::wire(closed_trace(scenario, weather), scenario, weather);
+  const answers::Wire answer = wire_run(scenario, weather);
   context.out = options.output.json ? report::json(answer)
                                     : report::terminal(answer, options.output.style(context));
   context.exit = answer.met() ? core::ExitCode::done : core::ExitCode::not_met;
 }
 
 }  // namespace
+
+answers::Wire wire_run(const scenario::Scenario& scenario, const weather::Series& weather) {
+  return answers::wire(closed_trace(scenario, weather), scenario, weather);
+}
 
 void add_wire(CLI::App& app, Context& context) {
   auto options = std::make_shared<WireOptions>();

@@ -5,6 +5,7 @@
 #include <cabinload/core/constants.hpp>
 #include <cmath>
 
+#include "sentences.hpp"
 #include "text.hpp"
 
 namespace cabinload::report {
@@ -16,27 +17,6 @@ using answers::Why;
 using core::Quantity;
 
 constexpr std::size_t kNightsShown = 10;
-
-/// Short, for tables.
-const char* why_word(Why why) {
-  switch (why) {
-    case Why::capacity:
-      return "unit too small";
-    case Why::battery:
-      return "battery empty";
-    case Why::supply_limit:
-      return "supply limit";
-    case Why::cut_out:
-      return "cut out, too hot";
-    case Why::pull_down:
-      return "cooled too late";
-    case Why::schedule:
-      return "not asked to";
-    case Why::none:
-      break;
-  }
-  return "";
-}
 
 /// A sentence, for the hardest night.
 std::string why_sentence(const HoldNight& n) {
@@ -67,31 +47,9 @@ std::string why_sentence(const HoldNight& n) {
   return "";
 }
 
-std::string verdict(const Hold& a, const Style& style) {
-  const std::string limit = degrees(a.T_limit_K, style);
-  if (a.needing_cooling == 0)
-    return fmt::format(
-        "No cooling needed: with the unit off the bed stays at or below {} {}.", limit,
-        a.in_period == 1 ? "on that night" : fmt::format("on all {} nights", a.in_period));
-  if (a.in_period == 1)
-    return a.met() ? fmt::format("Held: the bed stays at or below {} through the night.", limit)
-                   : fmt::format("Not held: the bed is above {} for {} of the night.", limit,
-                                 duration(a.each_night.front().minutes_above));
-  if (a.met())
-    return fmt::format("Held: all {} nights that need cooling stay at or below {} at the bed.",
-                       a.needing_cooling, limit);
-  return fmt::format("Held: {} of the {} nights that need cooling. {} lost.", a.held,
-                     a.needing_cooling, plural(a.needing_cooling - a.held, "is", "are"));
-}
-
 std::string opening(const Hold& a, const Style& style) {
   std::string out = verdict_line(verdict(a, style), style);
-  if (a.needing_cooling > 0)
-    out += wrapped(a.in_period == 1 ? "One calculation of the van as described, on one night, "
-                                      "without a spread: promise less."
-                                    : "One calculation of the van as described, in one typical "
-                                      "year, without a spread: promise fewer.",
-                   kWidth, 0);
+  if (a.needing_cooling > 0) out += wrapped(how_sure(a), kWidth, 0);
   const int quiet = a.in_period - a.needing_cooling;
   std::string period =
       a.in_period == 1 ? "night of " + core::long_text(a.header.from)
@@ -103,22 +61,8 @@ std::string opening(const Hold& a, const Style& style) {
 }
 
 std::string hardest(const Hold& a, const Style& style) {
-  if (!a.worst_night) return "";
-  const HoldNight& n = a.each_night[*a.worst_night];
-  std::string text =
-      fmt::format("Hardest night, {}: the bed reaches {} at {}", core::long_text(n.date),
-                  degrees(n.bed_peak_K, style), core::clock_text(n.bed_peak_second_of_day));
-  if (n.held)
-    text += fmt::format(" and stays within the limit. With the unit off it would reach {}.",
-                        degrees(n.bed_peak_unit_off_K, style));
-  else
-    text += fmt::format(" and is above {} for {}. {} Outdoors {} at the start of the night.",
-                        degrees(a.T_limit_K, style), duration(n.minutes_above), why_sentence(n),
-                        degrees(n.outdoor_at_start_K, style));
-  text += fmt::format(
-      " At its hottest it feels like {} (operative, air and walls together); heat index {}.",
-      degrees(n.operative_peak_K, style), degrees(n.heat_index_peak_K, style));
-  return "\n" + wrapped(text, kWidth, 0);
+  const std::string text = hardest_words(a, style);
+  return text.empty() ? "" : "\n" + wrapped(text, kWidth, 0);
 }
 
 std::string heading_line(const Hold& a) {
@@ -243,6 +187,70 @@ std::string energy_lines(const Hold& a, const Style& style) {
 }
 
 }  // namespace
+
+std::string verdict(const Hold& a, const Style& style) {
+  const std::string limit = degrees(a.T_limit_K, style);
+  if (a.needing_cooling == 0)
+    return fmt::format(
+        "No cooling needed: with the unit off the bed stays at or below {} {}.", limit,
+        a.in_period == 1 ? "on that night" : fmt::format("on all {} nights", a.in_period));
+  if (a.in_period == 1)
+    return a.met() ? fmt::format("Held: the bed stays at or below {} through the night.", limit)
+                   : fmt::format("Not held: the bed is above {} for {} of the night.", limit,
+                                 duration(a.each_night.front().minutes_above));
+  if (a.met())
+    return fmt::format("Held: all {} nights that need cooling stay at or below {} at the bed.",
+                       a.needing_cooling, limit);
+  return fmt::format("Held: {} of the {} nights that need cooling. {} lost.", a.held,
+                     a.needing_cooling, plural(a.needing_cooling - a.held, "is", "are"));
+}
+
+std::string how_sure(const Hold& a) {
+  if (a.needing_cooling == 0) return "";
+  return a.in_period == 1 ? "One calculation of the van as described, on one night, without a "
+                            "spread: promise less."
+                          : "One calculation of the van as described, in one typical year, "
+                            "without a spread: promise fewer.";
+}
+
+const char* why_word(Why why) {
+  switch (why) {
+    case Why::capacity:
+      return "unit too small";
+    case Why::battery:
+      return "battery empty";
+    case Why::supply_limit:
+      return "supply limit";
+    case Why::cut_out:
+      return "cut out, too hot";
+    case Why::pull_down:
+      return "cooled too late";
+    case Why::schedule:
+      return "not asked to";
+    case Why::none:
+      break;
+  }
+  return "";
+}
+
+std::string hardest_words(const Hold& a, const Style& style) {
+  if (!a.worst_night) return "";
+  const HoldNight& n = a.each_night[*a.worst_night];
+  std::string text =
+      fmt::format("Hardest night, {}: the bed reaches {} at {}", core::long_text(n.date),
+                  degrees(n.bed_peak_K, style), core::clock_text(n.bed_peak_second_of_day));
+  if (n.held)
+    text += fmt::format(" and stays within the limit. With the unit off it would reach {}.",
+                        degrees(n.bed_peak_unit_off_K, style));
+  else
+    text += fmt::format(" and is above {} for {}. {} Outdoors {} at the start of the night.",
+                        degrees(a.T_limit_K, style), duration(n.minutes_above), why_sentence(n),
+                        degrees(n.outdoor_at_start_K, style));
+  return text +
+         fmt::format(
+             " At its hottest it feels like {} (operative, air and walls together); heat index {}.",
+             degrees(n.operative_peak_K, style), degrees(n.heat_index_peak_K, style));
+}
 
 std::string terminal(const Hold& a, const Style& style) {
   std::string out = opening(a, style) + hardest(a, style) + heading_line(a) +

@@ -6,6 +6,7 @@
 #include <cabinload/report/terminal.hpp>
 #include <cmath>
 
+#include "sentences.hpp"
 #include "text.hpp"
 
 namespace cabinload::report {
@@ -25,11 +26,6 @@ constexpr double kDanger_min = 20;
 std::string kelvins(double dT_K, const Style& style) {
   return core::format_quantity(dT_K, Quantity::temperature_difference, style.units, 1);
 }
-/// Rounded down: a minute too many is the wrong error.
-std::string minutes(double m) {
-  if (m > 0 && m < 1) return "< 1 min";
-  return std::isfinite(m) ? duration(std::floor(m + 1e-9)) : "not in 4 h";
-}
 /// The line as its rule prints it: 29.5 °C is printed beside 85 °F.
 std::string limit_words(const Pets& a, const Style& style) {
   if (style.units == core::UnitSystem::si) return degrees(a.limit.T_most_K, style);
@@ -38,52 +34,19 @@ std::string limit_words(const Pets& a, const Style& style) {
                                                   : degrees(a.limit.T_most_K, style);
 }
 
-std::string verdict(const Pets& a, const Style& style) {
-  const std::string limit =
-      fmt::format("{}, the limit of a {}", limit_words(a, style), a.limit.animal);
-  if (!a.met() && a.margin_K <= 0)
-    return fmt::format("DANGER: even with the unit running the cabin passes {}: up to {}. {}",
-                       limit, degrees(a.cabin_peak_K, style),
-                       "In such hours no minute is left when the cooling stops.");
-  if (!a.met())
-    return fmt::format("DANGER: with the unit running the cabin stays above {} for {:.1f} h.",
-                       degrees(a.limit.T_general_K, style), a.above_general_h);
-  if (!a.shortest)
-    return fmt::format(
-        "WARNING: never leave an animal, a child or a dependent adult in a parked vehicle, also "
-        "where this model passes {} in no hour of the period within 4 h.",
-        limit);
-  return fmt::format(
-      "{}: when the cooling stops, the cabin passes {}, {}.",
-      a.all.min_min < kDanger_min ? "DANGER" : "WARNING", limit,
-      a.all.min_min < 1 ? "in less than a minute" : "within " + minutes(a.all.min_min));
-}
-
 std::string opening(const Pets& a, const Style& style) {
   const std::string words = verdict(a, style);
   std::string out = wrapped(words, kWidth, 0);
   out = marked(out.substr(0, out.size() - 1), "1", style.colour) + "\n";
-  if (a.shortest)
-    out += wrapped(fmt::format("Shortest: {}, {:02}:00, {} outdoors, when {}.",
-                               core::long_text(a.shortest->date), a.shortest->hour,
-                               degrees(a.shortest->T_out_K, style),
-                               answers::failure_words(a.shortest->failure)),
-                   kWidth, 0);
-  out += wrapped(
-      fmt::format("The unit running, the cabin is at most {} ({}, {}): {} {} the limit. Longest "
-                  "stretch above {}: {:.1f} h (more than {:.0f} h breaks 9 CFR 3).",
-                  degrees(a.cabin_peak_K, style), core::long_text(a.peak_date),
-                  core::clock_text(a.peak_second_of_day), kelvins(std::abs(a.margin_K), style),
-                  a.margin_K > 0 ? "below" : "above", degrees(a.limit.T_general_K, style),
-                  a.above_general_h, a.limit.longest_s / 3600),
-      kWidth, 0);
+  if (a.shortest) out += wrapped(shortest_words(a, style), kWidth, 0);
+  out += wrapped(running_words(a, style), kWidth, 0);
   return out + subject_lines(a.header, period_words(a.header));
 }
 
 std::string row(const std::string& words, const PetsFigures& f) {
-  std::string out =
-      fmt::format("  {} {} {} {}", padded(words, 26), padded(minutes(f.min_min), 10, true),
-                  padded(minutes(f.p05_min), 10, true), padded(minutes(f.median_min), 10, true));
+  std::string out = fmt::format(
+      "  {} {} {} {}", padded(words, 26), padded(minutes_left(f.min_min), 10, true),
+      padded(minutes_left(f.p05_min), 10, true), padded(minutes_left(f.median_min), 10, true));
   for (const double share_1 : f.share_under_1) out += fmt::format(" {:>3.0f}", 100 * share_1);
   return out + "\n";
 }
@@ -106,8 +69,8 @@ std::string help_line(const char* words, const PetsHelp& h) {
   std::string text = fmt::format(
       "  {}: {:+d} min in the middle case, {:+d} min at worst; the shortest becomes {}. The limit "
       "is no longer passed in {} of {}",
-      words, std::lround(h.won_median_min), std::lround(h.won_least_min), minutes(h.with.min_min),
-      h.hours_spared, plural(h.hours_passed, "hour", "hours"));
+      words, std::lround(h.won_median_min), std::lround(h.won_least_min),
+      minutes_left(h.with.min_min), h.hours_spared, plural(h.hours_passed, "hour", "hours"));
   text += h.hours_shorter > 0 ? fmt::format(", but sooner in {}.", h.hours_shorter) : ".";
   return wrapped(text, kWidth, 4);
 }
@@ -119,8 +82,8 @@ std::string help_text(const Pets& a, const Style& style) {
   out += wrapped(
       fmt::format("  an alarm by telephone at {}: wins no minute, but leaves {} to act at worst, "
                   "{} in the middle case.",
-                  degrees(a.T_alarm_K, style), minutes(a.alarm.with.min_min),
-                  minutes(a.alarm.won_median_min)),
+                  degrees(a.T_alarm_K, style), minutes_left(a.alarm.with.min_min),
+                  minutes_left(a.alarm.won_median_min)),
       kWidth, 4);
   out += help_line(
       fmt::format("a second fan of {} on its own supply, while outdoors is cooler",
@@ -163,12 +126,56 @@ std::string heading_line(const Pets& a) {
   std::string text = fmt::format("Worst of eight headings: nose to {:.0f} degree. Shortest:",
                                  a.heading_rad / core::kDegree_rad);
   for (const auto& h : a.headings)
-    text += fmt::format(" {:.0f}: {},", h.heading_rad / core::kDegree_rad, minutes(h.min_min));
+    text += fmt::format(" {:.0f}: {},", h.heading_rad / core::kDegree_rad, minutes_left(h.min_min));
   text.back() = '.';
   return "\n" + wrapped(text, kWidth, 0);
 }
 
 }  // namespace
+
+/// Rounded down: a minute too many is the wrong error.
+std::string minutes_left(double m) {
+  if (m > 0 && m < 1) return "< 1 min";
+  return std::isfinite(m) ? duration(std::floor(m + 1e-9)) : "not in 4 h";
+}
+std::string verdict(const Pets& a, const Style& style) {
+  const std::string limit =
+      fmt::format("{}, the limit of a {}", limit_words(a, style), a.limit.animal);
+  if (!a.met() && a.margin_K <= 0)
+    return fmt::format("DANGER: even with the unit running the cabin passes {}: up to {}. {}",
+                       limit, degrees(a.cabin_peak_K, style),
+                       "In such hours no minute is left when the cooling stops.");
+  if (!a.met())
+    return fmt::format("DANGER: with the unit running the cabin stays above {} for {:.1f} h.",
+                       degrees(a.limit.T_general_K, style), a.above_general_h);
+  if (!a.shortest)
+    return fmt::format(
+        "WARNING: never leave an animal, a child or a dependent adult in a parked vehicle, also "
+        "where this model passes {} in no hour of the period within 4 h.",
+        limit);
+  return fmt::format(
+      "{}: when the cooling stops, the cabin passes {}, {}.",
+      a.all.min_min < kDanger_min ? "DANGER" : "WARNING", limit,
+      a.all.min_min < 1 ? "in less than a minute" : "within " + minutes_left(a.all.min_min));
+}
+
+std::string shortest_words(const Pets& a, const Style& style) {
+  if (!a.shortest) return "";
+  return fmt::format("Shortest: {}, {:02}:00, {} outdoors, when {}.",
+                     core::long_text(a.shortest->date), a.shortest->hour,
+                     degrees(a.shortest->T_out_K, style),
+                     answers::failure_words(a.shortest->failure));
+}
+
+std::string running_words(const Pets& a, const Style& style) {
+  return fmt::format(
+      "The unit running, the cabin is at most {} ({}, {}): {} {} the limit. Longest "
+      "stretch above {}: {:.1f} h (more than {:.0f} h breaks 9 CFR 3).",
+      degrees(a.cabin_peak_K, style), core::long_text(a.peak_date),
+      core::clock_text(a.peak_second_of_day), kelvins(std::abs(a.margin_K), style),
+      a.margin_K > 0 ? "below" : "above", degrees(a.limit.T_general_K, style), a.above_general_h,
+      a.limit.longest_s / 3600);
+}
 
 std::string terminal(const Pets& a, const Style& style) {
   std::string out =

@@ -3,6 +3,7 @@
 #include <cabinload/roof/drawing.hpp>
 #include <cmath>
 
+#include "sentences.hpp"
 #include "text.hpp"
 
 namespace cabinload::report {
@@ -52,19 +53,7 @@ std::string panels_words(const Roof& a) {
 }
 
 std::string opening(const Roof& a, const Style& style) {
-  const roof::Layout& l = a.plan.layout;
-  std::string verdict;
-  if (a.met()) {
-    verdict = fmt::format("It fits: {} overall, {} below {}; {} beside it.",
-                          length(l.overall_height_m, style), length(l.headroom_m, style),
-                          limit(a, style), panels_words(a));
-  } else {
-    verdict = "It does not fit: ";
-    const auto all = reasons(a, style);
-    for (std::size_t i = 0; i < all.size(); ++i) verdict += (i == 0 ? "" : "; ") + all[i];
-    verdict += ".";
-  }
-  const std::string lines = wrapped(verdict, kWidth, 0);
+  const std::string lines = wrapped(verdict(a, style), kWidth, 0);
   const std::size_t end = lines.find('\n');
   return marked(lines.substr(0, end), "1", style.colour) + lines.substr(end) +
          wrapped(a.header.scenario_line + ".", kWidth, 0);
@@ -118,6 +107,18 @@ std::string clearances(const Roof& a, const Style& style) {
 }
 
 }  // namespace
+
+std::string verdict(const Roof& a, const Style& style) {
+  const roof::Layout& l = a.plan.layout;
+  if (a.met())
+    return fmt::format("It fits: {} overall, {} below {}; {} beside it.",
+                       length(l.overall_height_m, style), length(l.headroom_m, style),
+                       limit(a, style), panels_words(a));
+  std::string words = "It does not fit: ";
+  const auto all = reasons(a, style);
+  for (std::size_t i = 0; i < all.size(); ++i) words += (i == 0 ? "" : "; ") + all[i];
+  return words + ".";
+}
 
 std::string terminal(const Roof& a, const Style& style) {
   std::string out = opening(a, style) + "\n";

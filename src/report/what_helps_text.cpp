@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "sentences.hpp"
 #include "text.hpp"
 
 namespace cabinload::report {
@@ -32,35 +33,6 @@ const char* wins(HelpBy by) {
 }
 const char* of_peak(HelpBy by) {
   return by == HelpBy::peak ? " of peak demand" : "";
-}
-
-std::string named(const HelpRow& r) {
-  return r.words + (r.label.empty() ? "" : " (" + r.label + ")");
-}
-
-std::string verdict(const Helps& a, const Style& style) {
-  if (a.now.needing_cooling == 0)
-    return fmt::format(
-        "No cooling needed: with the unit off the bed stays at or below {} {}. Nothing to improve.",
-        degrees(a.T_limit_K, style),
-        a.in_period == 1 ? "on that night" : fmt::format("on all {} nights", a.in_period));
-  const auto worth = [&](const HelpRow& r) { return answers::effect(a.now, r.then, a.by); };
-  const HelpRow* best = nullptr;
-  for (const HelpRow& r : a.rows)
-    if (r.skipped.empty() && worth(r) > 0) {
-      best = &r;
-      break;
-    }
-  if (a.by == HelpBy::nights && a.now.lost == 0)
-    return fmt::format("No night is lost: all {} that need cooling are held as it stands.",
-                       a.now.needing_cooling);
-  if (best == nullptr) return "None of the improvements helps there.";
-  return fmt::format("Most helps: {}. It {} {}{}.", named(*best), wins(a.by),
-                     a.by == HelpBy::nights ? fmt::format("{} of the {}", std::lround(worth(*best)),
-                                                          plural(a.now.lost, "night that is lost",
-                                                                 "nights that are lost"))
-                                            : amount(worth(*best), a.by, style),
-                     of_peak(a.by));
 }
 
 std::string opening(const Helps& a, const Style& style) {
@@ -143,6 +115,35 @@ std::string pair_list(const Helps& a, const Style& style) {
 }
 
 }  // namespace
+
+std::string named(const HelpRow& r) {
+  return r.words + (r.label.empty() ? "" : " (" + r.label + ")");
+}
+
+std::string verdict(const Helps& a, const Style& style) {
+  if (a.now.needing_cooling == 0)
+    return fmt::format(
+        "No cooling needed: with the unit off the bed stays at or below {} {}. Nothing to improve.",
+        degrees(a.T_limit_K, style),
+        a.in_period == 1 ? "on that night" : fmt::format("on all {} nights", a.in_period));
+  const auto worth = [&](const HelpRow& r) { return answers::effect(a.now, r.then, a.by); };
+  const HelpRow* best = nullptr;
+  for (const HelpRow& r : a.rows)
+    if (r.skipped.empty() && worth(r) > 0) {
+      best = &r;
+      break;
+    }
+  if (a.by == HelpBy::nights && a.now.lost == 0)
+    return fmt::format("No night is lost: all {} that need cooling are held as it stands.",
+                       a.now.needing_cooling);
+  if (best == nullptr) return "None of the improvements helps there.";
+  return fmt::format("Most helps: {}. It {} {}{}.", named(*best), wins(a.by),
+                     a.by == HelpBy::nights ? fmt::format("{} of the {}", std::lround(worth(*best)),
+                                                          plural(a.now.lost, "night that is lost",
+                                                                 "nights that are lost"))
+                                            : amount(worth(*best), a.by, style),
+                     of_peak(a.by));
+}
 
 std::string terminal(const Helps& a, const Style& style) {
   std::string out =

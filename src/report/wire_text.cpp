@@ -4,6 +4,7 @@
 #include <cabinload/core/constants.hpp>
 #include <cmath>
 
+#include "sentences.hpp"
 #include "text.hpp"
 
 namespace cabinload::report {
@@ -25,27 +26,11 @@ std::string outcome(const Run& r) {
                      r.fuse_A, wiring::hard_to_route(r) ? ", which nobody can route" : "");
 }
 
-std::string verdict(const Wire& a) {
-  std::string first, rest;
-  for (std::size_t i = 0; i < a.runs.size(); ++i) {
-    const std::string at = fmt::format("at {:g} V", a.runs[i].volts);
-    if (i == a.own)
-      first =
-          fmt::format("At {:g} V, the unit's voltage: {}.", a.runs[i].volts, outcome(a.runs[i]));
-    else
-      rest += (rest.empty() ? "" : "; ") + at + " " + outcome(a.runs[i]);
-  }
-  if (!rest.empty()) rest[0] = 'A';
-  return first.empty() ? rest + "." : first + " " + rest + ".";
-}
-
 std::string opening(const Wire& a, const Style& style) {
   const std::string lines = wrapped(verdict(a), kWidth, 0);
   const std::size_t end = lines.find('\n');
   std::string out = marked(lines.substr(0, end), "1", style.colour) + lines.substr(end);
-  out +=
-      wrapped("A screening by published tables: the local code and a licensed electrician decide.",
-              kWidth, 0);
+  out += wrapped(kWireScreening, kWidth, 0);
   out += wrapped(a.header.scenario_line + ".", kWidth, 0);
   const std::string length = core::format_quantity(a.length_m, Quantity::length, style.units, 1);
   return out +
@@ -59,26 +44,6 @@ std::string peak_words(const Wire& a, const char* what, const simulation::Hottes
   return fmt::format("{} {} ({}, {})", what, degrees(p.T_K, style, 0),
                      core::long_text(core::date_of(a.first_day + static_cast<int>(day))),
                      core::clock_text(p.t_s - day * core::kSecondsInDay));
-}
-
-std::string ambient(const Wire& a, const Style& style) {
-  const std::string where = a.place == scenario::CablePlace::cabin        ? "the cabin"
-                            : a.place == scenario::CablePlace::engine_bay ? "the engine bay"
-                                                                          : "the roof cavity";
-  const bool cabin_hotter = a.place == scenario::CablePlace::roof_cavity && !a.ambient_stated &&
-                            a.hottest.cabin_air.T_K > a.hottest.roof_cavity.T_K;
-  std::string out = fmt::format(
-      "Ambient: {} in {}, {}.", degrees(core::to_kelvin(a.ambient_degC), style, 0),
-      cabin_hotter ? "the cabin below the roof cavity" : where,
-      a.ambient_stated                              ? "as stated"
-      : a.place == scenario::CablePlace::engine_bay ? "engineering judgement"
-                                                    : "the hottest that the simulation found");
-  out += fmt::format(" Hottest from {} to {}, unit off and vehicle closed: {}, {}, {}.",
-                     core::long_text(a.header.from), core::long_text(a.header.to),
-                     peak_words(a, "cabin air", a.hottest.cabin_air, style),
-                     peak_words(a, "roof cavity", a.hottest.roof_cavity, style),
-                     peak_words(a, "roof surface", a.hottest.roof_surface, style));
-  return "\n" + wrapped(out, kWidth, 0);
 }
 
 /// A line of the table; text of any alphabet.
@@ -145,8 +110,42 @@ std::string rules(const Wire& a) {
 
 }  // namespace
 
+std::string verdict(const Wire& a) {
+  std::string first, rest;
+  for (std::size_t i = 0; i < a.runs.size(); ++i) {
+    const std::string at = fmt::format("at {:g} V", a.runs[i].volts);
+    if (i == a.own)
+      first =
+          fmt::format("At {:g} V, the unit's voltage: {}.", a.runs[i].volts, outcome(a.runs[i]));
+    else
+      rest += (rest.empty() ? "" : "; ") + at + " " + outcome(a.runs[i]);
+  }
+  if (!rest.empty()) rest[0] = 'A';
+  return first.empty() ? rest + "." : first + " " + rest + ".";
+}
+
+std::string ambient_words(const Wire& a, const Style& style) {
+  const std::string where = a.place == scenario::CablePlace::cabin        ? "the cabin"
+                            : a.place == scenario::CablePlace::engine_bay ? "the engine bay"
+                                                                          : "the roof cavity";
+  const bool cabin_hotter = a.place == scenario::CablePlace::roof_cavity && !a.ambient_stated &&
+                            a.hottest.cabin_air.T_K > a.hottest.roof_cavity.T_K;
+  const std::string out = fmt::format(
+      "Ambient: {} in {}, {}.", degrees(core::to_kelvin(a.ambient_degC), style, 0),
+      cabin_hotter ? "the cabin below the roof cavity" : where,
+      a.ambient_stated                              ? "as stated"
+      : a.place == scenario::CablePlace::engine_bay ? "engineering judgement"
+                                                    : "the hottest that the simulation found");
+  return out + fmt::format(" Hottest from {} to {}, unit off and vehicle closed: {}, {}, {}.",
+                           core::long_text(a.header.from), core::long_text(a.header.to),
+                           peak_words(a, "cabin air", a.hottest.cabin_air, style),
+                           peak_words(a, "roof cavity", a.hottest.roof_cavity, style),
+                           peak_words(a, "roof surface", a.hottest.roof_surface, style));
+}
+
 std::string terminal(const Wire& a, const Style& style) {
-  std::string out = opening(a, style) + table(a, style) + ambient(a, style) + rules(a);
+  std::string out = opening(a, style) + table(a, style) + "\n" +
+                    wrapped(ambient_words(a, style), kWidth, 0) + rules(a);
   return out + closing(a.header, style);
 }
 

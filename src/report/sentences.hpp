@@ -1,0 +1,47 @@
+// SPDX-License-Identifier: Apache-2.0
+// Sentences of the answers, for every view of them: one place for their words.
+#pragma once
+#include <cabinload/answers/hold.hpp>
+#include <cabinload/answers/pets.hpp>
+#include <cabinload/answers/roof.hpp>
+#include <cabinload/answers/what_helps.hpp>
+#include <cabinload/answers/wire.hpp>
+#include <cabinload/report/terminal.hpp>
+#include <string>
+#include <vector>
+
+namespace cabinload::report {
+
+/// The first line of an answer.
+[[nodiscard]] std::string verdict(const answers::Hold& answer, const Style& style);
+[[nodiscard]] std::string verdict(const answers::Pets& answer, const Style& style);
+[[nodiscard]] std::string verdict(const answers::Roof& answer, const Style& style);
+[[nodiscard]] std::string verdict(const answers::Helps& answer, const Style& style);
+[[nodiscard]] std::string verdict(const answers::Wire& answer);
+
+// hold
+/// How sure it is; "" where nothing needs cooling.
+[[nodiscard]] std::string how_sure(const answers::Hold& answer);
+/// Short, for tables; "" when held.
+[[nodiscard]] const char* why_word(answers::Why why);
+/// How hot the hardest night becomes and why; "" when no night needs cooling.
+[[nodiscard]] std::string hardest_words(const answers::Hold& answer, const Style& style);
+
+// what-helps
+/// An improvement by name, the best way of several with it.
+[[nodiscard]] std::string named(const answers::HelpRow& row);
+
+// wire
+[[nodiscard]] std::string ambient_words(const answers::Wire& answer, const Style& style);
+inline constexpr const char* kWireScreening =
+    "A screening by published tables: the local code and a licensed electrician decide.";
+
+// pets
+/// "44 min", rounded down; "not in 4 h" when it is not passed.
+[[nodiscard]] std::string minutes_left(double minutes);
+/// When it is shortest; "" when no hour passes the limit.
+[[nodiscard]] std::string shortest_words(const answers::Pets& answer, const Style& style);
+/// How the cabin fares with the unit running.
+[[nodiscard]] std::string running_words(const answers::Pets& answer, const Style& style);
+
+}  // namespace cabinload::report
