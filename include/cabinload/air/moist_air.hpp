@@ -9,6 +9,7 @@ namespace cabinload::air {
 [[nodiscard]] double saturation_pressure_Pa(double T_K);
 /// Humidity ratio of air whose water-vapour pressure is p_w [kg/kg]. Source: eq. 20. @pre p_w < p
 [[nodiscard]] double humidity_ratio_1(double p_w_Pa, double p_Pa);
+/// Humidity ratio of saturated air [kg/kg]. As humidity_ratio_1() there. @pre its pressure < p
 [[nodiscard]] double saturation_humidity_ratio_1(double T_K, double p_Pa);
 /// From dew point. [kg/kg]
 [[nodiscard]] double humidity_ratio_from_dew_point_1(double T_dew_K, double p_Pa);

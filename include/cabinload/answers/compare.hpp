@@ -15,6 +15,7 @@ struct CompareRow {
   Why most_often = Why::none;  ///< of the nights lost
 };
 
+/// A climate of the list, as shown and as found.
 struct ComparedWeather {
   std::string key, place, file, sha256;
 };
@@ -29,6 +30,7 @@ struct Comparison {
   std::size_t unit_on_runs = 0, unit_off_runs = 0, forcings = 0;
   double residual_relative = 0;
 
+  /// No row has a night that needs cooling (also when there are no rows).
   [[nodiscard]] bool nothing_needs_cooling() const;
 };
 

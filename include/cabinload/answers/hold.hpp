@@ -17,6 +17,7 @@ enum class Why { none, capacity, battery, supply_limit, cut_out, pull_down, sche
 [[nodiscard]] const char* why_key(Why why);              ///< "capacity"; none: ""
 [[nodiscard]] Why why_from_key(const std::string& key);  ///< unknown: throws core::RangeError
 
+/// One night. Electricity is that at the unit's terminals, cooling that of the coil, gross.
 struct HoldNight {
   core::Date date;
   bool needs_cooling = false;
@@ -40,6 +41,7 @@ struct HoldNight {
   double bed_peak_unit_off_K = 0;  ///< same night with the unit off
 };
 
+/// The nights of one month.
 struct HoldMonth {
   int month = 1;
   int nights = 0, needing_cooling = 0, held = 0;
@@ -48,9 +50,11 @@ struct HoldMonth {
   Why most_frequent_why = Why::none;
 };
 
+/// Over a set of nights, by quantile(); the worst is the highest unless the member says else.
 struct Spread {
   double median = 0, worst = 0;
 };
+/// Over a set of nights, by quantile(); the worst is the highest.
 struct Percentiles {
   double median = 0, p90 = 0, worst = 0;
 };
@@ -102,6 +106,7 @@ struct Hold {
   std::vector<Heading> headings;  ///< empty unless asked for
   double heading_rad = 0;         ///< of this answer
 
+  /// Every night that needs cooling is held.
   [[nodiscard]] bool met() const { return held == needing_cooling; }
 };
 

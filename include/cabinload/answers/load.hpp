@@ -25,6 +25,7 @@ struct LoadCause {
   double sensible_kWh = 0, latent_kWh = 0;        ///< over the period
 };
 
+/// The demand of one month.
 struct LoadMonth {
   int month = 1;
   int hours_with_demand = 0;
@@ -33,9 +34,11 @@ struct LoadMonth {
   std::vector<double> by_cause_kWh;  ///< as Load::causes, sensible and latent together
 };
 
+/// One hour of the demand; heat to take from the cabin counts positive.
 struct LoadHour {
   double T_out_K = 0, T_air_K = 0;  ///< hour means
   double sensible_W = 0, latent_W = 0;
+  /// Sensible and latent together [W].
   [[nodiscard]] double total_W() const { return sensible_W + latent_W; }
 };
 
@@ -72,6 +75,7 @@ struct Load {
   std::vector<Heading> headings;  ///< empty unless asked for
   double heading_rad = 0;         ///< of this answer
 
+  /// The highest hour [W]; 0 when no hour has a demand.
   [[nodiscard]] double peak_W() const { return peak ? peak->at.total_W() : 0.0; }
 };
 

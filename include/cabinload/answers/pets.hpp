@@ -78,6 +78,7 @@ struct Pets {
   // When it stops.
   PetsFigures all;  ///< the shortest of the five, hour by hour
   std::array<PetsFigures, simulation::kFailures> by_failure;
+  /// The hour and the failure that leave the fewest minutes.
   struct Shortest {
     core::Date date{1, 1};
     int hour = 0;
@@ -90,15 +91,18 @@ struct Pets {
   /// Shortest minutes by month and hour of the day; NaN: not in the period.
   std::array<std::array<double, 24>, 12> map{};
   double residual_relative = 0;
+  /// One of eight headings, where they were asked for.
   struct Heading {
     double heading_rad = 0, min_min = 0, p05_min = 0;
   };
   std::vector<Heading> headings;  ///< empty unless asked for
   double heading_rad = 0;
 
+  /// The stretch above the general line lasts longer than the rule allows.
   [[nodiscard]] bool too_long_above() const {
     return above_general_h * 3600.0 > limit.longest_s + 1e-6;
   }
+  /// No line is passed while the unit runs. It never says that an animal may stay.
   [[nodiscard]] bool met() const { return margin_K > 0 && !too_long_above(); }
 };
 

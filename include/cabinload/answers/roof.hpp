@@ -13,8 +13,11 @@ struct Roof {
   roof::Plan plan;
   std::size_t listed_panels = 0;  ///< among the items
 
+  /// Rated power of all panels, listed and packed [W].
   [[nodiscard]] double panel_W() const { return plan.layout.panel_W + plan.packing.power_W; }
+  /// Number of panels, listed and packed.
   [[nodiscard]] std::size_t panels() const { return listed_panels + plan.packing.panels.size(); }
+  /// Everything has a place, nothing overlaps or stands out, and it stays below the limit.
   [[nodiscard]] bool met() const { return plan.layout.fits(); }
 };
 

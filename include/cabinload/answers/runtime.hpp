@@ -52,6 +52,7 @@ struct Runtime {
   double residual_relative = 0;
   double heading_rad = 0;
 
+  /// The supply gave out within kRuntimeHours.
   [[nodiscard]] bool ran_empty() const;
 };
 

@@ -30,9 +30,13 @@ struct SizePoint {
   int capacity = 0;  ///< in kCapacityStep_W; of the scenario's unit made larger or smaller
   int battery = -1;  ///< in kBatteryStep_Wh; -1: one that never runs empty
   int listed = -1;   ///< index of a listed unit instead of a capacity; -1: none
+  /// The capacity [W].
   [[nodiscard]] double capacity_W() const { return capacity * kCapacityStep_W; }
+  /// The battery's nominal energy [W h]; meaningless where ample().
   [[nodiscard]] double battery_Wh() const { return battery * kBatteryStep_Wh; }
+  /// With a battery that never runs empty.
   [[nodiscard]] bool ample() const { return battery < 0; }
+  /// By capacity, battery, listed unit: an order for maps, no ranking.
   auto operator<=>(const SizePoint&) const = default;
 };
 
@@ -42,6 +46,7 @@ struct SizeSeen {
   double electric_Wh = 0;  ///< median over the nights that need cooling
   /// Of the nights that need cooling and were held, rising; for a first guess of the battery.
   std::vector<double> held_Wh;
+  /// Holds at least that share of the nights that need cooling. @param percent  0..100
   [[nodiscard]] bool holds(int percent) const;
 };
 [[nodiscard]] SizeSeen size_seen(const Hold& hold);
@@ -55,6 +60,7 @@ class SizeSearch {
   /// @param listed    how many listed units there are
   SizeSearch(double usable_1, int listed) : usable_1_(usable_1), listed_(listed) {}
 
+  /// What the search ended with for one share of the nights.
   struct Found {
     int percent = 0;
     SizePoint size;               ///< with the battery, where `holds`
@@ -63,9 +69,11 @@ class SizeSearch {
   };
   /// Tries that are wanted next, in a fixed order; empty: found.
   [[nodiscard]] std::vector<SizePoint> wanted();
+  /// Takes what a try gave; a point told again is replaced.
   void tell(const SizePoint& point, SizeSeen seen);
 
   // Once wanted() is empty:
+  /// The sizes found, as kSizePercents.
   [[nodiscard]] const std::vector<Found>& sizes() const { return sizes_; }
   /// Batteries of larger capacities, for the main share.
   [[nodiscard]] const std::vector<Found>& trade_off() const { return trade_off_; }
@@ -73,6 +81,7 @@ class SizeSearch {
   [[nodiscard]] const std::vector<Found>& listed() const { return of_listed_; }
   /// What a try gave. @pre it was told
   [[nodiscard]] const SizeSeen& seen(const SizePoint& point) const { return seen_.at(point); }
+  /// Points told so far.
   [[nodiscard]] std::size_t tries() const { return seen_.size(); }
 
  private:
@@ -112,10 +121,11 @@ struct SizeListed {
   double capacity_W = 0;
   std::array<std::optional<double>, kSizePercents.size()> battery_Wh;
 };
+/// A capacity of the trade-off, and the least battery with which it holds the main share.
 struct SizeTrade {
   double capacity_W = 0;
   std::optional<double> battery_Wh;
-  double electric_Wh = 0;  ///< median; NaN without a battery
+  double electric_Wh = 0;  ///< median; without a battery: on one that never runs empty
 };
 /// A unit larger than needed, on one typical night at 1 s, and over the nights that need cooling.
 struct SizeTooLarge {
@@ -141,6 +151,7 @@ struct Sizes {
   std::optional<core::Date> typical_night;
   std::size_t runs = 0;
   double residual_relative = 0;
+  /// A capacity and a battery were found for every share.
   [[nodiscard]] bool met() const;
 };
 

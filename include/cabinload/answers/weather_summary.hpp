@@ -14,11 +14,13 @@ struct Range {
   std::size_t known = 0;
 };
 
+/// A dry bulb exceeded in a share of the hours, and the dew point that goes with it.
 struct WarmPoint {
   double percent = 0;
   double T_dry_K = 0;
   double T_dew_K = 0;
 };
+/// A night, by the dry bulb of its samples from 22:00 to 07:00.
 struct WarmNight {
   core::Date date;
   double T_min_K = 0;

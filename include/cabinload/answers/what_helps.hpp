@@ -40,6 +40,7 @@ struct Improvement {
 /// Whether they set the same thing, so that only one of them can be had.
 [[nodiscard]] bool share_a_key(const Change& a, const Change& b);
 
+/// What is compared: nights won, electricity a night, the highest hour of the demand.
 enum class HelpBy { nights, energy, peak };
 /// @throws core::RangeError  an unknown word
 [[nodiscard]] HelpBy help_by(const std::string& word);
@@ -58,6 +59,7 @@ struct HelpFigures {
 /// Good is above 0: nights won, Wh a night saved, W of peak taken away.
 [[nodiscard]] double effect(const HelpFigures& now, const HelpFigures& then, HelpBy by);
 
+/// One improvement of the table: what it gave, or why it was not run.
 struct HelpRow {
   std::string key, words, source;
   std::string skipped;  ///< why it was not run; "" when it was
@@ -72,6 +74,7 @@ struct HelpRow {
 struct HelpPair {
   std::string a, b;                           ///< keys
   double alone_a = 0, alone_b = 0, both = 0;  ///< effects
+  /// Both at once give the sum, more than it, less, or all that there is to win.
   enum class Verdict { add_up, help, cancel, nothing_left } verdict = Verdict::add_up;
 };
 /// @param most  the largest effect there can be (all nights lost now); infinity for none

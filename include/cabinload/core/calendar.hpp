@@ -9,6 +9,7 @@ namespace cabinload::core {
 struct Date {
   int month = 1;  ///< 1..12
   int day = 1;    ///< 1..31
+  /// The same month and day.
   friend bool operator==(const Date&, const Date&) = default;
 };
 

@@ -26,9 +26,11 @@ inline constexpr double kVaporizationHeat_J_kg = 2.501e6;
 /// Solar constant [W m-2]: [ASTM-E490], 1366.1.
 inline constexpr double kSolarConstant_W_m2 = 1366.1;
 
+/// A temperature (a point, not a difference) in kelvin [K].
 inline constexpr double to_kelvin(double T_degC) {
   return T_degC + kZeroCelsius_K;
 }
+/// The same in degrees Celsius [degC].
 inline constexpr double to_celsius(double T_K) {
   return T_K - kZeroCelsius_K;
 }

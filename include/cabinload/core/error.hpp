@@ -41,8 +41,11 @@ struct InputProblem {
 /// Caller's data are untouched.
 class InputError : public Error {
  public:
+  /// One problem.
   explicit InputError(InputProblem problem);
+  /// Several; what() joins their texts.
   explicit InputError(std::vector<InputProblem> problems);
+  /// Every problem, in the order found.
   [[nodiscard]] const std::vector<InputProblem>& problems() const { return problems_; }
 
  private:
@@ -58,7 +61,9 @@ class RangeError : public Error {
 /// A file cannot be opened, read or written. Text says path, what was tried, the system's reason.
 class IoError : public Error {
  public:
+  /// what() is "path: error: what".
   IoError(std::string path, const std::string& what);
+  /// The path as the user gave it.
   [[nodiscard]] const std::string& path() const { return path_; }
 
  private:
@@ -80,6 +85,7 @@ class NumericalError : public Error {
 struct UnknownName {
   std::string what, hint;
 };
+/// Words for a name that is not among the known ones; the guess is nearest_name(), if any.
 [[nodiscard]] UnknownName unknown_name(const std::string& name,
                                        const std::vector<std::string>& known);
 

@@ -15,12 +15,14 @@ namespace cabinload::core {
 /// "never". An interval may pass midnight. Start is included, end is not.
 class DaySchedule {
  public:
+  /// A span of the day, in minutes after midnight.
   struct Interval {
     int start_min = 0;  ///< 0 <= start < 1440
     int end_min = 0;    ///< 0 < end <= 1440; end <= start passes midnight
   };
 
   DaySchedule() = default;  ///< never
+  /// All day.
   static DaySchedule always();
   /// @throws core::Error  the text says what is wrong and gives an example
   static DaySchedule parse(std::string_view text);
@@ -31,8 +33,11 @@ class DaySchedule {
   [[nodiscard]] double hours() const;
   /// Whether two of its spans share a minute.
   [[nodiscard]] bool overlaps() const;
+  /// Never active.
   [[nodiscard]] bool empty() const { return intervals_.empty(); }
+  /// Spans as they were written; they may overlap.
   [[nodiscard]] const std::vector<Interval>& intervals() const { return intervals_; }
+  /// As parse() takes it: "22:00-07:00, 12:30-14:00", "always", "never".
   [[nodiscard]] std::string text() const;
 
  private:

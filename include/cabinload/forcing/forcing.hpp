@@ -61,11 +61,12 @@ struct Site {
 inline constexpr int kSlotsPerHour = 6;  ///< sun is piecewise constant over 10 min
 inline constexpr double kSlot_s = 600.0;
 
-/// Sun on one opaque surface or window. Vectors have slots() entries.
+/// Sun on one opaque surface. Vectors have kSlotsPerHour entries an hour.
 struct SurfaceSun {
   std::vector<double> incident_W_m2;  ///< beam + sky diffuse + ground-reflected
   std::vector<double> inside_W_m2;    ///< stated heat to the inner face; empty: none
 };
+/// Sun on one window, per area of glass. Vectors have kSlotsPerHour entries an hour.
 struct WindowSun {
   std::vector<double> transmitted_W_m2;  ///< into the cabin, after pane and cover
   std::vector<double> absorbed_outer_W_m2, absorbed_inner_W_m2;  ///< in the panes

@@ -16,6 +16,7 @@ namespace cabinload::network {
 /// What a chain belongs to, for accounts by cause.
 enum class Group { roof, wall, floor, window, furnishing, partition };
 
+/// Nodes from the outside to a face in the cabin, and what acts at both ends.
 struct Chain {
   std::string name;
   Group group = Group::wall;
@@ -41,6 +42,7 @@ struct Chain {
   vehicle::Cover inside_cover, outside_cover;  ///< a resistance beside the face
 };
 
+/// What a step needs of a vehicle: its chains, and what belongs to the air alone.
 struct Cabin {
   std::vector<Chain> chains;
   double volume_m3 = 0;
@@ -51,6 +53,7 @@ struct Cabin {
   double solar_lost_1 = 0;      ///< share of it that leaves by the glass again
   bool radiant_shares = false;  ///< radiant gains go by shares to faces, not to the star
 
+  /// Nodes of all chains, and the two that they share.
   [[nodiscard]] std::size_t nodes() const;
 };
 

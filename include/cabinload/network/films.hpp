@@ -14,6 +14,7 @@ struct OutsideFilm {
 /// Parked: h = 4 + 4 v, wind at the vehicle 0..10 m/s. Source: [ISO6946] annex C, eq. C.5.
 inline constexpr double kOutsideFilmStill_W_m2K = 4.0;
 inline constexpr double kOutsideFilmWind_J_m3K = 4.0;
+/// The outside film of a vehicle that stands. @param wind_m_s  at the vehicle, >= 0
 [[nodiscard]] inline OutsideFilm parked_film(double wind_m_s) {
   return {kOutsideFilmStill_W_m2K, kOutsideFilmWind_J_m3K * wind_m_s};
 }
@@ -42,6 +43,7 @@ struct NaturalFilm {
   double surface_warmer = 1.31;  ///< c when the surface is warmer than the air
   double surface_cooler = 1.31;
 };
+/// The coefficients of a face. @param face_up_1  -1..1
 [[nodiscard]] inline NaturalFilm natural_film(double face_up_1) {
   const double cos_1 = std::abs(face_up_1);
   const double helped = 9.482 / (7.238 - cos_1);
@@ -66,6 +68,7 @@ inline constexpr double kLeastInsideFilm_W_m2K = 0.3;
 struct LongWaveView {
   double sky_1 = 0, air_1 = 0, ground_1 = 0;
 };
+/// The shares of a face; they sum to 1. @param tilt_rad  0..pi
 [[nodiscard]] inline LongWaveView long_wave_view(double tilt_rad) {
   const double upper = 0.5 * (1.0 + std::cos(tilt_rad));
   const double beta = std::cos(0.5 * tilt_rad);
@@ -77,6 +80,7 @@ struct LongWaveView {
 /// (L/s)2/(cm4 (m/s)2): one storey, no shielding; from memory. Effective area at 4 Pa.
 inline constexpr double kStack_m2_s2K = 0.0145;
 inline constexpr double kWind_1 = 0.0319;
+/// The flow by that law [m3/s], >= 0. @param dT_K  inside less outside, either sign
 [[nodiscard]] inline double leakage_m3_s(double area_m2, double dT_K, double wind_m_s) {
   return area_m2 * std::sqrt(kStack_m2_s2K * std::abs(dT_K) + kWind_1 * wind_m_s * wind_m_s);
 }

@@ -33,6 +33,7 @@ struct Drive {
   Lane<L> mixing_W_m2K;      ///< added to every inside film by law while a fan runs
   Lane<L> air_W, radiant_W;  ///< gains to the air and to the radiant star, without the unit
   std::vector<AtChain<L>> at;
+  /// Nothing acts: 293.15 K all around, still air. @param chains  of the cabin
   explicit Drive(std::size_t chains);
 };
 
@@ -100,7 +101,9 @@ class Stepper {
   /// Completes the step with the unit's heat to the air (negative cools).
   void finish(const Drive<L>& drive, const Lane<L>& unit_W);
 
+  /// Cabin air after the last step [K].
   [[nodiscard]] const Lane<L>& T_air_K() const { return T_air_; }
+  /// Radiant star after the last step [K].
   [[nodiscard]] const Lane<L>& T_star_K() const { return T_star_; }
   /// Inner face of a chain.
   [[nodiscard]] Lane<L> T_inner_K(std::size_t chain) const {
@@ -112,9 +115,11 @@ class Stepper {
   }
   /// Nodes of all chains, chain by chain, outside to inside.
   [[nodiscard]] std::size_t nodes() const { return nodes_; }
+  /// One of them [K]. @param node  0..nodes() - 1; not checked
   [[nodiscard]] Lane<L> T_node_K(std::size_t node) const;
   /// Heat stored in all nodes over 0 K [J].
   [[nodiscard]] Lane<L> stored_J() const;
+  /// Flows of the last step, means over it [W].
   [[nodiscard]] const Flows<L>& flows() const { return flows_; }
   /// Of them what came in at the outside face of one chain. @pre a step is finished, none prepared
   [[nodiscard]] Lane<L> outside_W(std::size_t chain) const {

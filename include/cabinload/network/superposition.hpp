@@ -43,9 +43,13 @@ class Superposition {
   [[nodiscard]] std::size_t rest() const { return causes_; }
 
   // Sources [W], kept until they are set anew. `column` is a cause or rest().
+  /// At the outside node of a chain.
   void set_outer(std::size_t column, std::size_t chain, double W);
+  /// At the inner face of a chain.
   void set_inner(std::size_t column, std::size_t chain, double W);
+  /// At the cabin air.
   void set_air(std::size_t column, double W) { air_W_[column] = W; }
+  /// At the radiant star.
   void set_star(std::size_t column, double W) { star_W_[column] = W; }
 
   /// What acts at the outside face of a chain, counted from T_ref.

@@ -18,6 +18,7 @@ struct AnimalRule {
   double hours;                   ///< it may last this long; 0: not at all
   const char* key;                ///< [Key] in references.bib
 };
+/// The rules that limit_of() and excess_K() rest on, and those shown beside them.
 [[nodiscard]] std::span<const AnimalRule> animal_rules();
 
 /// What holds for one animal.

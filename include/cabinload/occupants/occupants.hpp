@@ -14,9 +14,11 @@ struct Gains {
   double radiant_W = 0;      ///< to the surfaces
   double moisture_kg_s = 0;  ///< water vapour
   double co2_kg_s = 0;
+  /// Adds member by member.
   Gains& operator+=(const Gains& other);
 };
 
+/// People of one kind, with their hours.
 struct Person {
   std::string name = "person";
   int count = 1;
@@ -27,9 +29,12 @@ struct Person {
   double body_area_m2 = 1.8;  ///< DuBois
 };
 
+/// A short nose sheds heat badly: the stricter line holds.
 enum class Nose { long_nosed, short_nosed };
+/// The young and the old stand heat worse: the stricter line holds.
 enum class Age { young, adult, old };
 
+/// Animals of one kind, with their hours.
 struct Pet {
   std::string species = "dog";
   int count = 1;
@@ -44,6 +49,7 @@ struct Pet {
   std::optional<double> T_limit_K = {};  ///< its own, lower than the published line
 };
 
+/// Something that draws electricity, gives heat or moisture, by hours.
 struct Appliance {
   std::string name;
   core::DayProfile power_W;      ///< electric while on, >= 0, by the clock
@@ -63,6 +69,7 @@ struct Appliance {
 /// Share of the heat that is sensible; the rest leaves as vapour. Falls as the air warms and, for
 /// people, as they work harder (`met` above 1). Sources beside the constants.
 [[nodiscard]] double person_sensible_share_1(double T_air_K, double met = 1.0);
+/// The same for animals, 0.05..0.85: panting gives off vapour.
 [[nodiscard]] double pet_sensible_share_1(double T_air_K);
 
 /// Gains of all at a moment. Sensible share falls as the air warms; the total stays.
@@ -75,6 +82,7 @@ struct Appliance {
 struct Load {
   double direct_W = 0, alternating_W = 0;
 };
+/// Sum over the appliances at a moment. @param second_of_day  any finite value
 [[nodiscard]] Load load(const std::vector<Appliance>& appliances, double second_of_day);
 
 }  // namespace cabinload::occupants

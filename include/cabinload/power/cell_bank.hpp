@@ -10,8 +10,11 @@
 /// the current it is used at), ageing, cells out of balance, the slow part of a rebound.
 namespace cabinload::power {
 
-enum class Chemistry { lfp, agm };     ///< lithium iron phosphate; lead-acid in absorbent glass mat
-enum class Place { inside, outside };  ///< of the cabin
+/// Lithium iron phosphate; lead-acid in absorbent glass mat.
+enum class Chemistry { lfp, agm };
+/// Inside or outside the cabin.
+enum class Place { inside, outside };
+/// "lfp", "agm".
 [[nodiscard]] std::string_view name_of(Chemistry chemistry);
 
 /// What a chemistry is like. `_1` of voltages: per nominal volt (12, 24, 48).
@@ -34,6 +37,7 @@ struct CellTable {
 /// a pack's own data sheet decides.
 [[nodiscard]] const CellTable& cells_of(Chemistry chemistry);
 
+/// A bank as bought and as set.
 struct BankDescription {
   Chemistry chemistry = Chemistry::lfp;
   CellTable cells;                  ///< the chemistry's, or one's own
@@ -75,6 +79,7 @@ enum class BankLimit {
   cold_charge,  ///< too cold to charge (fully)
   full,         ///< at the upper voltage: it takes less and less
 };
+/// "cold_charge", as the enumerator; none: "none".
 [[nodiscard]] std::string_view name_of(BankLimit limit);
 
 /// Means over a step, and the state at its end.
@@ -120,11 +125,17 @@ class Bank {
   void charge_to(double state_of_charge_1);
   /// Most that it can grant through a whole step with so much offered [W].
   [[nodiscard]] double most_W(double offered_W, double dt_s) const;
+  /// Loads are served: neither empty nor cut by its voltage.
   [[nodiscard]] bool connected() const { return !empty_ && !low_voltage_; }
+  /// At the low end of its window, and not yet back at the charge from which it serves again.
   [[nodiscard]] bool empty() const { return empty_; }
+  /// Charge over capacity, 0..1.
   [[nodiscard]] double state_of_charge_1() const { return charge_C_ / capacity_C_; }
+  /// Temperature of the cells [K].
   [[nodiscard]] double T_K() const { return T_K_; }
+  /// Voltage at rest at its present charge [V].
   [[nodiscard]] double open_V() const { return mean_open_V(charge_C_, charge_C_); }
+  /// Internal resistance at its present temperature [ohm].
   [[nodiscard]] double resistance_ohm() const;
   /// Integral of the open-circuit voltage over the charge held [J].
   [[nodiscard]] double stored_J() const;
@@ -133,6 +144,7 @@ class Bank {
   /// Energy in - out - change of stored energy and heat - heat given off, over all energy moved
   /// (at least a thousandth of the nominal).
   [[nodiscard]] double residual_relative() const;
+  /// As given.
   [[nodiscard]] const BankDescription& description() const { return description_; }
 
  private:

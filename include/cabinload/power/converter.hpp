@@ -14,6 +14,7 @@ struct ConverterDescription {
 /// Figures of common devices, no published source: a converter between 12, 24 and 48 V (5 W a kW,
 /// 96 and 94 %) and an inverter of a pure sine (10 W a kW, 93 and 90 %).
 [[nodiscard]] ConverterDescription dc_converter_of(double rated_W);
+/// The inverter of that size. @param rated_W  > 0; not checked here
 [[nodiscard]] ConverterDescription inverter_of(double rated_W);
 
 /// Loss = no_load + k1 P + k2 P^2 through the two efficiencies, k1 and k2 not negative.
@@ -26,7 +27,9 @@ class Converter {
   /// @param part  name in errors: "inverter", "converter"
   Converter(const ConverterDescription& description, const char* part);
 
+  /// It stands for no device: output is input.
   [[nodiscard]] bool identity() const { return identity_; }
+  /// Most that it gives [W]; infinite for the identity.
   [[nodiscard]] double most_W() const;
   /// Input for an output [W]; output at most most_W().
   [[nodiscard]] double input_W(double output_W) const;

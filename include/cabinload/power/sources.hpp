@@ -72,14 +72,17 @@ struct Shore {
 };
 
 /// @throws core::RangeError  a value out of range, by key, with what would be right
+/// @{
 void check(const Panels& panels);
 void check(const Alternator& alternator);
 void check(const Shore& shore);
+/// @}
 
 /// The breaker at the pitch. Tripped, it stays so until the next start of the hours: somebody plugs
 /// in anew ("always" has no further start). A trip acts from the next step on.
 class ShoreBreaker {
  public:
+  /// @throws core::RangeError  as check()
   explicit ShoreBreaker(const Shore& shore) : shore_(shore) { check(shore); }
   /// Called at the start of each step: whether it gives power in this step.
   bool begin(double second_of_day);
@@ -89,6 +92,7 @@ class ShoreBreaker {
   std::optional<double> drawn(double power_W, double dt_s);
   /// Tripped and still in its hours.
   [[nodiscard]] bool tripped() const { return tripped_ && in_hours_; }
+  /// As given.
   [[nodiscard]] const Shore& shore() const { return shore_; }
 
  private:

@@ -10,6 +10,7 @@
 /// What feeds the unit and the other loads: one bank, converters, sources.
 namespace cabinload::power {
 
+/// What there is; what is unset is not there.
 struct SupplyDescription {
   BankDescription bank;
   double unit_V = 12;                            ///< 12, 24 or 48
@@ -28,6 +29,7 @@ struct Ask {
   double other_ac_W = 0;  ///< alternating current
 };
 
+/// What surrounds the supply during a step.
 struct Around {
   double T_cabin_K = 298.15, T_out_K = 298.15;
   double wind_m_s = 0;               ///< at the panels
@@ -47,10 +49,15 @@ enum class SupplyLimit {
   low_voltage,  ///< the bank's low-voltage disconnect
   shore_trip,   ///< the bank is empty or disconnected because the pitch's breaker has tripped
 };
+/// "low_voltage", as the enumerator; none: "none".
 [[nodiscard]] std::string_view name_of(SupplyLimit limit);
 
+/// The breaker at the pitch tripped; the bank was cut by its voltage; it ran empty; it serves
+/// again.
 enum class EventKind { shore_trip, low_voltage, empty, reconnected };
+/// "low_voltage", as the enumerator.
 [[nodiscard]] std::string_view name_of(EventKind kind);
+/// A change that people should know of.
 struct Event {
   EventKind kind;
   double second_of_day;  ///< when, 0..86400
@@ -93,6 +100,7 @@ class Supply {
   void charge_to(double state_of_charge_1);
   /// Most that it can grant the unit through a whole step, beside what the others ask [W].
   [[nodiscard]] double most_unit_W(const Ask& others, const Around& around, double dt_s) const;
+  /// The bank as the last step left it.
   [[nodiscard]] const Bank& bank() const { return bank_; }
   /// Energy from sources - to loads - heat - change of what the bank holds, over all energy moved
   /// (at least a thousandth of the bank's nominal).

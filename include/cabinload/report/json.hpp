@@ -18,7 +18,8 @@ namespace cabinload::report {
 /// Raised when a key changes its meaning or leaves.
 inline constexpr int kSchemaVersion = 1;
 
-/// @param indent  spaces a level; -1: one line
+/// An answer as JSON, by the schema of its name. @param indent  spaces a level; -1: one line
+/// @{
 [[nodiscard]] std::string json(const answers::Hold& answer, int indent = 2);
 [[nodiscard]] std::string json(const answers::Load& answer, int indent = 2);
 [[nodiscard]] std::string json(const answers::Pets& answer, int indent = 2);
@@ -29,13 +30,16 @@ inline constexpr int kSchemaVersion = 1;
 [[nodiscard]] std::string json(const answers::Sizes& answer, int indent = 2);
 [[nodiscard]] std::string json(const answers::Comparison& answer, int indent = 2);
 [[nodiscard]] std::string json(const answers::Helps& answer, int indent = 2);
+/// @}
 
 /// The answer that json() wrote, for results read back from a file.
 /// @throws core::InputError  not JSON, another answer, another schema version, a key missing
+/// @{
 [[nodiscard]] answers::Hold hold_from_json(const std::string& text, const std::string& file);
 [[nodiscard]] answers::Load load_from_json(const std::string& text, const std::string& file);
 [[nodiscard]] answers::Pets pets_from_json(const std::string& text, const std::string& file);
 [[nodiscard]] answers::Runtime runtime_from_json(const std::string& text, const std::string& file);
+/// @}
 /// Which answer a stored text holds: "hold". @throws core::InputError  not JSON, or no answer
 [[nodiscard]] std::string answer_of(const std::string& text, const std::string& file);
 

@@ -17,12 +17,15 @@
 /// Answers as text of at most 80 columns: the verdict first, cautions last and always.
 namespace cabinload::report {
 
+/// How text is written.
 struct Style {
   core::UnitSystem units = core::UnitSystem::si;
   bool colour = false;  ///< marks what words already say
   bool ascii = false;   ///< charts of plain characters instead of blocks
 };
 
+/// An answer as text: verdict, figures, what it rests on, cautions.
+/// @{
 [[nodiscard]] std::string terminal(const answers::Hold& answer, const Style& style);
 [[nodiscard]] std::string terminal(const answers::Load& answer, const Style& style);
 [[nodiscard]] std::string terminal(const answers::Pets& answer, const Style& style);
@@ -30,10 +33,10 @@ struct Style {
 [[nodiscard]] std::string terminal(const answers::WeatherSummary& answer, const Style& style);
 [[nodiscard]] std::string terminal(const answers::Wire& answer, const Style& style);
 [[nodiscard]] std::string terminal(const answers::Roof& answer, const Style& style);
-
 [[nodiscard]] std::string terminal(const answers::Sizes& answer, const Style& style);
 [[nodiscard]] std::string terminal(const answers::Comparison& answer, const Style& style);
 [[nodiscard]] std::string terminal(const answers::Helps& answer, const Style& style);
+/// @}
 
 /// One line a row, with a head; the cautions as lines that start with #.
 [[nodiscard]] std::string csv(const answers::Comparison& answer);

@@ -7,7 +7,8 @@
 /// the bottom.
 namespace cabinload::roof {
 
-enum class Glyphs { ascii, box };  ///< box: UTF-8 box-drawing characters
+/// Characters of a text drawing; box: UTF-8 box-drawing characters.
+enum class Glyphs { ascii, box };
 
 /// The plan with a legend, at most 78 columns; items by a key of one character, packed panels 'P',
 /// what overlaps '#', edges kept free '.', ribs ':'.

@@ -12,8 +12,11 @@ inline constexpr double kTouch_m = 1e-9;  ///< rectangles nearer to an overlap t
 /// An upright rectangle; empty when a side is not above 0.
 struct Rect {
   double x0_m = 0, y0_m = 0, x1_m = 0, y1_m = 0;
+  /// Along x [m]; negative for sides in the wrong order.
   [[nodiscard]] double length_m() const { return x1_m - x0_m; }
+  /// Along y [m]; negative for sides in the wrong order.
   [[nodiscard]] double width_m() const { return y1_m - y0_m; }
+  /// Area [m2]; 0 when empty.
   [[nodiscard]] double area_m2() const {
     return length_m() > 0 && width_m() > 0 ? length_m() * width_m() : 0;
   }

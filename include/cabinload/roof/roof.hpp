@@ -28,6 +28,7 @@ struct Roof {
   double limit_m = kGarage_m;   ///< that the vehicle must stay under; above 0, at most 30
 };
 
+/// What an item is; it decides what may stand where.
 enum class Kind {
   unit,    ///< cooling unit over a square hole in its middle
   vent,    ///< vent or fan
@@ -36,6 +37,7 @@ enum class Kind {
   opening  ///< a hole that is there: a unit or vent whose own hole it holds may stand on it
 };
 
+/// A point of the plan.
 struct Place {
   double x_m = 0, y_m = 0;
 };
@@ -51,6 +53,7 @@ struct Item {
   /// none for others.
   std::optional<double> opening_m;
   double power_W = 0;  ///< panels only, >= 0
+  /// Where it lies; nothing without a position.
   [[nodiscard]] std::optional<Rect> rect() const {
     if (!at) return {};
     return Rect{at->x_m, at->y_m, at->x_m + length_m, at->y_m + width_m};
@@ -65,12 +68,15 @@ struct PanelSize {
   double height_m = 0;               ///< above the roof, 0..3
 };
 
+/// Sides of an item, seen from above.
 enum class Side { front, rear, left, right };
 
+/// Two items in one place.
 struct Overlap {
   std::string a, b;  ///< in the order of the items
   Rect where;
 };
+/// An item that stands where it must not.
 struct Outside {
   std::string item;
   double past_free_m = 0;  ///< into or across an edge kept free, the worst side; > 0
@@ -82,10 +88,12 @@ struct Gap {
   std::string next;   ///< the nearest item on that side; empty: none before the edge
   double next_m = 0;  ///< to that item
 };
+/// The way from an item to its neighbours.
 struct Clearance {
   std::string item;
   std::array<Gap, 4> sides;  ///< by Side
 };
+/// A hole that would cut a rib.
 struct RibCut {
   std::string item;
   double rib_m = 0;  ///< x of the rib's middle
@@ -107,6 +115,7 @@ struct Layout {
   Rect largest_free;                  ///< of that area
   /// Below the limit, not at it.
   [[nodiscard]] bool under_limit() const { return headroom_m > 0; }
+  /// All items have a place, without overlap, edge passed, rib cut, and below the limit.
   [[nodiscard]] bool fits() const {
     return unplaced.empty() && overlaps.empty() && outside.empty() && ribs_cut.empty() &&
            under_limit();

@@ -117,6 +117,7 @@ struct Entry {
   std::string source;  ///< of a default: citation, "engineering judgement", "invented"
 };
 
+/// What is asked, whole: every default applied, every value in range.
 struct Scenario {
   std::string name = "built-in example";
   std::string file;  ///< "" when none was read

@@ -13,6 +13,7 @@
 /// set point and no wetter than stated, by a cooling of any capacity; and what brings it.
 namespace cabinload::simulation {
 
+/// Kinds of cause; windows come one by one.
 enum class CauseKind {
   roof,
   walls,
@@ -27,11 +28,13 @@ enum class CauseKind {
   condensation,  ///< water taken from the air by cold faces, and the heat that it leaves on them
   stored,        ///< heat and water from times when the cabin was not at the set point
 };
+/// What brings a part of the demand.
 struct Cause {
   CauseKind kind = CauseKind::stored;
   std::string window;  ///< its name, for windows; made unique
 };
 
+/// What the cabin is held at, when, and how.
 struct DemandOptions {
   core::DayProfile T_set_K;  ///< of the mixed air, by the clock
   /// Highest humidity of the air, as relative humidity at the lowest set point of the day, 0..1.

@@ -25,6 +25,7 @@ struct Helps {
   double T_alarm_K = 0;  ///< an alarm by telephone calls from here on
 };
 
+/// Which hours, whose limit, and how finely.
 struct FailureOptions {
   occupants::AnimalLimit limit;
   Helps helps;

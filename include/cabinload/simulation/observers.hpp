@@ -9,7 +9,9 @@ namespace cabinload::simulation {
 /// Hour means, minima and maxima. Expects whole hours from the first step.
 class HourlyObserver {
  public:
+  /// @param out  outlives this  @param start_s  as Hourly::start_s
   HourlyObserver(Hourly& out, double start_s);
+  /// Takes the next step.
   void step(const Step& step);
 
  private:
@@ -26,7 +28,9 @@ class HourlyObserver {
 /// Keeps the highest temperatures and when they were.
 class HottestObserver {
  public:
+  /// @param out  outlives this
   explicit HottestObserver(Hottest& out) : out_(out) {}
+  /// Takes the next step.
   void step(const Step& step);
 
  private:
@@ -36,10 +40,12 @@ class HottestObserver {
 /// Judges nights. A bed temperature counts as above the limit from kLimitTolerance_K on.
 inline constexpr double kLimitTolerance_K = 0.005;
 
+/// One NightRecord a night, written to `out` as the run passes.
 class NightObserver {
  public:
   /// @param first_day  day index of the series' first day, for dates
   NightObserver(std::vector<NightRecord>& out, const scenario::Night& night, int first_day);
+  /// Takes the next step.
   void step(const Step& step);
   /// Second of the day at which one night's account ends and the next begins.
   [[nodiscard]] static double account_cut_s(const scenario::Night& night);

@@ -48,6 +48,7 @@ struct Window {
   double charge_1 = 1;  ///< within the battery's usable window
 };
 
+/// What a run does beside or instead of the scenario's nights.
 struct Options {
   bool unit_enabled = true;             ///< false: the vehicle left as it is
   bool cycles = false;                  ///< real on and off; steps of 1..10 s

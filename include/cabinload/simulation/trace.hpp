@@ -125,7 +125,9 @@ struct FlowAccount {
   double unit_W = 0, other_W = 0, loss_W = 0;
   double latent_W = 0;  ///< moisture that the coil took, no part of the above
 
+  /// Sum of the heat account [W].
   [[nodiscard]] double heat_W() const;
+  /// Sum of the electric account [W]: sources and battery less loads and losses.
   [[nodiscard]] double electricity_W() const;
 };
 
@@ -137,11 +139,13 @@ struct Balance {
   double co2_residual_relative = 0;
   double battery_residual_relative = 0;
   double throughput_J = 0;
+  /// The largest of the four residuals [1].
   [[nodiscard]] double worst() const;
 };
 
 /// Highest temperatures of a run without its warm-up, for what lies there (a cable).
 struct Hottest {
+  /// A highest temperature and its time.
   struct Peak {
     double T_K = std::numeric_limits<double>::quiet_NaN();  ///< NaN: no such place
     double t_s = 0;                                         ///< when, as Step::t_s
@@ -149,6 +153,7 @@ struct Hottest {
   Peak cabin_air, roof_cavity, roof_surface;
 };
 
+/// What one run leaves behind.
 struct Trace {
   bool unit_enabled = true;
   double step_s = 60;

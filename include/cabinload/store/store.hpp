@@ -55,10 +55,12 @@ void probe(const std::string& path, bool force);
 /// Writes beside the target under a temporary name, closes everything, syncs, renames.
 /// @throws core::IoError         as probe, or the disk is full; no partial file is left
 /// @throws core::NumericalError  a value that is not finite where FORMAT.md does not allow it
+/// @{
 void write(const std::string& path, const Result& result, bool force);
 void write(const std::string& path, const LoadResult& result, bool force);
 void write(const std::string& path, const PetsResult& result, bool force);
 void write(const std::string& path, const RuntimeResult& result, bool force);
+/// @}
 
 /// What `show` needs of a file.
 struct Stored {

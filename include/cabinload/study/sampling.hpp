@@ -41,9 +41,11 @@ class Sobol {
   /// set keeps its evenness. [LEcuyer2002]
   Sobol(std::size_t dimensions, std::uint64_t seed);
 
+  /// Numbers a point has.
   [[nodiscard]] std::size_t dimensions() const { return directions_.size(); }
   /// Coordinate times 2^32, before the shift. @param index  0 .. kMostPoints - 1
   [[nodiscard]] std::uint32_t bits(std::uint64_t index, std::size_t dimension) const;
+  /// u of that point, the shift applied. @param index  0 .. kMostPoints - 1
   [[nodiscard]] double at(std::uint64_t index, std::size_t dimension) const;
 
  private:
@@ -59,9 +61,11 @@ class LatinHypercube {
   /// @param points  1 .. kMostPoints
   LatinHypercube(std::uint64_t points, std::uint64_t seed);
 
+  /// Points of the whole hypercube.
   [[nodiscard]] std::uint64_t points() const { return points_; }
   /// Which part point `index` has. @param index  0 .. points - 1  @param dimension  any
   [[nodiscard]] std::uint64_t cell(std::uint64_t index, std::uint64_t dimension) const;
+  /// u of that point. @param index  0 .. points - 1  @param dimension  any
   [[nodiscard]] double at(std::uint64_t index, std::uint64_t dimension) const;
 
  private:
@@ -102,6 +106,7 @@ struct Lognormal {
 struct Choice {
   std::size_t count = 1;
 };
+/// What an input may be like.
 using Distribution = std::variant<Uniform, Triangular, TruncatedNormal, Lognormal, Choice>;
 
 /// @throws core::RangeError  naming `key`, the parameter, its value and what would be right
@@ -116,6 +121,7 @@ void check(const Distribution& distribution, const std::string& key);
 
 // --- statistics ---------------------------------------------------------------------------------
 
+/// Ends of an interval.
 struct Interval {
   double low = 0, high = 0;
 };

@@ -30,6 +30,7 @@ struct Effect {
   Interval total_range;
 };
 
+/// How the ranges of the effects are drawn.
 struct Bootstrap {
   std::size_t replicates = 1000;  ///< at least 20
   double confidence = 0.9;        ///< in (0, 1)

@@ -21,6 +21,7 @@ struct VariantDemand {
   simulation::DemandOptions options;
 };
 
+/// One vehicle, unit, use and place to run with the unit on and off.
 struct Variant {
   std::string label;
   std::shared_ptr<const scenario::Scenario> scenario;
@@ -64,6 +65,7 @@ class Variants {
   struct Counts {
     std::size_t forcings = 0, unit_off = 0, unit_on = 0, demands = 0;
   };
+  /// What was computed, not what was asked: shared work counts once.
   [[nodiscard]] const Counts& counts() const { return counts_; }
 
  private:

@@ -37,6 +37,7 @@ struct Ephemeris {
 /// cos of incidence of beam on a plane; negative behind. Plane azimuth clockwise from north.
 [[nodiscard]] double cos_incidence_1(const Position& sun, double tilt_rad, double azimuth_rad);
 
+/// What a plane receives, by where it comes from; each >= 0.
 struct Tilted {
   double beam_W_m2 = 0, sky_W_m2 = 0, ground_W_m2 = 0;
 };
@@ -46,10 +47,12 @@ struct Tilted {
                             double extraterrestrial_W_m2, double tilt_rad, double azimuth_rad,
                             double albedo_1);
 
-/// The two coefficients of the sky at a moment; the same for every plane, so worked out once.
+/// The two coefficients of the sky at a moment, circumsolar and horizon brightening [1]; the same
+/// for every plane, so worked out once.
 struct PerezSky {
   double F1 = 0, F2 = 0;
-};  ///< circumsolar and horizon brightening [1]
+};
+/// Those of [Perez1990] table 1, by the clearness and brightness of the sky; 0 without diffuse.
 [[nodiscard]] PerezSky perez_sky(double zenith_rad, double dni_W_m2, double dhi_W_m2,
                                  double extraterrestrial_W_m2);
 /// The part of the tilted sky's diffuse that comes from around the sun [W/m2]: shaded with the
@@ -61,6 +64,7 @@ struct PerezSky {
                             double cos_tilt_1, double sin_tilt_1, double dni_W_m2, double dhi_W_m2,
                             double ghi_W_m2, double albedo_1);
 
+/// Direct normal and diffuse horizontal.
 struct Split {
   double dni_W_m2 = 0, dhi_W_m2 = 0;
 };

@@ -4,15 +4,16 @@
 /// The cooling coil: how total heat parts into sensible and latent, and what water does on it.
 namespace cabinload::unit {
 
+/// What bypass_factor() finds.
+struct BypassResult {
+  double T_adp_K, bypass_factor_1;
+};
 /// Apparatus dew point and bypass factor of a coil that cools `mass_flow` of air by given heats.
 /// The straight line from inlet to outlet in enthalpy and humidity ratio meets saturation at the
 /// apparatus dew point; bypass = (h_out - h_adp) / (h_in - h_adp), within 1 % that of temperatures.
 /// Source: [ASHRAE-S2016] ch. 23.
 /// @throws core::RangeError  the line does not meet saturation: more latent heat than such a coil
 /// can take
-struct BypassResult {
-  double T_adp_K, bypass_factor_1;
-};
 [[nodiscard]] BypassResult bypass_factor(double T_in_K, double W_in_1, double p_Pa,
                                          double mass_flow_kg_s, double total_W, double sensible_W);
 
@@ -25,6 +26,7 @@ struct CoilAir {
   double T_K = 0, W_1 = 0, p_Pa = 101325;
   double flow_kg_s = 0;  ///< dry air
 };
+/// What a coil takes from the air, gross of the fan.
 struct CoilHeat {
   double sensible_W = 0, latent_W = 0, moisture_kg_s = 0;
 };

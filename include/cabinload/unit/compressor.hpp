@@ -14,16 +14,18 @@ namespace cabinload::unit {
 /// X = c0 + c1 S + c2 D + c3 S2 + c4 S D + c5 D2 + c6 S3 + c7 D S2 + c8 S D2 + c9 D3, S and D in
 /// degC. Form and order of [AHRI540] (from memory of the standard).
 using TenCoefficients = std::array<double, 10>;
+/// The polynomial X, in the unit of its coefficients.
 [[nodiscard]] double ten_terms(const TenCoefficients& c, double S_degC, double D_degC);
 
 /// Units in which sheets give capacity and mass flow.
 inline constexpr double kBtuPerHour_W = 1055.05585262 / 3600.0;    ///< International Table
 inline constexpr double kPoundPerHour_kg_s = 0.45359237 / 3600.0;  ///< avoirdupois
 inline constexpr double kKilogramPerHour_kg_s = 1.0 / 3600.0;
+/// Scale of a sheet's S and D.
+enum class SheetTemperature { degC, degF };
 /// The coefficients of a sheet in other units, for S and D in degC and X in SI: the same
 /// polynomial, expanded exactly (rounding only).
 /// @param unit_in_SI  one unit of the sheet's X in SI: kBtuPerHour_W, 1 for W
-enum class SheetTemperature { degC, degF };
 [[nodiscard]] TenCoefficients in_celsius_SI(const TenCoefficients& sheet, SheetTemperature scale,
                                             double unit_in_SI);
 
@@ -61,6 +63,7 @@ class CompressorMap {
   /// of bounds
   explicit CompressorMap(const CompressorSheet& sheet);
 
+  /// What the compressor gives and draws.
   struct Point {
     double capacity_W, power_W;
   };
@@ -68,6 +71,7 @@ class CompressorMap {
   [[nodiscard]] Point at(double S_degC, double D_degC, double speed_1) const;
   /// In the rectangle, and D above S.
   [[nodiscard]] bool inside(double S_degC, double D_degC) const;
+  /// As given.
   [[nodiscard]] const CompressorSheet& sheet() const { return sheet_; }
 
  private:

@@ -109,10 +109,15 @@ class Machine {
 
   /// Heat of the cabin fan at the level of that time of day [W].
   [[nodiscard]] double fan_W(double second_of_day) const;
+  /// Air that it moves then [m3/s].
   [[nodiscard]] double fan_flow_m3_s(double second_of_day) const;
+  /// As given.
   [[nodiscard]] const Description& description() const { return description_; }
+  /// As given.
   [[nodiscard]] const Settings& settings() const { return settings_; }
+  /// Its map and where that comes from.
   [[nodiscard]] const Characteristics& characteristics() const { return characteristics_; }
+  /// Bypass factor at full cabin air flow, from the rating point.
   [[nodiscard]] double bypass_factor_1() const { return bypass_factor_1_; }
   /// Time in which the coil comes to its full after a start [s]: such that the standard's cyclic
   /// test, 6 min on and 24 min off, loses what C_D says.

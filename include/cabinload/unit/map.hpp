@@ -27,8 +27,10 @@ class Map {
     double condenser_low_K, condenser_high_K;
     double speed_low_1;  ///< of full
   };
+  /// Computes a node of the grid.
   using Function = std::function<Output(double wet_bulb_K, double condenser_K, double speed_1)>;
   Map() = default;
+  /// Asks `function` for every node of the grid. @pre low < high, 0 < speed_low_1 <= 1
   Map(const Range& range, const Function& function);
 
   /// At one state of the air, by speed: values at the slowest, the middle and full speed.
@@ -36,12 +38,16 @@ class Map {
     std::array<Output, 3> at;
     double speed_low_1 = 1;
     bool inside = true;  ///< false: beyond the range of the description
+    /// By a parabola through the three; speed clamped to speed_low_1..1.
     [[nodiscard]] Output speed(double speed_1) const;
   };
+  /// All speeds at one state of the air.
   [[nodiscard]] Line line(double wet_bulb_K, double condenser_K) const;
+  /// Capacity and power there; speed clamped to the map's.
   [[nodiscard]] Output at(double wet_bulb_K, double condenser_K, double speed_1) const {
     return line(wet_bulb_K, condenser_K).speed(speed_1);
   }
+  /// Range of the description.
   [[nodiscard]] const Range& range() const { return range_; }
 
  private:
@@ -64,6 +70,7 @@ struct GenericFactors {
   std::array<double, 20> capacity, power;
   /// Over full cabin air flow f: 1 + a (f - 1) + b (f - 1)^2, 0.4..1.2 of full.
   std::array<double, 2> capacity_flow, power_flow;
+  /// Factors on rated capacity and power [1], in the members of Output; not clamped to the range.
   [[nodiscard]] Output at(double wet_bulb_degC, double condenser_degC, double speed_1) const;
 };
 /// R134a, R1234yf, R290, R32, R410A.

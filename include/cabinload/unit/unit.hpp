@@ -80,6 +80,7 @@ struct Settings {
 struct Findings {
   std::vector<std::string> problems, odd;
 };
+/// Looks a description and its settings through; never throws for what it finds.
 [[nodiscard]] Findings examine(const Description& description, const Settings& settings);
 
 /// Net rated figures of a description at its rating point: of the plate, or of its map.

@@ -9,21 +9,25 @@
 /// says where its numbers come from. Dimensions are invented and generic; they are no maker's.
 namespace cabinload::vehicle {
 
+/// Conductivity, density, specific heat of a homogeneous material.
 struct Material {
   std::string key;
   double k_W_mK, rho_kg_m3, c_J_kgK;
   std::string source;
 };
+/// Solar absorptance and long-wave emittance of an outside face.
 struct Paint {
   std::string key;
   double absorptance_1, emittance_1;
   std::string source;
 };
+/// A level of insulation in words; its layers are make()'s.
 struct Insulation {
   std::string key;  ///< "bare", "thin", "good", "very-good"
   std::string about;
   std::string source;
 };
+/// A kind of window, as Window takes it.
 struct Glazing {
   std::string key;
   std::string about;
@@ -32,12 +36,14 @@ struct Glazing {
       areal_heat_capacity_J_m2K, emittance_1;
   std::string source;
 };
+/// A kind of cover, as Cover takes it.
 struct CoverType {
   std::string key;
   CoverSide side;
   double solar_transmittance_1, solar_reflectance_1, resistance_m2K_W;
   std::string source;
 };
+/// A body: dimensions inside, height over the road.
 struct Body {
   std::string key;  ///< "small-van", "medium-van", "long-van", "box-body", "pop-top", "trailer"
   std::string about;
@@ -45,16 +51,21 @@ struct Body {
   std::string source;  ///< "invented, generic"
 };
 
+/// One of the tables, in the order in which it is listed; keys are unique.
+/// @{
 [[nodiscard]] const std::vector<Material>& materials();
 [[nodiscard]] const std::vector<Paint>& paints();
 [[nodiscard]] const std::vector<Insulation>& insulations();
 [[nodiscard]] const std::vector<Glazing>& glazings();
 [[nodiscard]] const std::vector<CoverType>& covers();
 [[nodiscard]] const std::vector<Body>& bodies();
+/// @}
 
 /// Parts made of table entries. @throws core::RangeError  unknown key (with the nearest)
 [[nodiscard]] Layer layer_of(const std::string& material, double thickness_m);
+/// Optics and thermal figures of that glazing; name, area and direction are the caller's.
 [[nodiscard]] Window window_of(const std::string& glazing);
+/// The cover in place at those hours.
 [[nodiscard]] Cover cover_of(const std::string& cover, const core::DaySchedule& hours);
 
 /// Customer's words. Every key must name an entry of the tables above.

@@ -15,13 +15,16 @@ struct Layer {
   double k_W_mK = 0;       ///< > 0
   double rho_kg_m3 = 0;    ///< >= 0; 0: no heat storage (an air gap)
   double c_J_kgK = 0;      ///< >= 0
+  /// Thermal resistance [m2 K/W].
   [[nodiscard]] double resistance_m2K_W() const { return thickness_m / k_W_mK; }
+  /// Heat capacity per area [J/(m2 K)].
   [[nodiscard]] double areal_heat_capacity_J_m2K() const {
     return thickness_m * rho_kg_m3 * c_J_kgK;
   }
 };
 
-enum class Part { roof, wall, floor, partition };  ///< partition: cab bulkhead and the like
+/// Where a surface belongs; a partition is a cab bulkhead and the like.
+enum class Part { roof, wall, floor, partition };
 /// What the outer face of a surface meets.
 enum class Outside {
   open_air,   ///< wind, sun, sky, ground
@@ -48,6 +51,7 @@ struct Shelter {
   double fin_gap_m = 0;    ///< beside each side edge
   double fin_above_m = 0;  ///< above the top edge
   double fin_below_m = 0;  ///< below the bottom edge
+  /// Something stands out.
   [[nodiscard]] bool any() const { return overhang_depth_m > 0 || fin_depth_m > 0; }
 };
 
@@ -75,6 +79,7 @@ struct Surface {
   std::optional<core::DayProfile> sun_W_m2, heat_inside_W_m2;
 };
 
+/// Where a cover hangs; none: there is no cover.
 enum class CoverSide { none, inside, outside };
 
 /// A cover on a window, in place during `hours`: a resistance beside the glass, and what it takes
@@ -96,6 +101,7 @@ enum class Optics {
   curve,   ///< as normal, but by angle as the curve says
 };
 
+/// A flat window: one or two panes, with covers.
 struct Window {
   std::string name;
   std::string type;  ///< key in the glazing table

@@ -10,6 +10,7 @@ namespace cabinload::weather {
 enum class Format { epw, tmy2, tmy3, psm, pvgis, typed_day };
 [[nodiscard]] const char* format_name(Format format);  ///< "EPW", "TMY2", "TMY3 CSV", ...
 
+/// Where a series was measured.
 struct Place {
   std::string name;          ///< "Tucson, AZ, USA" as far as the file says; may be "unknown"
   double latitude_rad = 0;   ///< north positive, -pi/2..pi/2
@@ -20,6 +21,7 @@ struct Place {
 
 /// Something the reader did or found, for the user.
 struct Remark {
+  /// How much it matters.
   enum class Kind {
     note,    ///< how the file was understood
     filled,  ///< a gap was filled
@@ -67,6 +69,7 @@ struct Series {
 
   std::vector<Remark> remarks;
 
+  /// Rows: 8760 of a file, 24 of a typed day.
   [[nodiscard]] std::size_t hours() const { return T_dry_K.size(); }
 };
 

@@ -22,6 +22,7 @@ struct TypedDay {
   double elevation_m = 0;
   double wind_m_s = 2.0;
   std::optional<core::DayProfile> T_K;  ///< by the clock, instead of high and low
+  /// What there is of the sun.
   enum class Sky { clear, cloudy, none } sky = Sky::clear;
 };
 

@@ -9,6 +9,7 @@ namespace cabinload::wiring {
 /// [NEC] 310.16 (not more than three conductors together, 30 degC, 14 AWG and thicker); 105 degC
 /// boat cable [ABYC-E11] (single in air, 30 degC, 18 AWG and thicker).
 enum class Insulation { c60, c75, c90, marine_c105 };
+/// The rating [degC]: 60, 75, 90, 105.
 [[nodiscard]] double rating_degC(Insulation insulation);
 
 /// Ampacity as printed, 30 degC, alone [A]; NaN where the table has no such conductor.

@@ -23,6 +23,7 @@ struct AwgSize {
 /// Solid diameter 0.127 mm x 92^((36 - n) / 39) and its area [ASTM-B258]. Stranded conductors of
 /// the same gauge have the same area of copper.
 [[nodiscard]] double diameter_mm(const AwgSize& size);
+/// Area of copper of the gauge [mm2].
 [[nodiscard]] double area_mm2(const AwgSize& size);
 
 /// Annealed copper, 100 % IACS, at 20 degC [NBS-H100].
@@ -52,6 +53,7 @@ struct MetricSize {
 /// R(20 degC) / R(T) by the rounded coefficient 0.004 / K that the table of factors of [IEC60228]
 /// follows; it makes warm cable up to 0.4 % worse than copper_ratio_1.
 [[nodiscard]] double iec_factor_1(double T_degC);
+/// Of the strands; a tinned conductor may have a little more resistance.
 enum class Finish { plain, tinned };
 /// Largest resistance of the metric size [ohm/m] at its own temperature.
 [[nodiscard]] double resistance_ohm_m(const MetricSize& size, double T_degC,

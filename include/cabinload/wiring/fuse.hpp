@@ -8,6 +8,7 @@
 /// Fuses: standard ratings and what short circuit they can break.
 namespace cabinload::wiring {
 
+/// Families of fuses, by what short circuit they break and how they are mounted.
 enum class FuseFamily {
   class_t,     ///< fast, current limiting; ratings of [NEC] 240.6(A) up to 600 A
   anl,         ///< bolt-down limiter
@@ -17,6 +18,7 @@ enum class FuseFamily {
   blade,       ///< [ISO8820]-3
   iec,         ///< industrial fuse-links [IEC60269], for comparison; not chosen here
 };
+/// For people: "Class T", "bolt-down fuse (MEGA class)".
 [[nodiscard]] std::string_view name_of(FuseFamily family);
 
 /// Standard ratings [A], rising. class_t: [NEC] 240.6(A) with its additional fuse ratings; iec:
@@ -38,6 +40,7 @@ enum class FuseFamily {
 /// sheet decides.
 [[nodiscard]] double breaks_A(FuseFamily family, double voltage_V);
 
+/// A fuse of a standard rating.
 struct Fuse {
   FuseFamily family;
   double rating_A;

@@ -36,6 +36,7 @@ struct Ask {
 enum class Origin { nec, marine, common_practice };
 [[nodiscard]] std::string_view name_of(Origin origin);  ///< "nec", "marine", "common_practice"
 
+/// A rule applied, or a warning, with where it comes from.
 struct Note {
   Origin origin;
   std::string text;  ///< one sentence
@@ -43,8 +44,10 @@ struct Note {
 
 /// What made the conductor as thick as it is: what the next thinner one fails first.
 enum class Governs { ampacity, terminal, fuse, drop, smallest };
+/// "drop", as the enumerator.
 [[nodiscard]] std::string_view name_of(Governs governs);
 
+/// What was chosen for one voltage.
 struct Run {
   double volts = 0, current_A = 0;
   double design_current_A = 0;  ///< 1.25 x current
