@@ -12,3 +12,12 @@ if(CABINLOAD_SANITIZE)
   add_compile_options(-fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer)
   add_link_options(-fsanitize=address,undefined)
 endif()
+
+# `docs`: the reference of the library's headers as HTML in docs/ of the build folder, where Doxygen is installed.
+find_package(Doxygen QUIET)
+if(DOXYGEN_FOUND)
+  file(MAKE_DIRECTORY "${PROJECT_BINARY_DIR}/docs")
+  add_custom_target(docs WORKING_DIRECTORY "${PROJECT_SOURCE_DIR}" VERBATIM
+    COMMAND ${CMAKE_COMMAND} -E env "DOCS=${PROJECT_BINARY_DIR}/docs" "VERSION=${PROJECT_VERSION}"
+      "${DOXYGEN_EXECUTABLE}" src/cmake/Doxyfile)
+endif()

@@ -120,6 +120,7 @@ void rank_nights(Hold& answer);
 /// The run that a soak needs: unit on from the hottest hour of the run with the unit off.
 [[nodiscard]] scenario::Scenario soak_scenario(const simulation::Trace& unit_off,
                                                const scenario::Scenario& scenario, int first_day);
+/// What that run gave. @param soak_scenario  which was run
 [[nodiscard]] Soak soak(const simulation::Trace& soaked, const scenario::Scenario& soak_scenario);
 /// @param resolved  run of that one night with Options::cycles and its step trace
 [[nodiscard]] CycleNight cycle_night(const simulation::Trace& resolved, const Hold& season);
@@ -128,6 +129,7 @@ void rank_nights(Hold& answer);
 /// the last night on which the battery ran empty. @pre ran_empty(answer)
 [[nodiscard]] scenario::Scenario ample_scenario(const scenario::Scenario& scenario,
                                                 const Hold& answer);
+/// On some night the battery ran empty.
 [[nodiscard]] bool ran_empty(const Hold& answer);
 /// Sets HoldNight::missing_Wh from the hours of both runs.
 /// @param ample  run of ample_scenario()

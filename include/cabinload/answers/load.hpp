@@ -79,10 +79,12 @@ struct Load {
   [[nodiscard]] double peak_W() const { return peak ? peak->at.total_W() : 0.0; }
 };
 
-/// Key and words of a cause.
+/// Its key: "sun:windscreen".
 [[nodiscard]] std::string cause_key(const simulation::Cause& cause);
+/// The same for people; ends with the window's name, where it is one.
 [[nodiscard]] std::string cause_words(const simulation::Cause& cause);
 
+/// The answer. @param options  with which the demand was computed
 [[nodiscard]] Load load(const simulation::Demand& demand, const simulation::DemandOptions& options,
                         const scenario::Scenario& scenario, const weather::Series& weather);
 

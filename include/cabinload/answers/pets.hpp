@@ -25,6 +25,7 @@ struct ShorteningSide {
 /// air (factor on the effective capacity).
 enum class Side { cracks_warm, cracks_cool, paint, cover_gap, cover_resistance, air_capacity };
 [[nodiscard]] std::span<const ShorteningSide> shortening_sides();  ///< in the order of Side
+/// One of them.
 [[nodiscard]] const ShorteningSide& shortening(Side side);
 
 /// What the runs are of: unit on and animals in the cabin at all hours, uncertain numbers on the

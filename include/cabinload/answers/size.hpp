@@ -49,6 +49,7 @@ struct SizeSeen {
   /// Holds at least that share of the nights that need cooling. @param percent  0..100
   [[nodiscard]] bool holds(int percent) const;
 };
+/// What a search needs of the nights of a try.
 [[nodiscard]] SizeSeen size_seen(const Hold& hold);
 
 /// Finds sizes by asking for tries, a list at a time: first capacities with a battery that never
@@ -163,11 +164,12 @@ struct Sizes {
 /// Key and value of the keys that say the same, where the unit is described by its plate.
 [[nodiscard]] std::vector<scenario::Override> size_overrides(const scenario::Scenario& base,
                                                              const SizePoint& point);
-/// Mean and highest relative humidity in the sleep window of the nights that need cooling.
-/// @param on  with its hours, over those nights
+/// Relative humidity over hours.
 struct NightHumidity {
   double mean_1 = 0, highest_1 = 0;
 };
+/// Mean and highest relative humidity in the sleep window of the nights that need cooling.
+/// @param on  with its hours, over those nights
 [[nodiscard]] NightHumidity night_humidity(const simulation::Trace& on, const Hold& hold,
                                            const scenario::Night& night, int first_day,
                                            double p_Pa);

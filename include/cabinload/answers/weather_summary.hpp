@@ -48,6 +48,7 @@ struct WeatherSummary {
   std::array<std::array<double, 24>, 12> month_hour_K{};
 };
 
+/// The answer for a series of any length; a typed day counts once.
 [[nodiscard]] WeatherSummary summarize(const weather::Series& series);
 
 }  // namespace cabinload::answers

@@ -28,6 +28,7 @@ struct Improvement {
   const char* source;  ///< of the values it sets
   std::variant<std::vector<Change>, std::string> (*plan)(const scenario::Scenario& now);
 };
+/// All of them, in the order in which they are run.
 [[nodiscard]] const std::vector<Improvement>& improvements();
 
 /// The scenario of a change, read with what the user gave.
@@ -44,6 +45,7 @@ struct Improvement {
 enum class HelpBy { nights, energy, peak };
 /// @throws core::RangeError  an unknown word
 [[nodiscard]] HelpBy help_by(const std::string& word);
+/// The word: "nights".
 [[nodiscard]] const char* help_key(HelpBy by);
 
 /// What a vehicle gives, in figures that can be compared across changes.

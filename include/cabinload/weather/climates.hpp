@@ -12,6 +12,7 @@ struct ShippedYear {
   std::string place;    ///< "Tucson AZ"
   std::string climate;  ///< "hot-dry"
 };
+/// All of them.
 [[nodiscard]] const std::vector<ShippedYear>& shipped_years();
 
 /// Folder with the shipped files: $CABINLOAD_WEATHER, else the installed share/ folder beside the

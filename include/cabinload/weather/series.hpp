@@ -7,6 +7,7 @@
 
 namespace cabinload::weather {
 
+/// Known forms of weather; typed_day: no file.
 enum class Format { epw, tmy2, tmy3, psm, pvgis, typed_day };
 [[nodiscard]] const char* format_name(Format format);  ///< "EPW", "TMY2", "TMY3 CSV", ...
 

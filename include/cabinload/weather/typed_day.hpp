@@ -39,6 +39,7 @@ struct NamedDay {
   std::string source;
   TypedDay day;
 };
+/// All of them.
 [[nodiscard]] const std::vector<NamedDay>& extreme_days();
 
 }  // namespace cabinload::weather
