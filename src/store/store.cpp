@@ -16,6 +16,7 @@
 #include <ctime>
 #include <filesystem>
 #include <limits>
+#include <utility>
 
 #include "pets_store.hpp"
 #include "writer.hpp"
@@ -41,6 +42,7 @@ void write_root(H5::Group& root, const About& r, const answers::Header& h) {
   put_text(root, "history", created_utc() + " " + r.command_line);
   put_text(root, "source", std::string("cabinload ") + core::program_version());
   put_text(root, "filetype", kFileType);
+  put_text(root, "Conventions", "CF-1.11");
   const int version[2] = {kFormatMajor, kFormatMinor};
   const hsize_t two = 2;
   root.createAttribute("format_version", H5::PredType::STD_I32LE, H5::DataSpace(1, &two))
@@ -322,6 +324,9 @@ std::string partial_name(const std::string& path) {
 struct Partial {
   std::string path;
   bool keep = false;
+  explicit Partial(std::string at) : path(std::move(at)) {}
+  Partial(const Partial&) = delete;
+  Partial& operator=(const Partial&) = delete;
   ~Partial() {
     if (!keep) ::unlink(path.c_str());
   }
@@ -338,7 +343,7 @@ std::string text_of(const H5::H5Object& at, const char* name) {
   const H5::Attribute attribute = at.openAttribute(name);
   std::string value;
   attribute.read(attribute.getDataType(), value);
-  return value.c_str();
+  return value.substr(0, value.find('\0'));  // texts of fixed length are padded
 }
 
 std::string text_set(const H5::H5File& file, const char* path) {
@@ -353,7 +358,7 @@ template <class AnyResult>
 void write_safely(const std::string& path, const AnyResult& result, bool force) {
   H5::Exception::dontPrint();
   probe(path, force);
-  Partial partial{partial_name(path)};
+  Partial partial(partial_name(path));
   try {
     write_all(partial.path, result);
   } catch (const H5::Exception& e) {

@@ -6,6 +6,7 @@
 #include <cabinload/core/error.hpp>
 #include <cmath>
 #include <cstring>
+#include <string_view>
 
 namespace cabinload::store {
 namespace {
@@ -29,11 +30,42 @@ H5::DSetCreatPropList compressed(hsize_t rows) {
   return list;
 }
 
+/// Names of the CF standard name table (version 93) for what it knows: whatever the group, a data
+/// set of that name is that quantity. Where or when it holds is said by the long name.
+constexpr struct {
+  std::string_view name, standard_name;
+} kStandardNames[] = {
+    {"T_air", "air_temperature"},
+    {"T_air_mean", "air_temperature"},
+    {"T_air_min", "air_temperature"},
+    {"T_air_max", "air_temperature"},
+    {"T_bed", "air_temperature"},
+    {"T_bed_mean", "air_temperature"},
+    {"T_out", "air_temperature"},
+    {"T_out_mean", "air_temperature"},
+    {"condenser_air", "air_temperature"},
+    {"bed_peak", "air_temperature"},
+    {"bed_peak_unit_off", "air_temperature"},
+    {"outdoor_at_start", "air_temperature"},
+    {"outdoor_min", "air_temperature"},
+    {"humidity_ratio", "humidity_mixing_ratio"},
+    {"co2", "mole_fraction_of_carbon_dioxide_in_air"},
+    {"co2_peak", "mole_fraction_of_carbon_dioxide_in_air"},
+};
+
 void describe(H5::DataSet& set, const Column& c) {
   put_text(set, "units", c.units);
   put_text(set, "long_name", c.long_name);
-  const std::string units = c.units;
+  const std::string_view units = c.units;
   if (units == "K" || units == "degC") put_text(set, "units_metadata", "temperature: on_scale");
+  if (units.find(" since ") != units.npos) {
+    put_text(set, "standard_name", "time");
+    put_text(set, "calendar", "standard");
+    put_text(set, "units_metadata", "leap_seconds: none");
+    put_text(set, "axis", "T");
+  }
+  for (const auto& known : kStandardNames)
+    if (known.name == c.name) put_text(set, "standard_name", std::string(known.standard_name));
 }
 
 void attach(const H5::DataSet& set, const H5::DataSet& axis) {

@@ -12,9 +12,9 @@ enum class Precision { single, full };
 
 /// How a data set is described, after the CF conventions.
 struct Column {
-  const char* name;
-  const char* units;  ///< UDUNITS spelling
-  const char* long_name;
+  const char* name = "";
+  const char* units = "1";  ///< UDUNITS spelling
+  const char* long_name = "";
   Precision precision = Precision::single;
   bool may_be_nan = false;
 };
