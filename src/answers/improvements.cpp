@@ -9,7 +9,6 @@
 namespace cabinload::answers {
 namespace {
 
-using scenario::Override;
 using scenario::Scenario;
 using Plan = std::variant<std::vector<Change>, std::string>;
 

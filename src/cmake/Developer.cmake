@@ -1,3 +1,4 @@
+set(CMAKE_EXPORT_COMPILE_COMMANDS ON)  # for `.cabinload/check`
 # Warnings and checks for our own code only: an interface target that is never exported.
 add_library(cabinload_developer INTERFACE)
 target_compile_options(cabinload_developer INTERFACE -Wall -Wextra -Wpedantic -Wshadow -Wconversion

@@ -57,7 +57,7 @@ set(CPACK_DEBIAN_PROGRAM_PACKAGE_SECTION science)
 set(CPACK_DEBIAN_PROGRAM_PACKAGE_SHLIBDEPS ON)
 set(CPACK_COMPONENT_PROGRAM_DESCRIPTION "Lumped-capacitance model of a camper van's cabin over hourly weather: which
 nights a 12, 24 or 48 V roof air conditioner holds a sleeping temperature, on
-which battery, with which wiring, and how long an animal is safe without it.")
+which battery, with which wiring, and the minutes an animal has without it.")
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_NAME libcabinload-dev)
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_SECTION libdevel)
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_DEPENDS "cabinload (= ${PROJECT_VERSION}), libeigen3-dev, libfmt-dev, \

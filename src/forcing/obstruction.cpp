@@ -20,8 +20,9 @@ Obstruction::Obstruction(const vehicle::Shelter& shelter, double tilt_rad) : s_(
       const bool is_sky = up * std::sin(tilt_rad) + out * std::cos(tilt_rad) > 0;
       int seen = 0;
       for (int p = 0; p < kPoints * kPoints; ++p) {
-        const double x_m = ((p % kPoints + 0.5) / kPoints - 0.5) * s_.width_m;
-        const double y_m = (p / kPoints + 0.5) / kPoints * s_.height_m;
+        const int column = p % kPoints, row = p / kPoints;
+        const double x_m = ((column + 0.5) / kPoints - 0.5) * s_.width_m;
+        const double y_m = (row + 0.5) / kPoints * s_.height_m;
         seen += hidden(x_m, y_m, right, up, out) ? 0 : 1;
       }
       const double part = static_cast<double>(seen) / (kPoints * kPoints);

@@ -103,6 +103,7 @@ AnimalLimit limit_of(const Pet& p) {
 
 AnimalLimit limit_of(const std::vector<Pet>& pets) {
   std::vector<AnimalLimit> all;
+  all.reserve(pets.size());
   for (const Pet& p : pets) all.push_back(limit_of(p));
   AnimalLimit strictest = *std::min_element(
       all.begin(), all.end(),

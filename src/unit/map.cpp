@@ -51,7 +51,7 @@ double cubic(const std::array<double, 20>& c, double x, double y, double s) {
 }  // namespace
 
 Map::Map(const Range& range, const Function& function) : range_(range) {
-  nodes_.reserve(kWet * kCondenser * kSpeed);
+  nodes_.reserve(std::size_t{kWet} * kCondenser * kSpeed);
   const auto along = [](double low, double high, int i, int n) {
     return low + (high - low) * i / (n - 1);
   };
