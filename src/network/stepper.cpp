@@ -1,37 +1,19 @@
 // SPDX-License-Identifier: Apache-2.0
-// The step. How chains are laid out and factored: stepper_layout.cpp.
+// What goes into a step and comes out of it. Its arithmetic: step_kernel.hpp; how chains are laid
+// out and factored: stepper_layout.cpp.
 #include <algorithm>
-#include <bit>
 #include <cabinload/core/constants.hpp>
+#include <cabinload/core/error.hpp>
 #include <cabinload/network/stepper.hpp>
-#include <cassert>
-#include <cmath>
-#include <cstdint>
+#include <iterator>
 
 namespace cabinload::network {
-namespace {
 
-/// Below this the least inside film rules anyway; keeps the cube root away from zero [K].
-constexpr double kLeastDifference_K = 1e-9;
-constexpr double kSigma = core::kStefanBoltzmann_W_m2K4;
+using namespace detail;
 
-/// First guess of the cube root of x >= 0: a third of the exponent, within 5 %.
-inline double cube_root_guess(double x) {
-  return std::bit_cast<double>(std::bit_cast<std::uint64_t>(x) / 3 + 0x2A9F7893782DA1CEULL);
-}
-
-template <int L>
-Lane<L> fourth_power(const Lane<L>& T_K) {
-  const Lane<L> square = T_K * T_K;
-  return square * square;
-}
-
-/// y[k] += a[k] * x[k]. Plain numbers: levels are short, and a compiler makes the most of this.
-void add_product(double* y, const double* a, const double* x, Eigen::Index n) {
-  for (Eigen::Index k = 0; k < n; ++k) y[k] += a[k] * x[k];
-}
-
-}  // namespace
+static_assert(kLeastFilm_W_m2K == kLeastInsideFilm_W_m2K);
+static_assert(kSigma_W_m2K4 == core::kStefanBoltzmann_W_m2K4);
+static_assert(kTie_W_K == kStarTie_W_K);
 
 template <int L>
 Drive<L>::Drive(std::size_t chains) {
@@ -43,252 +25,173 @@ Drive<L>::Drive(std::size_t chains) {
 }
 
 template <int L>
+Lane<L> Stepper<L>::lanes(const Each& each) {
+  return Eigen::Map<const Lane<L>>(each.x);
+}
+
+template <int L>
+void Stepper<L>::fill(Each& each, const Lane<L>& lane) {
+  if constexpr (L == 1)
+    std::fill(std::begin(each.x), std::end(each.x), lane[0]);
+  else
+    Eigen::Map<Lane<L>>(each.x) = lane;
+}
+
+template <int L>
 void Stepper<L>::start_at(const Lane<L>& T_K) {
-  for (Rows* rows : {&faces_.T_outer, &faces_.T_inner, &inner_.T}) rows->colwise() = T_K;
-  T_air_ = T_star_ = T_K;
+  for (int l = 0; l < L; ++l)
+    for (std::size_t c = 0; c < lengths_[l].size(); ++c) {
+      const Spot at = spot_of(c, l);
+      faces()[face_at(kT_outer, at)] = faces()[face_at(kT_inner, at)] = T_K[l];
+      for (std::size_t j = 0; j + 2 < lengths_[l][c]; ++j) inner()[node_at(kNodeT, at, j)] = T_K[l];
+    }
+  for (Each* each : {&data_.T_air, &data_.T_star, &data_.coldest_K}) fill(*each, T_K);
+  connect();
+  kernel_.recall(data_);
 }
 
 template <int L>
 void Stepper<L>::start_from(const Stepper& other) {
-  assert(order_ == other.order_ && lengths_ == other.lengths_);
-  faces_.T_outer = other.faces_.T_outer;
-  faces_.T_inner = other.faces_.T_inner;
-  inner_.T = other.inner_.T;
-  T_air_ = other.T_air_;
-  T_star_ = other.T_star_;
+  for (int l = 0; l < L; ++l) {
+    CABINLOAD_ASSERT(lengths_[l] == other.lengths_[l] && place_[l] == other.place_[l]);
+    for (std::size_t c = 0; c < lengths_[l].size(); ++c) {
+      const Spot at = spot_of(c, l);
+      for (const Face f : {kT_outer, kT_inner})
+        faces()[face_at(f, at)] = other.faces()[face_at(f, at)];
+      for (std::size_t j = 0; j + 2 < lengths_[l][c]; ++j)
+        inner()[node_at(kNodeT, at, j)] = other.inner()[node_at(kNodeT, at, j)];
+    }
+  }
+  data_.T_air = other.data_.T_air;
+  data_.T_star = other.data_.T_star;
+  data_.coldest_K = other.data_.coldest_K;
+  connect();
+  kernel_.recall(data_);
 }
 
 template <int L>
-Lane<L> Stepper<L>::T_node_K(std::size_t node) const {
+void Stepper<L>::connect() {
+  data_.faces = faces();
+  data_.nodes = inner();
+  data_.packs = packs_.data();
+  data_.count = static_cast<int>(packs_.size());
+}
+
+template <int L>
+std::size_t Stepper<L>::nodes(int lane) const {
+  std::size_t sum = 0;
+  for (const std::size_t n : lengths_[lane]) sum += n;
+  return sum;
+}
+
+template <int L>
+double Stepper<L>::T_node_K(std::size_t node, int lane) const {
   std::size_t chain = 0;
-  while (node >= lengths_[chain]) node -= lengths_[chain++];
-  const Eigen::Index k = place_[chain];
-  if (node == 0) return faces_.T_outer.col(k);
-  if (node + 1 == lengths_[chain]) return faces_.T_inner.col(k);
-  return inner_.T.col(inner_.start[node - 1] + k);
+  while (node >= lengths_[lane][chain]) node -= lengths_[lane][chain++];
+  const Spot at = spot_of(chain, lane);
+  if (node == 0) return faces()[face_at(kT_outer, at)];
+  if (node + 1 == lengths_[lane][chain]) return faces()[face_at(kT_inner, at)];
+  return inner()[node_at(kNodeT, at, node - 1)];
 }
 
 template <int L>
-auto Stepper<L>::spread(const Lane<L>& lane, [[maybe_unused]] Eigen::Index columns) {
-  if constexpr (L == 1)
-    return lane[0];
-  else
-    return lane.replicate(1, columns);
+double Stepper<L>::stored_J(int lane) const {
+  double sum_J = C_air_[lane] * data_.T_air.x[lane];
+  for (std::size_t c = 0; c < lengths_[lane].size(); ++c) {
+    const Spot at = spot_of(c, lane);
+    sum_J += faces()[face_at(kC_outer, at)] * faces()[face_at(kT_outer, at)] +
+             faces()[face_at(kC_inner, at)] * faces()[face_at(kT_inner, at)];
+    for (std::size_t j = 0; j + 2 < lengths_[lane][c]; ++j)
+      sum_J += inner()[node_at(kNodeC, at, j)] * inner()[node_at(kNodeT, at, j)];
+  }
+  return sum_J;
 }
 
+/// What acts at the chains of a lane, at their places.
 template <int L>
-template <class Expression>
-Lane<L> Stepper<L>::sum(const Eigen::ArrayBase<Expression>& rows) {
-  if constexpr (L == 1)
-    return Lane<L>::Constant(rows.sum());
-  else
-    return rows.rowwise().sum();
+void Stepper<L>::take_lane(const Drive<L>& d, int l) {
+  double sun_W = 0;
+  for (std::size_t c = 0; c < lengths_[l].size(); ++c) {
+    const AtChain<L>& acts = d.at[c];
+    const Spot at = spot_of(c, l);
+    double* const x = faces() + face_at(kT_outer, at);
+    x[kOuter_W * width_] = acts.outer_W[l];
+    x[kInner_W * width_] = acts.inner_W[l];
+    x[kT_fixed * width_] = acts.T_fixed_K[l];
+    sun_W += acts.inner_W[l];
+    if (flags_[l][c] & kHasInsideCover) x[kInsideCover_m2K_W * width_] = acts.inside_cover_m2K_W[l];
+    if (flags_[l][c] & kHasOutsideCover) {
+      x[kOutsideCover_m2K_W * width_] = acts.outside_cover_m2K_W[l];
+      x[kOutsideCover_W * width_] = acts.outside_cover_W[l];
+    }
+  }
+  sun_inside_W_[l] = sun_W;
 }
 
-/// p of all inner nodes from their history: inwards, then back.
-template <int L>
-void Stepper<L>::sweep() {
-  Inner& in = inner_;
-  double* const p = in.p.data();
-  const std::size_t levels = in.start.size();
-  in.p = in.K * in.T;
-  for (std::size_t j = 1; j < levels; ++j)
-    add_product(p + L * in.start[j], in.forward.data() + L * in.start[j], p + L * in.start[j - 1],
-                L * in.count[j]);
-  in.p *= in.inverse;
-  for (std::size_t j = levels; j-- > 1;)
-    add_product(p + L * in.start[j - 1], in.next.data() + L * in.start[j - 1], p + L * in.start[j],
-                L * in.count[j]);
-}
-
-template <int L>
-void Stepper<L>::follow_inner() {
-  Inner& in = inner_;
-  const double *outer = now_.outer.data(), *inner = now_.inner.data();
-  const double *p = in.p.data(), *q = in.q.data(), *s = in.s.data(), *w = in.over_theta.data();
-  double* T = in.T.data();
-  for (std::size_t j = 0; j < in.start.size(); ++j)
-    for (Eigen::Index k = 0, i = L * in.start[j]; k < L * in.count[j]; ++k, ++i)
-      T[i] += w[i] * (p[i] + q[i] * outer[k] + s[i] * inner[k] - T[i]);
-}
-
-/// What acts at the chains, in the order of the places.
 template <int L>
 void Stepper<L>::take(const Drive<L>& d) {
-  for (std::size_t k = 0; k < order_.size(); ++k) {
-    const AtChain<L>& at = d.at[order_[k]];
-    const auto column = static_cast<Eigen::Index>(k);
-    now_.outer_W.col(column) = at.outer_W;
-    now_.inner_W.col(column) = at.inner_W;
-    now_.T_fixed.col(column) = at.T_fixed_K;
-  }
-}
-
-/// Of the difference between inner face and air: two steps of Halley's method, relative error below
-/// 1e-12; and the film's coefficient by its sign.
-template <int L>
-void Stepper<L>::take_cube_roots() {
-  Current& n = now_;
-  double *size = n.size.data(), *y = n.root.data(), *coefficient = n.coefficient.data();
-  const double *T = faces_.T_inner.data(), *warm = faces_.film_warm.data(),
-               *cool = faces_.film_cool.data();
-  const Eigen::Index numbers = n.size.size();
-  for (Eigen::Index k = 0; k < numbers; ++k) {
-    const double dT = T[k] - T_air_[k % L];
-    coefficient[k] = dT > 0 ? warm[k] : cool[k];
-    size[k] = std::max(std::abs(dT), kLeastDifference_K);
-    y[k] = cube_root_guess(size[k]);
-  }
-  for (int i = 0; i < 2; ++i)
-    for (Eigen::Index k = 0; k < numbers; ++k) {
-      const double cube = y[k] * y[k] * y[k];
-      y[k] *= (cube + 2 * size[k]) / (2 * cube + size[k]);
-    }
-}
-
-/// What the faces see outside and inside: conductances, and their sum times temperatures.
-template <int L>
-void Stepper<L>::see(const Drive<L>& d) {
-  const Faces& f = faces_;
-  Current& n = now_;
-  const Eigen::Index all = n.film.cols();
-  n.film = f.stated_air + f.still * spread(d.film_still_W_m2K, all) +
-           f.wind * spread(d.film_wind_W_m2K, all);
-  n.cube = f.long_wave * f.T_outer * f.T_outer * f.T_outer;  // tangent of sigma T^4
-  n.G_outside = n.film + f.stated_fixed + 4.0 * n.cube;
-  n.GT_outside = n.film * spread(d.T_out_K, all) + f.stated_fixed * n.T_fixed +
-                 f.sky * spread(fourth_power<L>(d.T_sky_K), all) +
-                 f.air * spread(fourth_power<L>(d.T_out_K), all) +
-                 f.ground * spread(fourth_power<L>(d.T_ground_K), all) +
-                 f.under * spread(fourth_power<L>(d.T_under_K), all) + 3.0 * n.cube * f.T_outer;
-  n.to_air =
-      f.to_air_stated + f.to_air_law * ((n.coefficient * n.root).max(kLeastInsideFilm_W_m2K) +
-                                        spread(d.mixing_W_m2K, all));
-  const Lane<L> star_W_m2K = 4.0 * kSigma * T_star_ * T_star_ * T_star_;
-  n.to_star = f.to_star_stated + f.to_star_law * spread(star_W_m2K, all);
-}
-
-/// Covers stand between a face and what it sees.
-template <int L>
-void Stepper<L>::cover(const Drive<L>& d) {
-  Current& n = now_;
-  for (const Eigen::Index k : faces_.outside_cover) {
-    const AtChain<L>& at = d.at[order_[static_cast<std::size_t>(k)]];
-    const Lane<L> part =
-        1.0 / (1.0 + at.outside_cover_m2K_W * n.G_outside.col(k) / faces_.area.col(k));
-    n.GT_outside.col(k) = (n.GT_outside.col(k) + at.outside_cover_W) * part;
-    n.G_outside.col(k) *= part;
-  }
-  for (const Eigen::Index k : faces_.inside_cover) {
-    const AtChain<L>& at = d.at[order_[static_cast<std::size_t>(k)]];
-    const Lane<L> both = n.to_air.col(k) + n.to_star.col(k);
-    const Lane<L> part = 1.0 / (1.0 + at.inside_cover_m2K_W * both / faces_.area.col(k));
-    n.to_air.col(k) *= part;
-    n.to_star.col(k) *= part;
-  }
-}
-
-/// Outer ends onto inner ends.
-template <int L>
-void Stepper<L>::eliminate() {
-  const Faces& f = faces_;
-  Current& n = now_;
-  n.outer_rhs = f.K_outer * f.T_outer + n.GT_outside + n.outer_W;
-  n.inner_rhs = f.K_inner * f.T_inner + n.inner_W;
-  n.over_inner = f.inner_diag + n.to_air + n.to_star;
-  if (!inner_.count.empty()) {
-    const Eigen::Index with = inner_.count[0];
-    n.outer_rhs.leftCols(with) += f.G_first.leftCols(with) * inner_.p.leftCols(with);
-    for (Eigen::Index k = 0; k < with; ++k)
-      n.inner_rhs.col(k) += f.G_inmost.col(k) * inner_.p.col(f.inmost[static_cast<std::size_t>(k)]);
-  }
-  for (const Eigen::Index k : f.single) {
-    n.inner_rhs.col(k) += n.outer_rhs.col(k);
-    n.over_inner.col(k) += n.G_outside.col(k);
-  }
-  n.over_outer = (f.outer_diag + n.G_outside).inverse();
-  n.weight = f.through * n.over_outer;
-  n.inner_rhs += n.weight * n.outer_rhs;
-  n.over_inner = (n.over_inner - n.weight * f.through).inverse();
+  if (d.at_changed)
+    for (int l = 0; l < L; ++l) take_lane(d, l);
+  StepData<L>& s = data_;
+  fill(s.T_out, d.T_out_K);
+  fill(s.T_sky, d.T_sky_K);
+  fill(s.T_ground, d.T_ground_K);
+  fill(s.T_under, d.T_under_K);
+  fill(s.film_still, d.film_still_W_m2K);
+  fill(s.film_wind, d.film_wind_W_m2K);
+  fill(s.exchange, d.exchange_W_K);
+  fill(s.mixing, d.mixing_W_m2K);
+  fill(s.air_W, d.air_W);
+  fill(s.radiant_W, d.radiant_W);
 }
 
 template <int L>
 Response<L> Stepper<L>::prepare(const Drive<L>& d) {
-  placed_W_ = Lane<L>::Zero();
-  sweep();
   take(d);
-  take_cube_roots();
-  see(d);
-  cover(d);
-  eliminate();
-  // The inner ends onto air and star.
-  Current& n = now_;
-  n.weight = n.to_air * n.over_inner;  // of a face's right side, what reaches the air
-  Lane<L> air_diag = K_air_ + d.exchange_W_K + sum(n.to_air - n.weight * n.to_air);
-  Lane<L> air_rhs =
-      K_air_ * T_air_ + d.exchange_W_K * d.T_out_K + d.air_W + sum(n.weight * n.inner_rhs);
-  const Lane<L> cross = sum(n.weight * n.to_star);
-  n.weight = n.to_star * n.over_inner;
-  const Lane<L> star_diag = kStarTie_W_K + sum(n.to_star - n.weight * n.to_star);
-  const Lane<L> star_rhs = d.radiant_W + kStarTie_W_K * T_star_ + sum(n.weight * n.inner_rhs);
-  // air_diag Ta - cross Ts = air_rhs + Q;  -cross Ta + star_diag Ts = star_rhs
-  const Lane<L> over = 1.0 / (air_diag * star_diag - cross * cross);
-  air_per_W_ = star_diag * over;
-  air_0_ = air_per_W_ * air_rhs + cross * over * star_rhs;
-  star_per_W_ = cross * over;
-  star_per_star_W_ = air_diag * over;
-  star_0_ = star_per_W_ * air_rhs + star_per_star_W_ * star_rhs;
-  return {T_air_ + over_theta_air_ * (air_0_ - T_air_), over_theta_air_ * air_per_W_};
+  connect();
+  placed_W_ = Lane<L>::Zero();
+  kernel_.prepare(data_);
+  return {lanes(data_.free_K), lanes(data_.per_W)};
 }
 
 template <int L>
-Lane<L> Stepper<L>::face_per_W(std::size_t chain) const {
-  const Eigen::Index k = place_[chain];
-  return over_theta_air_ * now_.over_inner.col(k) *
-         (air_per_W_ * now_.to_air.col(k) + star_per_W_ * now_.to_star.col(k));
+double Stepper<L>::face_per_W(std::size_t chain, int l) const {
+  return data_.over_theta_air.x[l] * (data_.air_per_W.x[l] * face(kInnerByAir, chain, l) +
+                                      data_.star_per_W.x[l] * face(kInnerByStar, chain, l));
 }
 
 template <int L>
-void Stepper<L>::heat_face(std::size_t chain, const Lane<L>& W) {
-  const Eigen::Index k = place_[chain];
-  const Lane<L> share = now_.over_inner.col(k) * W;
-  const Lane<L> to_air_W = now_.to_air.col(k) * share, to_star_W = now_.to_star.col(k) * share;
-  now_.inner_rhs.col(k) += W;
-  air_0_ += air_per_W_ * to_air_W + star_per_W_ * to_star_W;
-  star_0_ += star_per_W_ * to_air_W + star_per_star_W_ * to_star_W;
-  placed_W_ += W;
+void Stepper<L>::heat_face(std::size_t chain, double W, int l) {
+  const double to_air_W = face(kInnerByAir, chain, l) * W;
+  const double to_star_W = face(kInnerByStar, chain, l) * W;
+  faces()[face_at(kInner_0, spot_of(chain, l))] += face(kOver_inner, chain, l) * W;
+  const double air_K = data_.air_per_W.x[l] * to_air_W + data_.star_per_W.x[l] * to_star_W;
+  const double star_K = data_.star_per_W.x[l] * to_air_W + data_.star_per_star_W.x[l] * to_star_W;
+  for (int r = l; r < (L == 1 ? static_cast<int>(width_) : l + 1); ++r) {
+    data_.air_0.x[r] += air_K;
+    data_.star_0.x[r] += star_K;
+  }
+  placed_W_[l] += W;
 }
 
 template <int L>
 void Stepper<L>::finish(const Drive<L>& d, const Lane<L>& unit_W) {
-  const Lane<L> Ta = air_0_ + air_per_W_ * unit_W;
-  const Lane<L> Ts = star_0_ + star_per_W_ * unit_W;
-  Faces& f = faces_;
-  Current& n = now_;
-  const Eigen::Index all = n.film.cols();
-  n.inner = (n.inner_rhs + n.to_air * spread(Ta, all) + n.to_star * spread(Ts, all)) * n.over_inner;
-  n.outer = (n.outer_rhs + f.through * n.inner) * n.over_outer;
-  for (const Eigen::Index k : f.single) n.outer.col(k) = n.inner.col(k);
-  n.weight = n.GT_outside - n.G_outside * n.outer + n.outer_W;  // heat into the outside faces
-  const Lane<L> windows_W = sum(n.weight * f.is_window);
-  flows_ = {sum(n.weight) - windows_W, windows_W, sum(n.inner_W), d.exchange_W_K * (d.T_out_K - Ta),
-            d.air_W + d.radiant_W,     unit_W,    placed_W_};
-  f.T_outer += f.over_theta_outer * (n.outer - f.T_outer);
-  f.T_inner += f.over_theta_inner * (n.inner - f.T_inner);
-  follow_inner();
-  T_air_ += over_theta_air_ * (Ta - T_air_);
-  T_star_ = Ts;
-}
-
-template <int L>
-Lane<L> Stepper<L>::stored_J() const {
-  return C_air_ * T_air_ + sum(faces_.C_outer * faces_.T_outer) +
-         sum(faces_.C_inner * faces_.T_inner) + sum(inner_.C * inner_.T);
+  fill(data_.unit_W, unit_W);
+  kernel_.finish(data_);
+  flows_ = {lanes(data_.envelope_W),
+            lanes(data_.windows_W),
+            sun_inside_W_,
+            lanes(data_.exchange_W),
+            d.air_W + d.radiant_W,
+            unit_W,
+            placed_W_};
 }
 
 template struct Drive<1>;
+template struct Drive<4>;
 template struct Drive<8>;
 template class Stepper<1>;
+template class Stepper<4>;
 template class Stepper<8>;
 
 }  // namespace cabinload::network

@@ -1,12 +1,17 @@
 // SPDX-License-Identifier: Apache-2.0
-// How a stepper lays its chains out: order, constants of every end, stored factors.
+// How a stepper lays its chains out: places, constants of every end, stored factors.
 #include <algorithm>
 #include <cabinload/core/constants.hpp>
 #include <cabinload/core/error.hpp>
 #include <cabinload/network/stepper.hpp>
 #include <numeric>
 
+#include "lanes.hpp"
+
 namespace cabinload::network {
+
+using namespace detail;
+
 namespace {
 
 /// Conductances per area that stand for the films when theta is chosen [W m-2 K-1].
@@ -17,6 +22,8 @@ constexpr double kConvectiveShare_1 = 0.4;
 constexpr double kFastNode_1 = 2.0;
 /// Air density for the air node's capacity [kg/m3]; the node is effective, not exact.
 constexpr double kAirDensity_kg_m3 = 1.15;
+/// Of faces that are not there: never the coldest.
+constexpr double kNowhere_K = 1e6;
 
 constexpr double kSigma = core::kStefanBoltzmann_W_m2K4;
 
@@ -24,277 +31,249 @@ double over_theta(double C_J_K, double G_W_K, double dt_s) {
   return dt_s * G_W_K > kFastNode_1 * C_J_K ? 1.0 : 2.0;
 }
 
+std::size_t inner_nodes(const Chain& chain) {
+  return chain.C_J_K.size() > 2 ? chain.C_J_K.size() - 2 : 0;
+}
+
+/// Of every chain its column: the longest first.
+std::vector<std::size_t> places(const Cabin& cabin) {
+  std::vector<std::size_t> order(cabin.chains.size()), place(order.size());
+  std::iota(order.begin(), order.end(), std::size_t{0});
+  std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+    return inner_nodes(cabin.chains[a]) > inner_nodes(cabin.chains[b]);
+  });
+  for (std::size_t i = 0; i < order.size(); ++i) place[order[i]] = i;
+  return place;
+}
+
+bool meets_air(const Chain& chain) {
+  return chain.outside == vehicle::Outside::underbody ||
+         chain.outside == vehicle::Outside::open_air;
+}
+
+unsigned flags_of(const Chain& chain) {
+  unsigned flags = 0;
+  if (chain.outside == vehicle::Outside::fixed) flags |= kHasFixed | kHasOutside;
+  if (meets_air(chain)) flags |= kHasOutside;
+  if (chain.C_J_K.size() == 1) flags |= kHasSingle;
+  if (chain.group == Group::window) flags |= kHasWindow;
+  const vehicle::Films& films = chain.films;
+  if (films.outside_W_m2K > 0 || films.inside_W_m2K > 0 || films.inside_radiant_W_m2K > 0)
+    flags |= kHasStated;
+  if (meets_air(chain) && chain.view.ground_1 > 0)
+    flags |= chain.outside == vehicle::Outside::underbody ? kHasUnder : kHasGround;
+  if (chain.inside_cover.side == vehicle::CoverSide::inside) flags |= kHasInsideCover;
+  if (chain.outside_cover.side == vehicle::CoverSide::outside) flags |= kHasOutsideCover;
+  return flags;
+}
+
+std::vector<const Cabin*> addresses(std::span<const Cabin> cabins) {
+  std::vector<const Cabin*> each;
+  for (const Cabin& cabin : cabins) each.push_back(&cabin);
+  return each;
+}
+
 }  // namespace
 
 /// A node while a chain is laid out: capacity over theta and step, and the stored factors.
 template <int L>
-struct Stepper<L>::Node {
-  Lane<L> C, K, over_theta;  // K = C / (theta dt)
-  Lane<L> G;                 // to the next node inwards; 0 at the last
-  Lane<L> forward, inverse, q, s;
+struct Stepper<L>::EndNode {
+  double C, K, over_theta;  // K = C / (theta dt)
+  double G;                 // to the next node inwards; 0 at the last
+  double inverse = 0, q = 0, s = 0;
 };
 
 template <int L>
-Stepper<L>::Stepper(std::span<const Cabin> cabins, double dt_s) {
+Stepper<L>::Stepper(std::span<const Cabin> cabins, double dt_s, InstructionSet set)
+    : Stepper(addresses(cabins), dt_s, set) {}
+
+template <int L>
+Stepper<L>::Stepper(std::span<const Cabin* const> cabins, double dt_s, InstructionSet set)
+    : kernel_(kernel_for<L>(set)), width_(static_cast<std::size_t>(kernel_.width)) {
   CABINLOAD_ASSERT(cabins.size() == static_cast<std::size_t>(L) && dt_s > 0);
-  lay_out(cabins[0]);
-  for (std::size_t c = 0; c < order_.size(); ++c) add_chain(cabins, c, dt_s);
+  lay_out(cabins);
+  Lane<L> over;
   for (int l = 0; l < L; ++l) {
-    const Cabin& cabin = cabins[static_cast<std::size_t>(l)];
-    CABINLOAD_ASSERT(cabin.chains.size() == order_.size());
+    const Cabin& cabin = *cabins[static_cast<std::size_t>(l)];
     double inside_W_K = 0;
-    for (const Chain& chain : cabin.chains)
-      inside_W_K += kConvectiveShare_1 * kNominalInside_W_m2K * chain.area_m2;
+    for (std::size_t c = 0; c < cabin.chains.size(); ++c) {
+      add_chain(cabin.chains[c], c, l, dt_s);
+      inside_W_K += kConvectiveShare_1 * kNominalInside_W_m2K * cabin.chains[c].area_m2;
+    }
     C_air_[l] = cabin.volume_m3 * kAirDensity_kg_m3 * core::kSpecificHeatDryAir_J_kgK *
                 cabin.air_capacity_factor_1;
-    over_theta_air_[l] = over_theta(C_air_[l], inside_W_K, dt_s);
+    over[l] = over_theta(C_air_[l], inside_W_K, dt_s);
   }
-  K_air_ = C_air_ * over_theta_air_ / dt_s;
+  fill(data_.over_theta_air, over);
+  fill(data_.K_air, C_air_ * over / dt_s);
+  sun_inside_W_ = placed_W_ = Lane<L>::Zero();
   start_at(Lane<L>::Constant(293.15));
 }
 
-/// Puts chains in the order of their length and makes room.
+/// Puts the chains of each lane in the order of their length and makes room; what no lane fills
+/// has zeros, and diagonals of one.
 template <int L>
-void Stepper<L>::lay_out(const Cabin& cabin) {
-  const std::size_t chains = cabin.chains.size();
-  const auto inner_nodes = [&](std::size_t c) {
-    const std::size_t n = cabin.chains[c].C_J_K.size();
-    return n > 2 ? n - 2 : 0;
-  };
-  order_.resize(chains);
-  std::iota(order_.begin(), order_.end(), std::size_t{0});
-  std::stable_sort(order_.begin(), order_.end(),
-                   [&](std::size_t a, std::size_t b) { return inner_nodes(a) > inner_nodes(b); });
-  place_.resize(chains);
-  for (std::size_t i = 0; i < chains; ++i) place_[order_[i]] = static_cast<Eigen::Index>(i);
-  Eigen::Index placed = 0;
-  for (std::size_t level = 0; chains > 0 && level < inner_nodes(order_[0]); ++level) {
-    inner_.start.push_back(placed);
-    for (const std::size_t c : order_)
-      if (inner_nodes(c) > level) ++placed;
-    inner_.count.push_back(placed - inner_.start.back());
+void Stepper<L>::lay_out(std::span<const Cabin* const> cabins) {
+  std::size_t columns = 0;
+  for (const Cabin* cabin : cabins) columns = std::max(columns, cabin->chains.size());
+  packs_.resize(columns == 0 ? 0 : spot(columns - 1, L - 1).pack + 1);
+  std::vector<int> least(packs_.size(), -1);  // inner nodes of the shortest chain that has any
+  for (int l = 0; l < L; ++l) {
+    const Cabin& cabin = *cabins[static_cast<std::size_t>(l)];
+    place_[l] = places(cabin);
+    for (std::size_t c = 0; c < cabin.chains.size(); ++c) {
+      const std::size_t b = spot_of(c, l).pack;
+      const int levels = static_cast<int>(inner_nodes(cabin.chains[c]));
+      lengths_[l].push_back(cabin.chains[c].C_J_K.size());
+      flags_[l].push_back(flags_of(cabin.chains[c]));
+      packs_[b].flags |= flags_[l].back();
+      packs_[b].levels = std::max(packs_[b].levels, levels);
+      if (levels > 0 && (least[b] < 0 || levels < least[b])) least[b] = levels;
+    }
   }
-  for (const Chain& chain : cabin.chains) {
-    lengths_.push_back(chain.C_J_K.size());
-    nodes_ += chain.C_J_K.size();
+  // The nodes of a column's packs stand side by side, level by level.
+  const std::size_t apart = L < 4 ? 1 : L / width_;
+  std::size_t nodes = 0;
+  for (std::size_t b = 0; b < packs_.size(); b += apart) {
+    int levels = 0;
+    for (std::size_t h = 0; h < apart; ++h) {
+      Pack& pack = packs_[b + h];
+      pack.first_node = static_cast<int>(nodes + h);
+      pack.first_inmost = std::max(0, least[b + h] - 1);
+      levels = std::max(levels, pack.levels);
+    }
+    nodes += static_cast<std::size_t>(levels) * apart;
   }
-  make_room(placed);
+  const auto lines = [](std::size_t numbers) { return (numbers + 7) / 8 + 1; };
+  face_lines_.assign(lines(packs_.size() * kFaceNumbers * width_), Line{});
+  node_lines_.assign(lines(nodes * kNodeNumbers * width_), Line{});
+  for (std::size_t b = 0; b < packs_.size(); ++b)
+    for (std::size_t r = 0; r < width_; ++r) {
+      for (const Face f : {kDiag_outer, kDiag_inner, kArea}) faces()[face_at(f, {b, r})] = 1.0;
+      faces()[face_at(kT_inner, {b, r})] = kNowhere_K;
+    }
 }
 
 template <int L>
-void Stepper<L>::make_room(Eigen::Index inner_nodes) {
-  Inner& in = inner_;
-  for (Rows* rows : {&in.C, &in.T, &in.K, &in.over_theta, &in.forward, &in.inverse, &in.next, &in.q,
-                     &in.s, &in.p})
-    rows->setZero(L, inner_nodes);
-  Faces& f = faces_;
-  Current& n = now_;
-  for (Rows* rows : {&f.area,
-                     &f.is_window,
-                     &f.stated_air,
-                     &f.stated_fixed,
-                     &f.still,
-                     &f.wind,
-                     &f.sky,
-                     &f.air,
-                     &f.ground,
-                     &f.under,
-                     &f.long_wave,
-                     &f.film_warm,
-                     &f.film_cool,
-                     &f.to_air_stated,
-                     &f.to_air_law,
-                     &f.to_star_stated,
-                     &f.to_star_law,
-                     &f.C_outer,
-                     &f.C_inner,
-                     &f.K_outer,
-                     &f.K_inner,
-                     &f.over_theta_outer,
-                     &f.over_theta_inner,
-                     &f.G_first,
-                     &f.G_inmost,
-                     &f.outer_diag,
-                     &f.inner_diag,
-                     &f.through,
-                     &f.T_outer,
-                     &f.T_inner,
-                     &n.outer_W,
-                     &n.inner_W,
-                     &n.T_fixed,
-                     &n.film,
-                     &n.cube,
-                     &n.coefficient,
-                     &n.size,
-                     &n.root,
-                     &n.G_outside,
-                     &n.GT_outside,
-                     &n.to_air,
-                     &n.to_star,
-                     &n.outer_rhs,
-                     &n.inner_rhs,
-                     &n.over_outer,
-                     &n.over_inner,
-                     &n.weight,
-                     &n.outer,
-                     &n.inner})
-    rows->setZero(L, static_cast<Eigen::Index>(order_.size()));
-  f.inmost.assign(order_.size(), -1);
-}
-
-template <int L>
-void Stepper<L>::add_chain(std::span<const Cabin> cabins, std::size_t c, double dt_s) {
-  const auto each = [&](auto value) {
-    Lane<L> lane;
-    for (int l = 0; l < L; ++l) lane[l] = value(cabins[static_cast<std::size_t>(l)].chains[c]);
-    return lane;
-  };
-  const Chain& chain = cabins[0].chains[c];
+void Stepper<L>::add_chain(const Chain& chain, std::size_t c, int lane, double dt_s) {
   const std::size_t n = chain.C_J_K.size();
-  std::vector<Node> nodes(n);
+  std::vector<EndNode> nodes(n);
   for (std::size_t i = 0; i < n; ++i) {
-    Node& node = nodes[i];
-    node.C = each([&](const Chain& x) {
-      CABINLOAD_ASSERT(x.C_J_K.size() == n && x.outside == chain.outside);
-      return x.C_J_K[i];
-    });
-    node.G = each([&](const Chain& x) { return i + 1 < n ? x.G_W_K[i] : 0.0; });
-    node.over_theta = each([&](const Chain& x) {
-      double sum_W_K = i > 0 ? x.G_W_K[i - 1] : 0.0;
-      sum_W_K += i + 1 < n ? x.G_W_K[i] : kNominalInside_W_m2K * x.area_m2;
-      if (i == 0 && x.outside != vehicle::Outside::adiabatic)
-        sum_W_K += kNominalOutside_W_m2K * x.area_m2;
-      return over_theta(x.C_J_K[i], sum_W_K, dt_s);
-    });
+    EndNode& node = nodes[i];
+    node.C = chain.C_J_K[i];
+    node.G = i + 1 < n ? chain.G_W_K[i] : 0.0;
+    double sum_W_K = i > 0 ? chain.G_W_K[i - 1] : 0.0;
+    sum_W_K += i + 1 < n ? chain.G_W_K[i] : kNominalInside_W_m2K * chain.area_m2;
+    if (i == 0 && chain.outside != vehicle::Outside::adiabatic)
+      sum_W_K += kNominalOutside_W_m2K * chain.area_m2;
+    node.over_theta = over_theta(node.C, sum_W_K, dt_s);
     node.K = node.C * node.over_theta / dt_s;
-    node.forward = node.inverse = node.q = node.s = Lane<L>::Zero();
   }
-  describe_faces(cabins, c);
-  factor(nodes, place_[c]);
+  const Spot at = spot_of(c, lane);
+  describe_face(chain, at);
+  factor(nodes, at);
 }
 
 /// What the ends of a chain are and see, in numbers that never change.
 template <int L>
-void Stepper<L>::describe_faces(std::span<const Cabin> cabins, std::size_t c) {
-  const auto each = [&](auto value) {
-    Lane<L> lane;
-    for (int l = 0; l < L; ++l) lane[l] = value(cabins[static_cast<std::size_t>(l)].chains[c]);
-    return lane;
-  };
-  const auto seen = [&](double LongWaveView::*view) {
-    return each(
-        [view](const Chain& x) { return kSigma * x.emittance_out_1 * x.view.*view * x.area_m2; });
-  };
-  const Chain& chain = cabins[0].chains[c];
-  const Eigen::Index k = place_[c];
-  Faces& f = faces_;
-  const bool fixed = chain.outside == vehicle::Outside::fixed;
-  const bool under = chain.outside == vehicle::Outside::underbody;
-  const bool met = under || chain.outside == vehicle::Outside::open_air;
-  // A stated film stands for itself, the law takes no part: 0 times it.
-  const auto law = [met](const Chain& x) {
-    return met && !(x.films.outside_W_m2K > 0) ? x.area_m2 : 0.0;
-  };
-  f.area.col(k) = each([](const Chain& x) { return x.area_m2; });
-  f.is_window.col(k) = Lane<L>::Constant(chain.group == Group::window ? 1.0 : 0.0);
-  if (met)
-    f.stated_air.col(k) = each([](const Chain& x) { return x.films.outside_W_m2K * x.area_m2; });
-  if (fixed)
-    f.stated_fixed.col(k) = each([](const Chain& x) {
-      const double stated = x.films.outside_W_m2K;
-      return (stated > 0 ? stated : kNominalOutside_W_m2K) * x.area_m2;
-    });
-  f.still.col(k) = each(law);
-  f.wind.col(k) = each([&](const Chain& x) { return law(x) * x.wind_share_1; });
-  if (met) {
-    f.sky.col(k) = seen(&LongWaveView::sky_1);
-    f.air.col(k) = seen(&LongWaveView::air_1);
-    (under ? f.under : f.ground).col(k) = seen(&LongWaveView::ground_1);
+void Stepper<L>::describe_face(const Chain& x, Spot at) {
+  const auto set = [&](Face f, double value) { faces()[face_at(f, at)] = value; };
+  const double stated_W_m2K = x.films.outside_W_m2K;
+  const bool under = x.outside == vehicle::Outside::underbody;
+  set(kArea, x.area_m2);
+  set(kIsWindow, x.group == Group::window ? 1.0 : 0.0);
+  if (meets_air(x)) {
+    const double seen = kSigma * x.emittance_out_1 * x.area_m2;
+    const double law_m2 = stated_W_m2K > 0 ? 0.0 : x.area_m2;  // a stated film stands for itself
+    set(kFilmStated, stated_W_m2K * x.area_m2);
+    set(kFilmStill, law_m2);
+    set(kFilmWind, law_m2 * x.wind_share_1);
+    set(kSky, seen * x.view.sky_1);
+    set(kAir, seen * x.view.air_1);
+    set(under ? kUnder : kGround, seen * x.view.ground_1);
+    set(kLongWave, seen * x.view.sky_1 + seen * x.view.air_1 + seen * x.view.ground_1);
   }
-  f.long_wave.col(k) = f.sky.col(k) + f.air.col(k) + f.ground.col(k) + f.under.col(k);
-  f.film_warm.col(k) = each([](const Chain& x) { return x.film.surface_warmer; });
-  f.film_cool.col(k) = each([](const Chain& x) { return x.film.surface_cooler; });
-  const auto stated_or = [&](Rows& stated, Rows& by_law, double vehicle::Films::*film,
-                             double Chain::*law_area) {
-    stated.col(k) = each([&](const Chain& x) { return x.films.*film * x.area_m2; });
-    by_law.col(k) = each([&](const Chain& x) { return x.films.*film > 0 ? 0.0 : x.*law_area; });
-  };
-  stated_or(f.to_air_stated, f.to_air_law, &vehicle::Films::inside_W_m2K, &Chain::area_m2);
-  stated_or(f.to_star_stated, f.to_star_law, &vehicle::Films::inside_radiant_W_m2K,
-            &Chain::radiant_area_m2);
-  if (chain.inside_cover.side == vehicle::CoverSide::inside) f.inside_cover.push_back(k);
-  if (chain.outside_cover.side == vehicle::CoverSide::outside) f.outside_cover.push_back(k);
+  if (x.outside == vehicle::Outside::fixed)
+    set(kFixed, (stated_W_m2K > 0 ? stated_W_m2K : kNominalOutside_W_m2K) * x.area_m2);
+  set(kFilmWarm, x.film.surface_warmer);
+  set(kFilmCool, x.film.surface_cooler);
+  set(kToAirStated, x.films.inside_W_m2K * x.area_m2);
+  set(kToAirLaw, x.films.inside_W_m2K > 0 ? 0.0 : x.area_m2);
+  set(kToStarStated, x.films.inside_radiant_W_m2K * x.area_m2);
+  set(kToStarLaw, x.films.inside_radiant_W_m2K > 0 ? 0.0 : x.radiant_area_m2);
 }
 
 /// Factors of a chain's inner nodes and what the ends feel through them.
 template <int L>
-void Stepper<L>::factor(std::vector<Node>& nodes, Eigen::Index k) {
-  Faces& f = faces_;
+void Stepper<L>::factor(std::vector<EndNode>& nodes, Spot at) {
+  const auto set = [&](Face f, double value) { faces()[face_at(f, at)] = value; };
   const std::size_t last = nodes.size() - 1;
-  f.C_outer.col(k) = nodes[0].C;
-  f.K_outer.col(k) = nodes[0].K;
-  f.over_theta_outer.col(k) = nodes[0].over_theta;
-  f.over_theta_inner.col(k) = nodes[last].over_theta;
+  set(kC_outer, nodes[0].C);
+  set(kK_outer, nodes[0].K);
+  set(kOverTheta_outer, nodes[0].over_theta);
+  set(kOverTheta_inner, nodes[last].over_theta);
   if (last == 0) {  // one node is both ends: everything is kept at the inner end
-    f.single.push_back(k);
-    f.outer_diag.col(k) = Lane<L>::Ones();
-    f.inner_diag.col(k) = nodes[0].K;
+    set(kSingle, 1.0);
+    set(kDiag_inner, nodes[0].K);
     return;
   }
-  f.C_inner.col(k) = nodes[last].C;
-  f.K_inner.col(k) = nodes[last].K;
-  f.outer_diag.col(k) = nodes[0].K + nodes[0].G;
-  f.inner_diag.col(k) = nodes[last].K + nodes[last - 1].G;
+  set(kC_inner, nodes[last].C);
+  set(kK_inner, nodes[last].K);
+  set(kDiag_outer, nodes[0].K + nodes[0].G);
+  set(kDiag_inner, nodes[last].K + nodes[last - 1].G);
   if (last == 1) {
-    f.through.col(k) = nodes[0].G;
+    set(kThrough, nodes[0].G);
     return;
   }
   for (std::size_t i = 1; i < last; ++i) {
-    Node& n = nodes[i];
-    const Node& before = nodes[i - 1];
-    Lane<L> diag = n.K + before.G + n.G;
+    EndNode& n = nodes[i];
+    const EndNode& before = nodes[i - 1];
+    double diag = n.K + before.G + n.G;
     n.q = before.G;  // right side of a unit temperature at the outer end
     if (i > 1) {
-      n.forward = before.G * before.inverse;
-      diag -= n.forward * before.G;
-      n.q = n.forward * before.q;
+      diag -= before.G * before.inverse * before.G;
+      n.q = before.G * before.inverse * before.q;
     }
     n.inverse = 1.0 / diag;
   }
-  Lane<L> q = Lane<L>::Zero(), s = Lane<L>::Ones();
+  double q = 0, s = 1;
   for (std::size_t i = last; --i > 0;) {
-    Node& n = nodes[i];
+    EndNode& n = nodes[i];
     n.q = q = (n.q + n.G * q) * n.inverse;
     n.s = s = n.G * s * n.inverse;
-    const Eigen::Index at = inner_.start[i - 1] + k;
-    inner_.C.col(at) = n.C;
-    inner_.K.col(at) = n.K;
-    inner_.over_theta.col(at) = n.over_theta;
-    inner_.forward.col(at) = n.forward;
-    inner_.inverse.col(at) = n.inverse;
-    inner_.next.col(at) = n.G * n.inverse;
-    inner_.q.col(at) = n.q;
-    inner_.s.col(at) = n.s;
+    const auto put = [&](Node f, double value) { inner()[node_at(f, at, i - 1)] = value; };
+    put(kNodeC, n.C);
+    put(kNodeOverTheta, n.over_theta);
+    put(kNodeHistory, n.K * n.inverse);
+    put(kNodeBefore, i > 1 ? nodes[i - 1].G * n.inverse : 0.0);
+    put(kNodeNext, i + 1 < last ? n.G * n.inverse : 0.0);
+    put(kNodeQ, n.q);
+    put(kNodeS, n.s);
+    if (i + 1 == last) put(kNodeToInner, n.G);
   }
-  f.inmost[static_cast<std::size_t>(k)] = inner_.start[last - 2] + k;
-  f.G_first.col(k) = nodes[0].G;
-  f.G_inmost.col(k) = nodes[last - 1].G;
-  f.outer_diag.col(k) -= nodes[0].G * nodes[1].q;
-  f.inner_diag.col(k) -= nodes[last - 1].G * nodes[last - 1].s;
-  f.through.col(k) = nodes[0].G * nodes[1].s;
+  set(kG_first, nodes[0].G);
+  faces()[face_at(kDiag_outer, at)] -= nodes[0].G * nodes[1].q;
+  faces()[face_at(kDiag_inner, at)] -= nodes[last - 1].G * nodes[last - 1].s;
+  set(kThrough, nodes[0].G * nodes[1].s);
 }
 
-template Stepper<1>::Stepper(std::span<const Cabin>, double);
-template void Stepper<1>::lay_out(const Cabin&);
-template void Stepper<1>::make_room(Eigen::Index);
-template void Stepper<1>::describe_faces(std::span<const Cabin>, std::size_t);
-template void Stepper<1>::add_chain(std::span<const Cabin>, std::size_t, double);
-template void Stepper<1>::factor(std::vector<Node>&, Eigen::Index);
-template Stepper<8>::Stepper(std::span<const Cabin>, double);
-template void Stepper<8>::lay_out(const Cabin&);
-template void Stepper<8>::make_room(Eigen::Index);
-template void Stepper<8>::describe_faces(std::span<const Cabin>, std::size_t);
-template void Stepper<8>::add_chain(std::span<const Cabin>, std::size_t, double);
-template void Stepper<8>::factor(std::vector<Node>&, Eigen::Index);
+template Stepper<1>::Stepper(std::span<const Cabin* const>, double, InstructionSet);
+template Stepper<1>::Stepper(std::span<const Cabin>, double, InstructionSet);
+template void Stepper<1>::lay_out(std::span<const Cabin* const>);
+template void Stepper<1>::add_chain(const Chain&, std::size_t, int, double);
+template void Stepper<1>::describe_face(const Chain&, Spot);
+template void Stepper<1>::factor(std::vector<EndNode>&, Spot);
+template Stepper<4>::Stepper(std::span<const Cabin* const>, double, InstructionSet);
+template Stepper<4>::Stepper(std::span<const Cabin>, double, InstructionSet);
+template void Stepper<4>::lay_out(std::span<const Cabin* const>);
+template void Stepper<4>::add_chain(const Chain&, std::size_t, int, double);
+template void Stepper<4>::describe_face(const Chain&, Spot);
+template void Stepper<4>::factor(std::vector<EndNode>&, Spot);
+template Stepper<8>::Stepper(std::span<const Cabin* const>, double, InstructionSet);
+template Stepper<8>::Stepper(std::span<const Cabin>, double, InstructionSet);
+template void Stepper<8>::lay_out(std::span<const Cabin* const>);
+template void Stepper<8>::add_chain(const Chain&, std::size_t, int, double);
+template void Stepper<8>::describe_face(const Chain&, Spot);
+template void Stepper<8>::factor(std::vector<EndNode>&, Spot);
 
 }  // namespace cabinload::network

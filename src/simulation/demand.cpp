@@ -91,13 +91,13 @@ void DemandRun::hold(const network::Response<1>& response, double second_of_day,
   const double T_K = response.free_K[0];
   const auto act = [&](double T_set_K, double limit_W, int place) {
     const double per_W =
-        place < 0 ? response.per_W[0] : stepper_.face_per_W(static_cast<std::size_t>(place))[0];
+        place < 0 ? response.per_W[0] : stepper_.face_per_W(static_cast<std::size_t>(place));
     double W = (T_set_K - T_K) / per_W;
     if (limit_W > 0) W = std::clamp(W, -limit_W, limit_W);
     if (place < 0)
       air_W_ = W;
     else
-      stepper_.heat_face(static_cast<std::size_t>(place), network::Lane<1>::Constant(W));
+      stepper_.heat_face(static_cast<std::size_t>(place), W);
     return W;
   };
   air_W_ = 0;
@@ -205,7 +205,7 @@ void DemandRun::close_hour(Demand& out) {
 }
 
 void DemandRun::close_balance(Demand& out) const {
-  const double change_J = stepper_.stored_J()[0] - stored_at_start_J_;
+  const double change_J = stepper_.stored_J() - stored_at_start_J_;
   const double one_kelvin_J = stored_at_start_J_ / stepper_.T_air_K()[0];
   out.heat_residual_relative =
       std::abs(change_J - heat_in_J_) / std::max(heat_throughput_J_, one_kelvin_J);
@@ -227,7 +227,7 @@ Demand DemandRun::run() {
   stepper_.start_at(network::Lane<1>::Constant(T_start_K));
   parts_.start_at(T_start_K);
   vapour_.start_at(out.W_1);
-  stored_at_start_J_ = stepper_.stored_J()[0];
+  stored_at_start_J_ = stepper_.stored_J();
 
   Demand result;
   result.start_s = observe_s;

@@ -58,7 +58,7 @@ bool FlowBook::begin(double t_s, const network::Stepper<1>& stepper) {
   });
   if (!asked) return false;
   t_s_ = middle_s;
-  stored_J_ = stepper.stored_J()[0];
+  stored_J_ = stepper.stored_J();
   T_air_K_ = stepper.T_air_K()[0];
   return true;
 }
@@ -71,7 +71,7 @@ FlowAccount FlowBook::of_step(const Step& s, const network::Stepper<1>& stepper,
   a.T_out_K = s.T_out_K;
   a.T_air_K = s.T_air_K;
   for (std::size_t c = 0; c < cabin_.chains.size(); ++c)
-    by_group(a, cabin_.chains[c].group) += stepper.outside_W(c)[0];
+    by_group(a, cabin_.chains[c].group) += stepper.outside_W(c);
   const auto heat_W = [](const occupants::Gains& g) { return g.convective_W + g.radiant_W; };
   const double gains_W = heat_W(around.gains());
   a.people_W = heat_W(occupants::gains(scenario_.people, {}, {}, s.second_of_day, T_air_K_));
@@ -85,7 +85,7 @@ FlowAccount FlowBook::of_step(const Step& s, const network::Stepper<1>& stepper,
   a.wet_faces_W = f.placed_W[0] - (a.heating_W + a.cooling_W - air.ideal_W);
   a.fan_W = air.fan_W;
   a.coil_W = -s.sensible_W;
-  a.given_back_W = (stored_J_ - stepper.stored_J()[0]) / s.dt_s;
+  a.given_back_W = (stored_J_ - stepper.stored_J()) / s.dt_s;
   a.solar_W = s.solar_W;
   a.alternator_W = s.alternator_W;
   a.shore_W = s.shore_W;

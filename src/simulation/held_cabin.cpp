@@ -38,7 +38,7 @@ void HeldCabin::start_at(double t_s) {
   const Outdoors out = around_.outdoors_at(t_s);
   stepper_.start_at(network::Lane<1>::Constant(scenario_.start.T_K.value_or(out.T_K)));
   vapour_.start_at(out.W_1);
-  stored_at_start_J_ = stepper_.stored_J()[0];
+  stored_at_start_J_ = stepper_.stored_J();
 }
 
 void HeldCabin::go_on_from(const HeldCabin& other) {
@@ -73,7 +73,7 @@ double HeldCabin::roof_W_m2() const {
   const auto c = static_cast<std::size_t>(roof_);
   const double film_W_m2K =
       drive_.film_still_W_m2K[0] + world_.cabin->chains[c].wind_share_1 * drive_.film_wind_W_m2K[0];
-  return film_W_m2K * (stepper_.T_outer_K(c)[0] - around_.out().T_K);
+  return film_W_m2K * (stepper_.T_outer_K(c) - around_.out().T_K);
 }
 
 /// As Runner::heat_of_a_minute_J_K() in run.cpp.
@@ -163,7 +163,7 @@ void HeldCabin::account_heat() {
 }
 
 double HeldCabin::heat_residual_relative() const {
-  const double change_J = stepper_.stored_J()[0] - stored_at_start_J_;
+  const double change_J = stepper_.stored_J() - stored_at_start_J_;
   const double one_kelvin_J = stored_at_start_J_ / T_air_K();
   return std::abs(change_J - heat_in_J_) / std::max(throughput_J_, one_kelvin_J);
 }

@@ -224,7 +224,7 @@ double Runner::roof_W_m2(const Outdoors& out) const {
   const auto c = static_cast<std::size_t>(roof_);
   const double film_W_m2K =
       drive_.film_still_W_m2K[0] + cabin_.chains[c].wind_share_1 * drive_.film_wind_W_m2K[0];
-  return film_W_m2K * (stepper_.T_outer_K(c)[0] - out.T_K);
+  return film_W_m2K * (stepper_.T_outer_K(c) - out.T_K);
 }
 
 /// Ideal heating or cooling: exactly what brings the air to its set point by the end of the step.
@@ -233,13 +233,13 @@ void Runner::hold_ideally(const network::Response<1>& response, double unit_W, S
   const double T_K = response.free_K[0] + response.per_W[0] * unit_W;
   const auto act = [&](double T_set_K, double limit_W, int place) {
     const double per_W =
-        place < 0 ? response.per_W[0] : stepper_.face_per_W(static_cast<std::size_t>(place))[0];
+        place < 0 ? response.per_W[0] : stepper_.face_per_W(static_cast<std::size_t>(place));
     double W = (T_set_K - T_K) / per_W;
     if (limit_W > 0) W = std::clamp(W, -limit_W, limit_W);
     if (place < 0)
       ideal_air_W_ = W;
     else
-      stepper_.heat_face(static_cast<std::size_t>(place), network::Lane<1>::Constant(W));
+      stepper_.heat_face(static_cast<std::size_t>(place), W);
     return W;
   };
   ideal_air_W_ = 0;
@@ -300,14 +300,14 @@ Step Runner::step(double t_s) {
   fan_running_1_ = given.fan_on_1;
   s.T_air_K = stepper_.T_air_K()[0];
   s.T_bed_K = s.T_air_K + scenario_.air.bed_offset_K;
-  s.T_operative_K = air::operative_temperature_K(s.T_bed_K, stepper_.T_star_K()[0],
+  s.T_operative_K = air::operative_temperature_K(s.T_bed_K, stepper_.T_star_K(),
                                                  scenario_.air.speed_at_bed_m_s);
   s.p_Pa = out.p_Pa;
   s.T_out_K = out.T_K;
   if (roof_ >= 0) {
     const auto roof = static_cast<std::size_t>(roof_);
-    s.T_roof_surface_K = stepper_.T_outer_K(roof)[0];
-    s.T_roof_cavity_K = 0.5 * (s.T_roof_surface_K + stepper_.T_inner_K(roof)[0]);
+    s.T_roof_surface_K = stepper_.T_outer_K(roof);
+    s.T_roof_cavity_K = 0.5 * (s.T_roof_surface_K + stepper_.T_inner_K(roof));
   }
   s.exchange_kg_s = around_.exchange_kg_s();
   s.W_air_1 = vapour_.value();
@@ -331,7 +331,7 @@ void Runner::account_heat() {
 }
 
 void Runner::close_balance(Trace& trace) const {
-  const double change_J = stepper_.stored_J()[0] - stored_at_start_J_;
+  const double change_J = stepper_.stored_J() - stored_at_start_J_;
   Balance& b = trace.balance;
   b.throughput_J = heat_throughput_J_;
   // Where hardly anything flows (a shaded cabin at outdoor temperature) rounding is set beside what
@@ -352,7 +352,7 @@ void Runner::start(double start_s) {
   stepper_.start_at(network::Lane<1>::Constant(scenario_.start.T_K.value_or(out.T_K)));
   vapour_.start_at(out.W_1);
   co2_.start_at(co2_mass_1(kOutdoorCo2_ppm));
-  stored_at_start_J_ = stepper_.stored_J()[0];
+  stored_at_start_J_ = stepper_.stored_J();
 }
 
 /// What the run's own figures take from a step.

@@ -27,12 +27,12 @@ WetFaces wet_faces(const network::Cabin& cabin, network::Stepper<1>& stepper, do
   WetFaces wet;
   double coldest_K = stepper.T_air_K()[0];
   for (std::size_t c = 0; c < cabin.chains.size(); ++c)
-    coldest_K = std::min(coldest_K, stepper.T_inner_K(c)[0]);
+    coldest_K = std::min(coldest_K, stepper.T_inner_K(c));
   const bool any = W_air_1 > air::saturation_humidity_ratio_1(coldest_K, p_Pa);
   for (std::size_t c = 0; c < cabin.chains.size(); ++c) {
     double heat_W = 0;
     const double dW_1 =
-        any ? W_air_1 - air::saturation_humidity_ratio_1(stepper.T_inner_K(c)[0], p_Pa) : 0.0;
+        any ? W_air_1 - air::saturation_humidity_ratio_1(stepper.T_inner_K(c), p_Pa) : 0.0;
     if (dW_1 > 0) {
       const double flow_kg_s =
           cabin.chains[c].area_m2 * kFilmOfWetFaces_W_m2K / air::specific_heat_J_kgK(W_air_1);
@@ -40,7 +40,7 @@ WetFaces wet_faces(const network::Cabin& cabin, network::Stepper<1>& stepper, do
       wet.flow_kg_s += flow_kg_s;
       wet.water_kg_s += flow_kg_s * (W_air_1 - dW_1);
       response.free_K += stepper.face_per_W(c) * heat_W;
-      stepper.heat_face(c, network::Lane<1>::Constant(heat_W));
+      stepper.heat_face(c, heat_W);
     }
     on_chain(c, heat_W);
   }

@@ -87,8 +87,8 @@ TEST_CASE("network: three nodes follow the exact step response", "[network][tabl
         }
         INFO("unit " << unit_W << " W, step " << dt_s << " s, after " << t_s << " s");
         CHECK(worst.see(stepper.T_air_K()[0] - 273.15, t.number(i, "T_air_degC")) <= bar_K);
-        CHECK(worst.see(stepper.T_inner_K(0)[0] - 273.15, t.number(i, "T_mass_degC")) <= bar_K);
-        CHECK(worst.see(stepper.T_inner_K(1)[0] - 273.15, t.number(i, "T_shell_degC")) <= bar_K);
+        CHECK(worst.see(stepper.T_inner_K(0) - 273.15, t.number(i, "T_mass_degC")) <= bar_K);
+        CHECK(worst.see(stepper.T_inner_K(1) - 273.15, t.number(i, "T_shell_degC")) <= bar_K);
       }
       worst.record("Network",
                    std::string("three nodes, step response ") + (unit_W < 0 ? "with" : "without") +
@@ -121,8 +121,8 @@ TEST_CASE("network: three nodes follow a daily wave", "[network][table]") {
       sums[node][1] += (T_K - 300.0) * std::sin(phase) * 2.0 / 1440;
     };
     add("air", stepper.T_air_K()[0]);
-    add("mass", stepper.T_inner_K(0)[0]);
-    add("shell", stepper.T_inner_K(1)[0]);
+    add("mass", stepper.T_inner_K(0));
+    add("shell", stepper.T_inner_K(1));
   }
   REQUIRE(t.rows() == 3);
   Worst amplitude, lag;

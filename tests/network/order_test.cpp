@@ -146,7 +146,7 @@ Error error_of(const Sample& s, const Exact& exact, double dt_s) {
     const Eigen::VectorXd T_K = exact.at(t_s);
     const Eigen::Index n = T_K.size() - 1;
     for (Eigen::Index k = 0; k < n; ++k)
-      sum.chains_K += std::pow(stepper.T_node_K(static_cast<std::size_t>(k))[0] - T_K[k], 2) /
+      sum.chains_K += std::pow(stepper.T_node_K(static_cast<std::size_t>(k)) - T_K[k], 2) /
                       static_cast<double>(n * kLooks);
     sum.air_K += std::pow(stepper.T_air_K()[0] - T_K[n], 2) / kLooks;
   }

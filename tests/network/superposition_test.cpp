@@ -49,10 +49,10 @@ Gap worst_gap(const network::Cabin& cabin, double dt_s, int place) {
       }
     const auto response = full.prepare(drive);
     const double per_W =
-        place < 0 ? response.per_W[0] : full.face_per_W(static_cast<std::size_t>(place))[0];
+        place < 0 ? response.per_W[0] : full.face_per_W(static_cast<std::size_t>(place));
     act(cabin, drive, parts);
     const double removed_W = std::fmod(t_s, 5400.0) < 2700.0 ? 1200.0 : -25.0;
-    if (place >= 0) full.heat_face(static_cast<std::size_t>(place), Lane<1>::Constant(-removed_W));
+    if (place >= 0) full.heat_face(static_cast<std::size_t>(place), -removed_W);
     full.finish(drive, Lane<1>::Constant(place < 0 ? -removed_W : 0.0));
     parts.step();
     double sum_W = 0;
@@ -60,7 +60,7 @@ Gap worst_gap(const network::Cabin& cabin, double dt_s, int place) {
     worst.W = std::max(worst.W, std::abs(sum_W - removed_W));
     worst.air_K = std::max(worst.air_K, per_W * std::abs(sum_W - removed_W));
     for (std::size_t c = 0; c < cabin.chains.size(); ++c)
-      worst.face_K = std::max(worst.face_K, std::abs(parts.T_inner_K(c) - full.T_inner_K(c)[0]));
+      worst.face_K = std::max(worst.face_K, std::abs(parts.T_inner_K(c) - full.T_inner_K(c)));
   }
   return worst;
 }

@@ -2,6 +2,8 @@
 #pragma once
 #include <Eigen/Core>
 #include <cabinload/network/cabin.hpp>
+#include <cabinload/network/lanes.hpp>
+#include <cabinload/network/step_data.hpp>
 #include <cstddef>
 #include <span>
 #include <vector>
@@ -30,10 +32,12 @@ struct Drive {
   Lane<L> T_ground_K, T_under_K;  ///< sunlit ground around; shaded ground under the vehicle
   Lane<L> film_still_W_m2K, film_wind_W_m2K;  ///< outside convection, see OutsideFilm
   Lane<L> exchange_W_K;                       ///< air exchange: mass flow x specific heat
-  Lane<L> mixing_W_m2K;      ///< added to every inside film by law while a fan runs
-  Lane<L> air_W, radiant_W;  ///< gains to the air and to the radiant star, without the unit
-  std::vector<AtChain<L>> at;
-  /// Nothing acts: 293.15 K all around, still air. @param chains  of the cabin
+  Lane<L> mixing_W_m2K;        ///< added to every inside film by law while a fan runs
+  Lane<L> air_W, radiant_W;    ///< gains to the air and to the radiant star, without the unit
+  std::vector<AtChain<L>> at;  ///< as Cabin::chains of each lane
+  /// Whether `at` may have changed since the step before. Whoever says false answers for it.
+  bool at_changed = true;
+  /// Nothing acts: 293.15 K all around, still air. @param chains  most of a lane's cabin
   explicit Drive(std::size_t chains);
 };
 
@@ -74,17 +78,22 @@ struct Flows {
 /// Inside a chain nothing changes from step to step but the history, so its inner nodes are solved
 /// once as T*_i = p_i + q_i T*_outer + s_i T*_inner with q, s constant and p by two sweeps of
 /// stored factors. What is left per chain is its two ends; the outer is eliminated onto the inner,
-/// the inner onto air and star, which are two equations. The sweeps run level by level across all
-/// chains (their second nodes, their third nodes ...), so that they are long loops without waiting.
+/// the inner onto air and star, which are two equations.
 ///
-/// Instantiated for L = 1 and 8.
+/// Lanes have nothing in common: each may have chains of its own number, length and kind. What a
+/// lane lacks beside the others is filled up with zeros that change no bit of its result, so that a
+/// lane equals the run of its cabin alone, whoever stands beside it. The arithmetic is in
+/// step_kernel.hpp, compiled for each instruction set (lanes.hpp).
+///
+/// Instantiated for L = 1, 4 and 8.
 template <int L>
 class Stepper {
  public:
-  /// @param cabins  L cabins of one topology (same chains and node counts), numbers may differ
+  /// @param cabins  L cabins
   /// @param dt_s    > 0
-  /// @pre  same topology; asserted
-  Stepper(std::span<const Cabin> cabins, double dt_s);
+  Stepper(std::span<const Cabin* const> cabins, double dt_s, InstructionSet set = widest());
+  /// The same for cabins that stand together.
+  Stepper(std::span<const Cabin> cabins, double dt_s, InstructionSet set = widest());
 
   /// Sets every node to one temperature.
   void start_at(const Lane<L>& T_K);
@@ -95,105 +104,99 @@ class Stepper {
   /// Eliminates everything but the unit; call finish() next.
   [[nodiscard]] Response<L> prepare(const Drive<L>& drive);
   /// T_air at the end of the step per watt given to the inner face of a chain; after prepare().
-  [[nodiscard]] Lane<L> face_per_W(std::size_t chain) const;
+  [[nodiscard]] double face_per_W(std::size_t chain, int lane = 0) const;
   /// Gives heat to the inner face of a chain during the step; between prepare() and finish().
-  void heat_face(std::size_t chain, const Lane<L>& W);
+  void heat_face(std::size_t chain, double W, int lane = 0);
   /// Completes the step with the unit's heat to the air (negative cools).
   void finish(const Drive<L>& drive, const Lane<L>& unit_W);
 
   /// Cabin air after the last step [K].
-  [[nodiscard]] const Lane<L>& T_air_K() const { return T_air_; }
+  [[nodiscard]] Lane<L> T_air_K() const { return lanes(data_.T_air); }
+  /// The same of one lane.
+  [[nodiscard]] double T_air_K(int lane) const { return data_.T_air.x[lane]; }
   /// Radiant star after the last step [K].
-  [[nodiscard]] const Lane<L>& T_star_K() const { return T_star_; }
+  [[nodiscard]] double T_star_K(int lane = 0) const { return data_.T_star.x[lane]; }
   /// Inner face of a chain.
-  [[nodiscard]] Lane<L> T_inner_K(std::size_t chain) const {
-    return faces_.T_inner.col(place_[chain]);
+  [[nodiscard]] double T_inner_K(std::size_t chain, int lane = 0) const {
+    return face(detail::kT_inner, chain, lane);
   }
   /// Outside face of a chain.
-  [[nodiscard]] Lane<L> T_outer_K(std::size_t chain) const {
-    return faces_.T_outer.col(place_[chain]);
+  [[nodiscard]] double T_outer_K(std::size_t chain, int lane = 0) const {
+    return face(detail::kT_outer, chain, lane);
   }
+  /// The coldest of all inner faces at the end of the last step.
+  [[nodiscard]] double coldest_inner_K(int lane = 0) const { return data_.coldest_K.x[lane]; }
   /// Nodes of all chains, chain by chain, outside to inside.
-  [[nodiscard]] std::size_t nodes() const { return nodes_; }
+  [[nodiscard]] std::size_t nodes(int lane = 0) const;
   /// One of them [K]. @param node  0..nodes() - 1; not checked
-  [[nodiscard]] Lane<L> T_node_K(std::size_t node) const;
+  [[nodiscard]] double T_node_K(std::size_t node, int lane = 0) const;
   /// Heat stored in all nodes over 0 K [J].
-  [[nodiscard]] Lane<L> stored_J() const;
+  [[nodiscard]] double stored_J(int lane = 0) const;
   /// Flows of the last step, means over it [W].
   [[nodiscard]] const Flows<L>& flows() const { return flows_; }
   /// Of them what came in at the outside face of one chain. @pre a step is finished, none prepared
-  [[nodiscard]] Lane<L> outside_W(std::size_t chain) const {
-    return now_.weight.col(place_[chain]);
+  [[nodiscard]] double outside_W(std::size_t chain, int lane = 0) const {
+    return face(detail::kHeatOutside, chain, lane);
   }
 
  private:
   friend class Superposition;  // solves further right sides with the factors of a step
-  /// One number a lane (rows) for each chain or node (columns).
-  using Rows = Eigen::Array<double, L, Eigen::Dynamic>;
-  struct Node;
-  /// Inner nodes of all chains, level by level. Chains stand in the order of their length, the
-  /// longest first, so that on every level those that go on are the first ones.
-  struct Inner {
-    std::vector<Eigen::Index> start, count;  // columns of each level
-    Rows C, T, K, over_theta, forward, inverse, next, q, s;
-    Rows p;  // of the current step: T* = p + q T*_outer + s T*_inner
+  using Each = typename detail::StepData<L>::Each;
+  struct Layout;
+  struct EndNode;
+  struct alignas(64) Line {
+    double x[8];
   };
-  /// The ends of all chains, in the same order: what never changes.
-  struct Faces {
-    std::vector<Eigen::Index> single;                       // one node is both ends
-    std::vector<Eigen::Index> inside_cover, outside_cover;  // chains that can have one
-    std::vector<Eigen::Index> inmost;                       // column in Inner, -1 without
-    Rows area, is_window;
-    Rows stated_air, stated_fixed;  // outside films that are stated: to the air, to a temperature
-    Rows still, wind;               // area where the outside law holds, times the wind's share
-    Rows sky, air, ground, under, long_wave;  // sigma x emittance x area, by what is seen, in all
-    Rows film_warm, film_cool;                // inside law
-    Rows to_air_stated, to_air_law;           // stated x area; area where the law holds
-    Rows to_star_stated, to_star_law;         // stated x area; radiant area where it holds
-    Rows C_outer, C_inner, K_outer, K_inner, over_theta_outer, over_theta_inner;
-    Rows G_first, G_inmost;                // to the inner nodes; 0 without
-    Rows outer_diag, inner_diag, through;  // without films; coupling through the chain
-    Rows T_outer, T_inner;
+  /// Place of a number among the columns: pack, and number in it.
+  struct Spot {
+    std::size_t pack, in_pack;
   };
-  /// The ends in the current step.
-  struct Current {
-    Rows outer_W, inner_W, T_fixed, film, cube, coefficient, size, root;
-    Rows G_outside, GT_outside, to_air, to_star;  // conductances, and sum of G T
-    Rows outer_rhs, inner_rhs, over_outer, over_inner, weight;
-    Rows outer, inner;  // T*
-  };
-  void lay_out(const Cabin& cabin);
-  void make_room(Eigen::Index inner_nodes);
-  void describe_faces(std::span<const Cabin> cabins, std::size_t chain);
-  void add_chain(std::span<const Cabin> cabins, std::size_t chain, double dt_s);
-  void factor(std::vector<Node>& nodes, Eigen::Index place);
-  void sweep();
-  void follow_inner();
+  [[nodiscard]] Spot spot(std::size_t column, int lane) const {
+    const std::size_t flat = column * static_cast<std::size_t>(L) + static_cast<std::size_t>(lane);
+    return {flat / width_, flat % width_};
+  }
+  [[nodiscard]] std::size_t face_at(detail::Face f, Spot s) const {
+    return (s.pack * detail::kFaceNumbers + static_cast<std::size_t>(f)) * width_ + s.in_pack;
+  }
+  [[nodiscard]] std::size_t node_at(detail::Node f, Spot s, std::size_t level) const {
+    const std::size_t apart = L < 4 ? 1 : L / width_;  // packs of a column lie side by side
+    const auto first = static_cast<std::size_t>(packs_[s.pack].first_node) + level * apart;
+    return (first * detail::kNodeNumbers + static_cast<std::size_t>(f)) * width_ + s.in_pack;
+  }
+  [[nodiscard]] const double* faces() const { return face_lines_[0].x; }
+  [[nodiscard]] double* faces() { return face_lines_[0].x; }
+  [[nodiscard]] const double* inner() const { return node_lines_[0].x; }
+  [[nodiscard]] double* inner() { return node_lines_[0].x; }
+  [[nodiscard]] Spot spot_of(std::size_t chain, int lane) const {
+    return spot(place_[static_cast<std::size_t>(lane)][chain], lane);
+  }
+  [[nodiscard]] double face(detail::Face f, std::size_t chain, int lane = 0) const {
+    return faces()[face_at(f, spot_of(chain, lane))];
+  }
+  [[nodiscard]] static Lane<L> lanes(const Each& each);
+  static void fill(Each& each, const Lane<L>& lane);
+  void lay_out(std::span<const Cabin* const> cabins);
+  void add_chain(const Chain& chain, std::size_t c, int lane, double dt_s);
+  void describe_face(const Chain& chain, Spot at);
+  void factor(std::vector<EndNode>& nodes, Spot at);
+  void connect();
   void take(const Drive<L>& drive);
-  void take_cube_roots();
-  void see(const Drive<L>& drive);
-  void cover(const Drive<L>& drive);
-  void eliminate();
-  /// A lane's value for every column: a plain number for one lane.
-  [[nodiscard]] static auto spread(const Lane<L>& lane, Eigen::Index columns);
-  template <class Expression>
-  [[nodiscard]] static Lane<L> sum(const Eigen::ArrayBase<Expression>& rows);
+  void take_lane(const Drive<L>& drive, int lane);
 
-  std::size_t nodes_ = 0;
-  std::vector<std::size_t> order_;    // chain at a place
-  std::vector<Eigen::Index> place_;   // place of a chain
-  std::vector<std::size_t> lengths_;  // nodes of a chain
-  Inner inner_;
-  Faces faces_;
-  Current now_;
-  Lane<L> C_air_, K_air_, over_theta_air_;
-  Lane<L> T_air_, T_star_;
-  Lane<L> air_0_, air_per_W_, star_0_, star_per_W_;  // of the current step: T* = _0 + _per_W Q
-  Lane<L> star_per_star_W_, placed_W_;  // star per watt at the star; heat_face() so far
+  std::vector<std::size_t> place_[L];    // column of a chain, by lane
+  std::vector<std::size_t> lengths_[L];  // nodes of a chain
+  std::vector<unsigned> flags_[L];       // detail::PackFlag of a chain
+  std::vector<detail::Pack> packs_;
+  std::vector<Line> face_lines_, node_lines_;
+  detail::StepData<L> data_{};
+  detail::StepKernel<L> kernel_;
+  std::size_t width_;  // of a pack
+  Lane<L> C_air_, sun_inside_W_, placed_W_;
   Flows<L> flows_;
 };
 
 extern template class Stepper<1>;
+extern template class Stepper<4>;
 extern template class Stepper<8>;
 
 }  // namespace cabinload::network

@@ -72,9 +72,9 @@ class Superposition {
  private:
   /// Node-major: the columns of a node stand together. `width_` columns, a multiple of 4.
   using Numbers = std::vector<double>;
-  [[nodiscard]] std::size_t at(Eigen::Index place) const {
-    return static_cast<std::size_t>(place) * width_;
-  }
+  [[nodiscard]] std::size_t at(std::size_t place) const { return place * width_; }
+  [[nodiscard]] double face(detail::Face f, std::size_t place) const;
+  [[nodiscard]] double node(detail::Node f, std::size_t place, std::size_t level) const;
   void sweep();
   void gather();
   void hold_air();
@@ -84,6 +84,7 @@ class Superposition {
   std::size_t causes_, width_;
   double T_ref_K_;
   int place_;
+  std::vector<std::size_t> inner_nodes_, first_node_;  // of the chain at a place
   Numbers outer_W_, inner_W_, air_W_, star_W_;
   Numbers T_node_, T_outer_, T_inner_, T_air_, T_star_;  // excess
   Numbers p_, outer_rhs_, inner_rhs_, air_rhs_, star_rhs_, air_during_, star_during_, removed_W_;
