@@ -63,7 +63,7 @@ DayProfile DayProfile::parse(std::string_view text, Quantity quantity) {
 
 double DayProfile::at(double second_of_day) const {
   if (points_.empty()) return 0;
-  const double s = second_of_day - kSecondsInDay * std::floor(second_of_day / kSecondsInDay);
+  const double s = core::second_of_day(second_of_day);
   std::size_t i = points_.size() - 1;  // before the first time the last value of the day holds
   for (std::size_t k = 0; k < points_.size() && points_[k].from_s <= s; ++k) i = k;
   const Point& p = points_[i];

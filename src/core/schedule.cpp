@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <fmt/format.h>
 #include <array>
+#include <cabinload/core/calendar.hpp>
 #include <cabinload/core/schedule.hpp>
 #include <charconv>
 #include <cmath>
@@ -63,11 +64,12 @@ DaySchedule DaySchedule::parse(std::string_view text) {
   return schedule;
 }
 
-bool DaySchedule::active(double second_of_day) const {
-  const double minute = (second_of_day - 86400.0 * std::floor(second_of_day / 86400.0)) / 60.0;
+bool DaySchedule::within(double second) const {
+  if (!(second >= 0 && second < kSecondsInDay)) second = second_of_day(second);
   for (const Interval& i : intervals_) {
-    const bool inside = i.end_min > i.start_min ? minute >= i.start_min && minute < i.end_min
-                                                : minute >= i.start_min || minute < i.end_min;
+    const double start_s = 60.0 * i.start_min, end_s = 60.0 * i.end_min;
+    const bool inside =
+        end_s > start_s ? second >= start_s && second < end_s : second >= start_s || second < end_s;
     if (inside) return true;
   }
   return false;
@@ -91,7 +93,7 @@ std::string DaySchedule::text() const {
   if (intervals_.empty()) return "never";
   std::string out;
   for (const Interval& i : intervals_) {
-    if (i.start_min == 0 && i.end_min == kDay_min) return "always";
+    if (covers_day(i)) return "always";
     if (!out.empty()) out += ", ";
     out += fmt::format("{:02}:{:02}-{:02}:{:02}", i.start_min / 60, i.start_min % 60,
                        i.end_min / 60, i.end_min % 60);

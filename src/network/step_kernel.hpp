@@ -15,6 +15,8 @@ constexpr int kWidest = 8;
 constexpr int kWidest = 4;
 #endif
 
+/// What the processor does at once, for numbers of W lanes. (A benchmark brings its own, to count.)
+#ifndef CABINLOAD_OWN_VECTOR
 template <int W>
 struct Vector;
 template <>
@@ -28,6 +30,10 @@ struct Vector<4> {
 #else
     return a * b + c;
 #endif
+  }
+  /// `yes` where a > b
+  static Real where_above(Real a, Real b, Real yes, Real no) {
+    return a > b ? yes : no;
   }
   /// c - a b
   static Real less(Real a, Real b, Real c) {
@@ -43,9 +49,21 @@ template <>
 struct Vector<8> {
   using Real = double __attribute__((vector_size(64), may_alias));
   using Bits = unsigned long long __attribute__((vector_size(64), may_alias));
+  static Real where_above(Real a, Real b, Real yes, Real no) { return a > b ? yes : no; }
   static Real fma(Real a, Real b, Real c) { return _mm512_fmadd_pd(a, b, c); }
   static Real less(Real a, Real b, Real c) { return _mm512_fnmadd_pd(a, b, c); }
 };
+#endif
+
+/// First guess of the cube root of a positive number, within 5 %: a third of the exponent.
+template <int W>
+typename Vector<W>::Real cube_root_guess(typename Vector<W>::Real x) {
+  using V = typename Vector<W>::Real;
+  using Bits = typename Vector<W>::Bits;
+  constexpr double kWhole = 4503599627370496.0;  // 2^52: whole numbers in the low bits
+  const V high = (V)(((Bits)x >> 32) | (Bits)(kWhole - V{})) - kWhole;
+  return (V)((Bits)(high * (1.0 / 3.0) + 715094163.0 + kWhole) << 32);
+}
 #endif
 
 /// Below this the least inside film rules anyway; keeps the cube root away from zero [K].
@@ -57,7 +75,6 @@ class Kernel {
   static constexpr int W = L < 4 ? 4 : L < kWidest ? L : kWidest;
   static constexpr int kStride = L < W ? 1 : L / W;  // packs of a column
   using V = typename Vector<W>::Real;
-  using Bits = typename Vector<W>::Bits;
   using Each = typename StepData<L>::Each;
 
   static V load(const double* x) { return *reinterpret_cast<const V*>(x); }
@@ -78,12 +95,12 @@ class Kernel {
   static double* node(const StepData<L>& s, int i) { return s.nodes + i * (kNodeNumbers * W); }
   static V number(const double* node, Node f) { return load(node + f * W); }
 
-  /// Of a positive number: two steps of Halley's method from a third of the exponent (within 5 %),
-  /// relative error below 1e-12.
+  static V above(V a, V b, V yes, V no) { return Vector<W>::where_above(a, b, yes, no); }
+  static V larger(V a, V b) { return Vector<W>::where_above(a, b, a, b); }
+
+  /// Of a positive number: two steps of Halley's method, relative error below 1e-12.
   static V cube_root(V x) {
-    constexpr double kWhole = 4503599627370496.0;  // 2^52: whole numbers in the low bits
-    const V high = (V)(((Bits)x >> 32) | (Bits)all(kWhole)) - kWhole;
-    V y = (V)((Bits)(high * (1.0 / 3.0) + 715094163.0 + kWhole) << 32);
+    V y = cube_root_guess<W>(x);
     for (int i = 0; i < 2; ++i) {
       const V cube = y * y * y;
       y *= fma(all(2.0), x, cube) / fma(all(2.0), cube, x);
@@ -103,11 +120,9 @@ class Kernel {
     for (int b = H; b < s.count; b += kStride) {
       const FacePack f = face(s, b);
       const V dT = f(kT_inner) - T_air;
-      const V by_sign = dT > 0.0 ? f(kFilmWarm) : f(kFilmCool);
-      V size = dT > 0.0 ? dT : -dT;
-      size = size > least_K ? size : least_K;
-      V film = by_sign * cube_root(size);
-      film = film > least_W_m2K ? film : least_W_m2K;
+      const V by_sign = above(dT, all(0), f(kFilmWarm), f(kFilmCool));
+      const V size = larger(larger(dT, T_air - f(kT_inner)), least_K);
+      const V film = larger(by_sign * cube_root(size), least_W_m2K);
       V to_air = f(kToAirLaw) * (film + mixing);
       if (s.packs[b].flags & kHasStated) to_air += f(kToAirStated);
       f.set(kToAir, to_air);
@@ -308,7 +323,7 @@ class Kernel {
       const Pack& pack = s.packs[b];
       const V inner = fma(f(kInnerByStar), Ts, fma(f(kInnerByAir), Ta, f(kInner_0)));
       V outer = fma(f(kThrough), inner, f(kRhs_outer)) * f(kOver_outer);
-      if (pack.flags & kHasSingle) outer = f(kSingle) > 0.0 ? inner : outer;
+      if (pack.flags & kHasSingle) outer = above(f(kSingle), all(0), inner, outer);
       if (pack.flags & kHasOutside) {
         const V heat = less(f(kG_outside), outer, f(kSource_outside));
         f.set(kHeatOutside, heat);
@@ -321,7 +336,7 @@ class Kernel {
       const V T_inner_end = fma(f(kOverTheta_inner), inner - T_inner, T_inner);
       f.set(kT_outer, fma(f(kOverTheta_outer), outer - T_outer, T_outer));
       f.set(kT_inner, T_inner_end);
-      coldest = T_inner_end < coldest ? T_inner_end : coldest;
+      coldest = above(coldest, T_inner_end, T_inner_end, coldest);
       follow(s, pack, outer, inner);
     }
     if constexpr (L == 1) {

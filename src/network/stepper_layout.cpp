@@ -85,27 +85,36 @@ struct Stepper<L>::EndNode {
 
 template <int L>
 Stepper<L>::Stepper(std::span<const Cabin> cabins, double dt_s, InstructionSet set)
-    : Stepper(addresses(cabins), dt_s, set) {}
+    : Stepper(addresses(cabins), std::vector<double>(cabins.size(), dt_s), set) {}
 
 template <int L>
-Stepper<L>::Stepper(std::span<const Cabin* const> cabins, double dt_s, InstructionSet set)
-    : kernel_(kernel_for<L>(set)), width_(static_cast<std::size_t>(kernel_.width)) {
-  CABINLOAD_ASSERT(cabins.size() == static_cast<std::size_t>(L) && dt_s > 0);
+Stepper<L>::Stepper(std::span<const Cabin* const> cabins, std::span<const double> dt_s,
+                    InstructionSet set)
+    : Stepper(cabins, dt_s, kernel_for<L>(set)) {}
+
+template <int L>
+Stepper<L>::Stepper(std::span<const Cabin* const> cabins, std::span<const double> dt_s,
+                    detail::StepKernel<L> kernel)
+    : kernel_(kernel), width_(static_cast<std::size_t>(kernel.width)) {
+  CABINLOAD_ASSERT(cabins.size() == static_cast<std::size_t>(L) && dt_s.size() == cabins.size());
   lay_out(cabins);
-  Lane<L> over;
+  Lane<L> over, K_air;
   for (int l = 0; l < L; ++l) {
     const Cabin& cabin = *cabins[static_cast<std::size_t>(l)];
+    const double step_s = dt_s[static_cast<std::size_t>(l)];
+    CABINLOAD_ASSERT(step_s > 0);
     double inside_W_K = 0;
     for (std::size_t c = 0; c < cabin.chains.size(); ++c) {
-      add_chain(cabin.chains[c], c, l, dt_s);
+      add_chain(cabin.chains[c], c, l, step_s);
       inside_W_K += kConvectiveShare_1 * kNominalInside_W_m2K * cabin.chains[c].area_m2;
     }
     C_air_[l] = cabin.volume_m3 * kAirDensity_kg_m3 * core::kSpecificHeatDryAir_J_kgK *
                 cabin.air_capacity_factor_1;
-    over[l] = over_theta(C_air_[l], inside_W_K, dt_s);
+    over[l] = over_theta(C_air_[l], inside_W_K, step_s);
+    K_air[l] = C_air_[l] * over[l] / step_s;
   }
   fill(data_.over_theta_air, over);
-  fill(data_.K_air, C_air_ * over / dt_s);
+  fill(data_.K_air, K_air);
   sun_inside_W_ = placed_W_ = Lane<L>::Zero();
   start_at(Lane<L>::Constant(293.15));
 }
@@ -257,19 +266,25 @@ void Stepper<L>::factor(std::vector<EndNode>& nodes, Spot at) {
   set(kThrough, nodes[0].G * nodes[1].s);
 }
 
-template Stepper<1>::Stepper(std::span<const Cabin* const>, double, InstructionSet);
+template Stepper<1>::Stepper(std::span<const Cabin* const>, std::span<const double>,
+                             InstructionSet);
+template Stepper<1>::Stepper(std::span<const Cabin* const>, std::span<const double>, StepKernel<1>);
 template Stepper<1>::Stepper(std::span<const Cabin>, double, InstructionSet);
 template void Stepper<1>::lay_out(std::span<const Cabin* const>);
 template void Stepper<1>::add_chain(const Chain&, std::size_t, int, double);
 template void Stepper<1>::describe_face(const Chain&, Spot);
 template void Stepper<1>::factor(std::vector<EndNode>&, Spot);
-template Stepper<4>::Stepper(std::span<const Cabin* const>, double, InstructionSet);
+template Stepper<4>::Stepper(std::span<const Cabin* const>, std::span<const double>,
+                             InstructionSet);
+template Stepper<4>::Stepper(std::span<const Cabin* const>, std::span<const double>, StepKernel<4>);
 template Stepper<4>::Stepper(std::span<const Cabin>, double, InstructionSet);
 template void Stepper<4>::lay_out(std::span<const Cabin* const>);
 template void Stepper<4>::add_chain(const Chain&, std::size_t, int, double);
 template void Stepper<4>::describe_face(const Chain&, Spot);
 template void Stepper<4>::factor(std::vector<EndNode>&, Spot);
-template Stepper<8>::Stepper(std::span<const Cabin* const>, double, InstructionSet);
+template Stepper<8>::Stepper(std::span<const Cabin* const>, std::span<const double>,
+                             InstructionSet);
+template Stepper<8>::Stepper(std::span<const Cabin* const>, std::span<const double>, StepKernel<8>);
 template Stepper<8>::Stepper(std::span<const Cabin>, double, InstructionSet);
 template void Stepper<8>::lay_out(std::span<const Cabin* const>);
 template void Stepper<8>::add_chain(const Chain&, std::size_t, int, double);

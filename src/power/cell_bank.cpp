@@ -133,7 +133,8 @@ double Bank::mean_open_V(double from_C, double to_C) const {
 
 double Bank::stored_J() const {
   const std::size_t k = piece_of(charge_C_);
-  return below_J_[k] + mean_open_V(at_C_[k], charge_C_) * (charge_C_ - at_C_[k]);
+  const double over_C = charge_C_ - at_C_[k];
+  return below_J_[k] + (open_V_[k] + 0.5 * slope_V_C_[k] * over_C) * over_C;
 }
 
 void Bank::refill() {
@@ -278,7 +279,14 @@ Bank::Flow Bank::charge(double power_W, double dt_s) const {
 
 /// Share of what is missing that the taper brings in a step.
 double Bank::taper_share(double dt_s) const {
-  return -std::expm1(-description_.cells.taper_per_h * dt_s / kHour_s);
+  return dt_s == taper_s_ ? taper_1_
+                          : -std::expm1(-description_.cells.taper_per_h * dt_s / kHour_s);
+}
+
+void Bank::remember_taper(double dt_s) {
+  if (dt_s == taper_s_) return;
+  taper_1_ = taper_share(dt_s);
+  taper_s_ = dt_s;
 }
 
 void Bank::give(BankStep& s, double out_W, double offered_W, double dt_s) {
@@ -353,6 +361,7 @@ BankStep Bank::step(double asked_W, double offered_W, double ambient_K, double d
   require(dt_s > 0 && std::isfinite(dt_s), "battery", "step in s", dt_s, "above 0");
   require(ambient_K > 0 && std::isfinite(ambient_K), "battery", "surroundings in K", ambient_K,
           "above 0");
+  remember_taper(dt_s);
   BankStep s;
   double out_W = asked_W;
   if (!connected()) {

@@ -68,6 +68,7 @@ class DemandRun {
   double dt_s_, T_ref_K_;
   int heat_place_, cool_place_;
   network::Stepper<1> stepper_;
+  DewGuard dew_guard_;
   network::Drive<1> drive_;
   Surroundings around_;
   DemandCauses causes_;
@@ -137,8 +138,7 @@ void DemandRun::hold_humidity(bool cooling, Step& s) {
 
 Step DemandRun::step(double t_s) {
   const double middle_s = t_s + 0.5 * dt_s_;
-  const double second_of_day =
-      middle_s - core::kSecondsInDay * std::floor(middle_s / core::kSecondsInDay);
+  const double second_of_day = core::second_of_day(middle_s);
   Step s;
   around_.set(
       middle_s, second_of_day,
@@ -147,7 +147,7 @@ Step DemandRun::step(double t_s) {
   s.T_out_K = around_.out().T_K;
   network::Response<1> response = stepper_.prepare(drive_);
   wet_ = wet_faces(
-      cabin_, stepper_, vapour_.value(), around_.out().p_Pa, response,
+      cabin_, stepper_, 0, dew_guard_, vapour_.value(), around_.out().p_Pa, response,
       [&](std::size_t chain, double W) { parts_.set_inner(causes_.condensation(), chain, W); });
   causes_.act(around_, drive_, T_ref_K_, second_of_day, stepper_.T_air_K()[0], parts_);
   hold(response, second_of_day, s);

@@ -51,41 +51,43 @@ FlowBook::FlowBook(const network::Cabin& cabin, const scenario::Scenario& scenar
   for (std::size_t i = 0; i < spans.size(); ++i) sums_[i].span = spans[i];
 }
 
-bool FlowBook::begin(double t_s, const network::Stepper<1>& stepper) {
+template <int L>
+bool FlowBook::begin(double t_s, const network::Stepper<L>& stepper, int lane) {
   const double middle_s = t_s + 0.5 * scenario_.step_s;
   const bool asked = std::any_of(sums_.begin(), sums_.end(), [&](const FlowAccount& a) {
     return middle_s > a.span.from_s && middle_s < a.span.to_s;
   });
   if (!asked) return false;
   t_s_ = middle_s;
-  stored_J_ = stepper.stored_J();
-  T_air_K_ = stepper.T_air_K()[0];
+  stored_J_ = stepper.stored_J(lane);
+  T_air_K_ = stepper.T_air_K(lane);
   return true;
 }
 
-FlowAccount FlowBook::of_step(const Step& s, const network::Stepper<1>& stepper,
+template <int L>
+FlowAccount FlowBook::of_step(const Step& s, const network::Stepper<L>& stepper, int lane,
                               const Surroundings& around, const power::Granted& granted,
                               const Air& air) const {
   FlowAccount a;
-  const network::Flows<1>& f = stepper.flows();
+  const network::Flows<L>& f = stepper.flows();
   a.T_out_K = s.T_out_K;
   a.T_air_K = s.T_air_K;
   for (std::size_t c = 0; c < cabin_.chains.size(); ++c)
-    by_group(a, cabin_.chains[c].group) += stepper.outside_W(c);
+    by_group(a, cabin_.chains[c].group) += stepper.outside_W(c, lane);
   const auto heat_W = [](const occupants::Gains& g) { return g.convective_W + g.radiant_W; };
   const double gains_W = heat_W(around.gains());
   a.people_W = heat_W(occupants::gains(scenario_.people, {}, {}, s.second_of_day, T_air_K_));
   a.pets_W = heat_W(occupants::gains({}, scenario_.pets, {}, s.second_of_day, T_air_K_));
   a.appliances_W = gains_W - a.people_W - a.pets_W;
   a.supply_W = around.power_heat_W();
-  a.sun_W = f.sun_inside_W[0] + f.gains_W[0] - gains_W - a.supply_W;
-  a.exchange_W = f.exchange_W[0];
+  a.sun_W = f.sun_inside_W[lane] + f.gains_W[lane] - gains_W - a.supply_W;
+  a.exchange_W = f.exchange_W[lane];
   a.heating_W = s.ideal_heating_W;
   a.cooling_W = -s.ideal_cooling_W;
-  a.wet_faces_W = f.placed_W[0] - (a.heating_W + a.cooling_W - air.ideal_W);
+  a.wet_faces_W = f.placed_W[lane] - (a.heating_W + a.cooling_W - air.ideal_W);
   a.fan_W = air.fan_W;
   a.coil_W = -s.sensible_W;
-  a.given_back_W = (stored_J_ - stepper.stored_J()) / s.dt_s;
+  a.given_back_W = (stored_J_ - stepper.stored_J(lane)) / s.dt_s;
   a.solar_W = s.solar_W;
   a.alternator_W = s.alternator_W;
   a.shore_W = s.shore_W;
@@ -97,9 +99,10 @@ FlowAccount FlowBook::of_step(const Step& s, const network::Stepper<1>& stepper,
   return a;
 }
 
-void FlowBook::end(const Step& s, const network::Stepper<1>& stepper, const Surroundings& around,
-                   const power::Granted& granted, const Air& air) {
-  const FlowAccount now = of_step(s, stepper, around, granted, air);
+template <int L>
+void FlowBook::end(const Step& s, const network::Stepper<L>& stepper, int lane,
+                   const Surroundings& around, const power::Granted& granted, const Air& air) {
+  const FlowAccount now = of_step(s, stepper, lane, around, granted, air);
   for (FlowAccount& sum : sums_) {
     if (!(t_s_ > sum.span.from_s && t_s_ < sum.span.to_s)) continue;
     for (const auto mean : kMeans) sum.*mean += now.*mean * s.dt_s;
@@ -113,5 +116,15 @@ std::vector<FlowAccount> FlowBook::accounts() const {
     for (const auto mean : kMeans) a.*mean /= a.seconds > 0 ? a.seconds : 1.0;
   return means;
 }
+
+template bool FlowBook::begin(double, const network::Stepper<1>&, int);
+template void FlowBook::end(const Step&, const network::Stepper<1>&, int, const Surroundings&,
+                            const power::Granted&, const Air&);
+template bool FlowBook::begin(double, const network::Stepper<4>&, int);
+template void FlowBook::end(const Step&, const network::Stepper<4>&, int, const Surroundings&,
+                            const power::Granted&, const Air&);
+template bool FlowBook::begin(double, const network::Stepper<8>&, int);
+template void FlowBook::end(const Step&, const network::Stepper<8>&, int, const Surroundings&,
+                            const power::Granted&, const Air&);
 
 }  // namespace cabinload::simulation

@@ -19,17 +19,20 @@ class FlowBook {
            const std::vector<Span>& spans);
 
   /// Before a step from `t_s`. @return whether it lies in a stretch; then end() has to follow
-  [[nodiscard]] bool begin(double t_s, const network::Stepper<1>& stepper);
+  template <int L>
+  [[nodiscard]] bool begin(double t_s, const network::Stepper<L>& stepper, int lane);
   /// What a Step does not say.
   struct Air {
     double fan_W = 0, ideal_W = 0;  ///< unit's fan; ideal heating less cooling put into the air
   };
-  void end(const Step& step, const network::Stepper<1>& stepper, const Surroundings& around,
-           const power::Granted& granted, const Air& air);
+  template <int L>
+  void end(const Step& step, const network::Stepper<L>& stepper, int lane,
+           const Surroundings& around, const power::Granted& granted, const Air& air);
   [[nodiscard]] std::vector<FlowAccount> accounts() const;
 
  private:
-  [[nodiscard]] FlowAccount of_step(const Step& step, const network::Stepper<1>& stepper,
+  template <int L>
+  [[nodiscard]] FlowAccount of_step(const Step& step, const network::Stepper<L>& stepper, int lane,
                                     const Surroundings& around, const power::Granted& granted,
                                     const Air& air) const;
   const network::Cabin& cabin_;

@@ -113,8 +113,7 @@ unit::Delivered HeldCabin::cool(const network::Response<1>& response, double sec
 
 void HeldCabin::step(double t_s, const Running& running) {
   const double middle_s = t_s + 0.5 * dt_s_;
-  const double second_of_day =
-      middle_s - core::kSecondsInDay * std::floor(middle_s / core::kSecondsInDay);
+  const double second_of_day = core::second_of_day(middle_s);
   if (running.charged) supply_.refill();
   const bool powered = running.powered && supply_.bank().connected();
   CabinNow now{.T_air_K = T_air_K(),
@@ -133,7 +132,8 @@ void HeldCabin::step(double t_s, const Running& running) {
   }
   power_around_ = {T_air_K(), out.T_K, out.wind_m_s, 0, false, second_of_day - 0.5 * dt_s_};
   network::Response<1> response = stepper_.prepare(drive_);
-  const WetFaces wet = wet_faces(*world_.cabin, stepper_, vapour_.value(), out.p_Pa, response);
+  const WetFaces wet =
+      wet_faces(*world_.cabin, stepper_, 0, dew_guard_, vapour_.value(), out.p_Pa, response);
   unit::Delivered given = cool(response, second_of_day, running);
   ask_.unit_W = given.electric_W;
   granted_ = supply_.step(ask_, power_around_, dt_s_);

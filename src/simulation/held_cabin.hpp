@@ -6,6 +6,7 @@
 
 #include "cabin_air.hpp"
 #include "surroundings.hpp"
+#include "wet_faces.hpp"
 
 namespace cabinload::simulation {
 
@@ -69,6 +70,7 @@ class HeldCabin {
   power::Granted granted_;
   unit::State unit_state_;
   MixedAir vapour_;
+  DewGuard dew_guard_;
   double fan_running_1_ = 0;
   bool gave_out_ = false;
   int roof_ = -1;

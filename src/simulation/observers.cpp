@@ -126,7 +126,7 @@ void NightObserver::open(int night_index) {
 void NightObserver::step(const Step& s) {
   // The step's middle tells the night, its end the clock inside it.
   const double from_cut_s = s.t_s - 0.5 * s.dt_s - cut_s_;
-  const int index = static_cast<int>(std::floor(from_cut_s / core::kSecondsInDay));
+  const int index = static_cast<int>(core::whole(from_cut_s / core::kSecondsInDay));
   if (index != open_) open(index);
   const double into_s = s.t_s - cut_s_ - index * core::kSecondsInDay;
   NightRecord& n = out_.back();

@@ -2,6 +2,7 @@
 #include "surroundings.hpp"
 
 #include <cabinload/air/moist_air.hpp>
+#include <cabinload/core/calendar.hpp>
 #include <cabinload/core/constants.hpp>
 #include <cabinload/network/films.hpp>
 #include <cmath>
@@ -17,21 +18,37 @@ Surroundings::Surroundings(const network::Cabin& cabin, const forcing::Forcing& 
     if (!a.on_battery) off_battery_.push_back(a);
 }
 
+Outdoors Surroundings::Hour::at(double share_1) const {
+  const auto x = [&](std::size_t i) { return from[i] + share_1 * rise[i]; };
+  return {x(0), x(1), x(2), x(3), x(4), x(5), x(6)};
+}
+
+Surroundings::Hour Surroundings::hour(long number) const {
+  const long n = static_cast<long>(forcing_.hours);
+  const long k = ((number % n) + n) % n;
+  const auto a = static_cast<std::size_t>(k), b = static_cast<std::size_t>((k + 1) % n);
+  const std::vector<double>* of[] = {&forcing_.T_out_K,  &forcing_.W_out_1, &forcing_.p_Pa,
+                                     &forcing_.wind_m_s, &forcing_.T_sky_K, &forcing_.T_ground_K,
+                                     &forcing_.T_under_K};
+  Hour h;
+  h.number = number;
+  for (std::size_t i = 0; i < h.from.size(); ++i) {
+    h.from[i] = (*of[i])[a];
+    h.rise[i] = (*of[i])[b] - (*of[i])[a];
+  }
+  return h;
+}
+
 Outdoors Surroundings::outdoors_at(double t_s) const {
   const double hours = t_s / core::kSecondsInHour;
-  const double whole = std::floor(hours);
-  const double f = forcing_.held ? 0.0 : hours - whole;
-  const long n = static_cast<long>(forcing_.hours);
-  const long k = ((static_cast<long>(whole) % n) + n) % n;
-  const auto a = static_cast<std::size_t>(k), b = static_cast<std::size_t>((k + 1) % n);
-  const auto at = [&](const std::vector<double>& v) { return v[a] + f * (v[b] - v[a]); };
-  return {at(forcing_.T_out_K),  at(forcing_.W_out_1), at(forcing_.p_Pa),
-          at(forcing_.wind_m_s), at(forcing_.T_sky_K), at(forcing_.T_ground_K),
-          at(forcing_.T_under_K)};
+  const long number = core::whole(hours);
+  const double share_1 = forcing_.held ? 0.0 : hours - static_cast<double>(number);
+  return number == hour_.number ? hour_.at(share_1) : hour(number).at(share_1);
 }
 
 /// What changes every 10 min only: sun, covers, stated temperatures.
 void Surroundings::set_slot(long slot, double second_of_day, network::Drive<1>& drive) {
+  drive.at_changed = slot != slot_ || cabin_.radiant_shares;
   if (slot == slot_) return;
   slot_ = slot;
   const long n = static_cast<long>(forcing_.hours) * forcing::kSlotsPerHour;
@@ -128,13 +145,15 @@ void Surroundings::set_air(double second_of_day, const CabinNow& now, network::D
 
 void Surroundings::set(double middle_s, double second_of_day, const CabinNow& now,
                        network::Drive<1>& drive) {
+  if (const long number = core::whole(middle_s / core::kSecondsInHour); number != hour_.number)
+    hour_ = hour(number);
   out_ = outdoors_at(middle_s);
   const bool driving = scenario_.site.driving_hours.active(second_of_day);
   if (driving) {
     out_.air_speed_m_s = std::hypot(out_.wind_m_s, scenario_.site.driving_speed_m_s);
     out_.T_under_K = out_.T_ground_K;  // the road ahead lay in the sun
   }
-  set_slot(std::lround(std::floor(middle_s / forcing::kSlot_s)), second_of_day, drive);
+  set_slot(core::whole(middle_s / forcing::kSlot_s), second_of_day, drive);
   gains_ = occupants::gains(scenario_.people, scenario_.pets,
                             now.powered ? scenario_.appliances : off_battery_, second_of_day,
                             now.T_air_K);
@@ -159,7 +178,7 @@ void Surroundings::set(double middle_s, double second_of_day, const CabinNow& no
 
 std::size_t Surroundings::slot_at(double middle_s) const {
   const long n = static_cast<long>(forcing_.hours) * forcing::kSlotsPerHour;
-  const long slot = std::lround(std::floor(middle_s / forcing::kSlot_s));
+  const long slot = core::whole(middle_s / forcing::kSlot_s);
   return static_cast<std::size_t>(((slot % n) + n) % n);
 }
 

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
+#include <array>
 #include <cabinload/forcing/forcing.hpp>
 #include <cabinload/network/cabin.hpp>
 #include <cabinload/network/stepper.hpp>
@@ -56,6 +57,13 @@ class Surroundings {
   [[nodiscard]] long slot() const { return slot_; }
 
  private:
+  /// Outdoors along one hour: straight lines.
+  struct Hour {
+    long number = -1'000'000'000;
+    std::array<double, 7> from{}, rise{};  // in the order of Outdoors
+    [[nodiscard]] Outdoors at(double share_1) const;
+  };
+  [[nodiscard]] Hour hour(long number) const;
   [[nodiscard]] std::size_t slot_at(double middle_s) const;
   void set_slot(long slot, double second_of_day, network::Drive<1>& drive);
   void set_surfaces(std::size_t slot, double second_of_day, network::Drive<1>& drive);
@@ -74,6 +82,7 @@ class Surroundings {
   double stirred_m3_s_ = -1;  // flow for which drive.mixing_W_m2K stands
   double vent_fan_W_ = 0, power_heat_W_ = 0, exchange_kg_s_ = 0, air_kg_ = 0;
   long slot_ = -1'000'000'000;
+  Hour hour_;
   Outdoors out_{};
   occupants::Gains gains_;
 };

@@ -9,6 +9,11 @@
 
 namespace cabinload::study {
 
+/// @param threads  0: as many as the machine has cores
+inline unsigned threads_or_cores(unsigned threads) {
+  return threads > 0 ? threads : std::max(1U, std::thread::hardware_concurrency());
+}
+
 /// Calls `one(i)` for i in 0..n-1 on threads; rethrows what the first failing case threw.
 template <class One>
 void on_threads(std::size_t n, unsigned threads, One one) {
@@ -23,8 +28,7 @@ void on_threads(std::size_t n, unsigned threads, One one) {
       }
     }
   };
-  if (threads == 0) threads = std::max(1U, std::thread::hardware_concurrency());
-  const std::size_t helpers = std::min<std::size_t>(threads, n);
+  const std::size_t helpers = std::min<std::size_t>(threads_or_cores(threads), n);
   std::vector<std::thread> pool;
   for (std::size_t i = 1; i < helpers; ++i) pool.emplace_back(work);
   work();

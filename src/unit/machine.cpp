@@ -53,7 +53,7 @@ double built_up_1(double t_on_s, double tau_s) {
 double swing_s(double swing_J, double net_W) {
   constexpr double kMinute_s = 60, kLongest_s = 6 * 3600;
   const double s = swing_J / net_W;
-  return std::min(s < kMinute_s ? s : kMinute_s * std::pow(s / kMinute_s, 1.5), kLongest_s);
+  return std::min(s < kMinute_s ? s : s * std::sqrt(s / kMinute_s), kLongest_s);
 }
 
 /// tau with which the cyclic test loses C_D (1 - CLF).

@@ -5,6 +5,8 @@
 #include "support/sample_run.hpp"
 
 namespace network = cabinload::network;
+namespace scenario = cabinload::scenario;
+namespace simulation = cabinload::simulation;
 namespace study = cabinload::study;
 namespace test = cabinload::test;
 
@@ -35,4 +37,50 @@ TEST_CASE("study: a case that fails is reported, the others do not hang", "[stud
   const std::vector<study::Case> cases = {{"good", &cabin, &forcing, &scenario, {}},
                                           {"bad", &cabin, &forcing, &broken, {}}};
   CHECK_THROWS_AS(study::run(cases, 2), cabinload::core::RangeError);
+}
+
+TEST_CASE("study: any number of cases on any number of threads is the cases alone",
+          "[study][property]") {
+  const auto forcing = test::sample_forcing(48, 30, 8);
+  std::vector<scenario::Scenario> scenarios;
+  std::vector<network::Cabin> cabins;
+  for (int i = 0; i < 9; ++i) {
+    auto s = test::sample_scenario();
+    s.vehicle.volume_m3 += 0.5 * i;
+    s.vehicle.surfaces[0].layers[1].thickness_m = 0.01 + 0.01 * i;
+    s.start.warm_up_days = 1;
+    cabins.push_back(network::assemble(s.vehicle));
+    scenarios.push_back(std::move(s));
+  }
+  std::vector<double> alone_Wh;
+  for (std::size_t i = 0; i < scenarios.size(); ++i)
+    alone_Wh.push_back(simulation::run(cabins[i], forcing, scenarios[i], {}).electric_total_Wh);
+  for (std::size_t count = 1; count <= 9; ++count)
+    for (const unsigned threads : {1U, 2U}) {
+      std::vector<study::Case> cases;
+      for (std::size_t i = 0; i < count; ++i)
+        cases.push_back({"", &cabins[i], &forcing, &scenarios[i], {}});
+      const auto traces = study::run(cases, threads);
+      INFO(count << " cases, " << threads << " threads");
+      for (std::size_t i = 0; i < count; ++i) CHECK(traces[i].electric_total_Wh == alone_Wh[i]);
+    }
+}
+
+TEST_CASE("study: a case that fails does not take the others with it", "[study][unit]") {
+  const auto forcing = test::sample_forcing(48, 30, 8);
+  const auto good = test::sample_scenario();
+  auto bad = good;
+  bad.step_s = 7;
+  const auto cabin = network::assemble(good.vehicle);
+  const std::vector<study::Case> cases = {{"", &cabin, &forcing, &good, {}},
+                                          {"", &cabin, &forcing, &bad, {}},
+                                          {"", &cabin, &forcing, &good, {}},
+                                          {"", &cabin, &forcing, &good, {}}};
+  const auto results = study::run_each(cases, 1);
+  CHECK(results[1].failure);
+  for (const std::size_t i : {0U, 2U, 3U}) {
+    CHECK_FALSE(results[i].failure);
+    CHECK(results[i].trace.electric_total_Wh == results[0].trace.electric_total_Wh);
+  }
+  CHECK_THROWS_AS(study::run(cases, 1), cabinload::core::RangeError);
 }

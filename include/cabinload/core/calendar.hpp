@@ -18,6 +18,17 @@ inline constexpr int kHoursInYear = 8760;
 inline constexpr double kSecondsInHour = 3600.0;
 inline constexpr double kSecondsInDay = 86400.0;
 
+/// Largest whole number not above x, |x| < 2^62: std::floor without a call where the machine of the
+/// build has no instruction for it.
+[[nodiscard]] inline long whole(double x) {
+  const long n = static_cast<long>(x);
+  return n - (x < static_cast<double>(n) ? 1 : 0);
+}
+/// Seconds after midnight, 0..86400, of any moment in seconds after some midnight.
+[[nodiscard]] inline double second_of_day(double t_s) {
+  return t_s - kSecondsInDay * static_cast<double>(whole(t_s / kSecondsInDay));
+}
+
 /// Days in a month of the 365-day year. @pre 1 <= month <= 12
 [[nodiscard]] int days_in_month(int month);
 /// 0 for 1 January .. 364 for 31 December. 29 February counts as 28 February.

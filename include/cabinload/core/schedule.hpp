@@ -28,7 +28,10 @@ class DaySchedule {
   static DaySchedule parse(std::string_view text);
 
   /// @param second_of_day  any finite value; taken modulo 86400
-  [[nodiscard]] bool active(double second_of_day) const;
+  [[nodiscard]] bool active(double second_of_day) const {
+    if (intervals_.empty()) return false;
+    return covers_day(intervals_.front()) || within(second_of_day);
+  }
   /// Hours covered in a day [h], overlaps counted once.
   [[nodiscard]] double hours() const;
   /// Whether two of its spans share a minute.
@@ -41,6 +44,10 @@ class DaySchedule {
   [[nodiscard]] std::string text() const;
 
  private:
+  [[nodiscard]] static bool covers_day(const Interval& i) {
+    return i.start_min == 0 && i.end_min == 1440;
+  }
+  [[nodiscard]] bool within(double second_of_day) const;
   std::vector<Interval> intervals_;
 };
 

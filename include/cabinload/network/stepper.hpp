@@ -80,19 +80,23 @@ struct Flows {
 /// stored factors. What is left per chain is its two ends; the outer is eliminated onto the inner,
 /// the inner onto air and star, which are two equations.
 ///
-/// Lanes have nothing in common: each may have chains of its own number, length and kind. What a
-/// lane lacks beside the others is filled up with zeros that change no bit of its result, so that a
-/// lane equals the run of its cabin alone, whoever stands beside it. The arithmetic is in
-/// step_kernel.hpp, compiled for each instruction set (lanes.hpp).
+/// Lanes have nothing in common: each may have a step of its own and chains of its own number,
+/// length and kind. What a lane lacks beside the others is filled up with zeros that change no bit
+/// of its result, so that a lane equals the run of its cabin alone, whoever stands beside it. The
+/// arithmetic is in step_kernel.hpp, compiled for each instruction set (lanes.hpp).
 ///
 /// Instantiated for L = 1, 4 and 8.
 template <int L>
 class Stepper {
  public:
   /// @param cabins  L cabins
-  /// @param dt_s    > 0
-  Stepper(std::span<const Cabin* const> cabins, double dt_s, InstructionSet set = widest());
-  /// The same for cabins that stand together.
+  /// @param dt_s    L steps, > 0
+  Stepper(std::span<const Cabin* const> cabins, std::span<const double> dt_s,
+          InstructionSet set = widest());
+  /// The same with another arithmetic, as one that counts.
+  Stepper(std::span<const Cabin* const> cabins, std::span<const double> dt_s,
+          detail::StepKernel<L> kernel);
+  /// For cabins that stand together and one step for all.
   Stepper(std::span<const Cabin> cabins, double dt_s, InstructionSet set = widest());
 
   /// Sets every node to one temperature.

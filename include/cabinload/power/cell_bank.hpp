@@ -163,6 +163,7 @@ class Bank {
   [[nodiscard]] Flow serve(double power_W, double own_W, double dt_s) const;
   [[nodiscard]] Flow charge(double power_W, double dt_s) const;
   [[nodiscard]] double taper_share(double dt_s) const;
+  void remember_taper(double dt_s);
   void give(BankStep& s, double out_W, double offered_W, double dt_s);
   void take(BankStep& s, double out_W, double offered_W, double dt_s);
   void warm(BankStep& s, double ambient_K, double dt_s);
@@ -173,7 +174,8 @@ class Bank {
   std::vector<double> at_C_, open_V_, below_J_, slope_V_C_;  ///< of E: points, integral, slopes
   double charge_C_, T_K_;
   bool empty_ = false, low_voltage_ = false;
-  double beyond_s_ = 0;  ///< voltage below disconnect, or above reconnect, for so long
+  double taper_s_ = 0, taper_1_ = 0;  ///< of the last step: its length and share
+  double beyond_s_ = 0;               ///< voltage below disconnect, or above reconnect, for so long
   double in_J_ = 0, out_J_ = 0, heat_J_ = 0, start_J_ = 0;
 };
 

@@ -4,8 +4,10 @@
 #include <cabinload/network/cabin.hpp>
 #include <cabinload/scenario/scenario.hpp>
 #include <cabinload/simulation/trace.hpp>
+#include <exception>
 #include <functional>
 #include <optional>
+#include <span>
 #include <vector>
 
 /// The step loop: cabin, forcing, people, unit and battery in time; a trace out.
@@ -69,5 +71,25 @@ inline constexpr double kLongestStep_s = 120.0;
 /// @throws core::NumericalError  a state that is not finite; a balance residual above 1e-6
 [[nodiscard]] Trace run(const network::Cabin& cabin, const forcing::Forcing& forcing,
                         const scenario::Scenario& scenario, const Options& options);
+
+/// A run to do together with others; nothing is copied.
+struct Job {
+  const network::Cabin* cabin = nullptr;
+  const forcing::Forcing* forcing = nullptr;
+  const scenario::Scenario* scenario = nullptr;
+  const Options* options = nullptr;
+};
+/// What came of it: a trace, or what run() would have thrown.
+struct Result {
+  Trace trace;
+  std::exception_ptr failure;
+};
+/// Runs whose networks may step side by side.
+inline constexpr int kMostLanes = 8;
+
+/// Runs up to kMostLanes jobs side by side in the lanes of one stepper. They may differ in
+/// everything. Each result is the same to the last bit as that of run() alone, whoever the others
+/// are; one that fails does not touch them.
+[[nodiscard]] std::vector<Result> run_together(std::span<const Job> jobs);
 
 }  // namespace cabinload::simulation

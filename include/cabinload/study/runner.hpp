@@ -22,10 +22,15 @@ struct Case {
   simulation::Options options;
 };
 
-/// Traces in the order of the cases, whatever the number of threads; equal to the last bit.
+/// Traces in the order of the cases, whatever the number of threads; equal to the last bit. Cases
+/// step side by side in vector lanes (simulation::run_together) where there are enough of them.
 /// @param threads  0: as many as the machine has cores
 /// @throws what simulation::run throws, for the first case that failed
 [[nodiscard]] std::vector<simulation::Trace> run(std::span<const Case> cases, unsigned threads = 0);
+
+/// The same, where a case that fails leaves the others alone: its result holds what it threw.
+[[nodiscard]] std::vector<simulation::Result> run_each(std::span<const Case> cases,
+                                                       unsigned threads = 0);
 
 /// One demand to compute, as Case.
 struct DemandCase {

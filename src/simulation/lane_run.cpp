@@ -1,0 +1,466 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "lane_run.hpp"
+
+#include <algorithm>
+#include <cabinload/air/comfort.hpp>
+#include <cabinload/air/moist_air.hpp>
+#include <cabinload/core/constants.hpp>
+#include <cmath>
+
+#include "gave_out.hpp"
+
+namespace cabinload::simulation {
+namespace {
+
+constexpr double kLargestResidual_1 = 1e-6;
+/// CO2 outdoors, by volume: 2023 global mean 419 ppm, rounded up. Source: [NOAA-GML].
+constexpr double kOutdoorCo2_ppm = 420.0;
+/// Molar mass of CO2 over that of dry air [1]: [ASHRAE-F2017] ch. 1 table 1 (44.01, 28.966).
+constexpr double kCo2MassPerVolume_1 = 44.01 / 28.966;
+
+double co2_mass_1(double ppm) {
+  return ppm * 1e-6 * kCo2MassPerVolume_1;
+}
+double co2_ppm(double mass_1) {
+  return mass_1 / kCo2MassPerVolume_1 * 1e6;
+}
+
+}  // namespace
+
+template <int L>
+LaneRun<L>::LaneRun(const network::Cabin& cabin, const forcing::Forcing& forcing,
+                    const scenario::Scenario& scenario, const Options& options, int lane)
+    : cabin_(cabin),
+      forcing_(forcing),
+      scenario_(scenario),
+      options_(options),
+      lane_(lane),
+      dt_s_(scenario.step_s),
+      drive_(cabin.chains.size()),
+      around_(cabin, forcing, scenario),
+      machine_(scenario.unit, scenario.unit_settings),
+      supply_(scenario.supply),
+      book_(cabin, scenario, options.flows) {
+  heat_place_ = place_of(scenario.ideal.heat_place);
+  cool_place_ = place_of(scenario.ideal.cool_place);
+  for (std::size_t c = 0; c < cabin.chains.size(); ++c) {
+    const network::Chain& x = cabin.chains[c];
+    if (x.surface < 0 || x.outside != vehicle::Outside::open_air || x.view.ground_1 > 0.1)
+      continue;  // the largest opaque face that looks up
+    if (roof_ < 0 || x.area_m2 > cabin.chains[static_cast<std::size_t>(roof_)].area_m2)
+      roof_ = static_cast<int>(c);
+  }
+  plan();
+}
+
+/// How many steps from when, and who watches.
+template <int L>
+void LaneRun<L>::plan() {
+  const double warm_up_s = scenario_.start.warm_up_days * core::kSecondsInDay;
+  if (options_.window) {
+    before_ = std::lround(warm_up_s / dt_s_);
+    steps_ = before_ + std::lround(options_.window->hours * core::kSecondsInHour / dt_s_);
+    start_s_ = options_.window->from_s - static_cast<double>(before_) * dt_s_;
+    return;
+  }
+  const Nights nights = nights_of(scenario_.night, forcing_.hours, forcing_.first_day);
+  cut_s_ = NightObserver::account_cut_s(scenario_.night);
+  observe_s_ = nights.first * core::kSecondsInDay;
+  judge_s_ = observe_s_ + cut_s_;
+  start_s_ = observe_s_ - warm_up_s;
+  steps_ = std::lround((judge_s_ + nights.count * core::kSecondsInDay - start_s_) / dt_s_);
+  hourly_.emplace(trace_.hourly, observe_s_);
+  hottest_.emplace(trace_.hottest);
+  night_.emplace(trace_.nights, scenario_.night, forcing_.first_day);
+}
+
+template <int L>
+int LaneRun<L>::place_of(const std::string& name) const {
+  if (name == "air") return -1;
+  for (std::size_t c = 0; c < cabin_.chains.size(); ++c)
+    if (cabin_.chains[c].name == name) return static_cast<int>(c);
+  throw core::RangeError("no surface is named '" + name + "', where ideal heat should act");
+}
+
+/// The unit's part of a step: what would hold the set point, what it gives, what the battery
+/// allows.
+template <int L>
+unit::Delivered LaneRun<L>::cool(const network::Stepper<L>& stepper,
+                                 const network::Response<L>& response, const Outdoors& out) {
+  Step& s = step_;
+  if (!s.unit_scheduled) {
+    s.limit = Limit::schedule;
+    machine_.rest(unit_state_, dt_s_);
+    return {};
+  }
+  const double T_set_K = scenario_.unit_settings.T_set_K - scenario_.air.return_offset_K;
+  unit::Demand demand;
+  demand.net_W = (response.free_K[lane_] - T_set_K) / response.per_W[lane_];
+  demand.air_J_K = heat_of_a_minute_J_K(response);
+  demand.limit_W = supply_.most_unit_W(ask_, power_around_, dt_s_);
+  const double return_K = stepper.T_air_K(lane_) + scenario_.air.return_offset_K;
+  const unit::Inlet inlet{return_K,
+                          vapour_.value(),
+                          out.p_Pa,
+                          out.T_K,
+                          roof_W_m2(stepper, out),
+                          out.air_speed_m_s,
+                          s.second_of_day,
+                          granted_.unit_V > 0 ? granted_.unit_V : scenario_.unit.volts};
+  const bool asked = options_.cycles || demand.net_W + machine_.fan_W(s.second_of_day) > 0;
+  unit::Offer offer = machine_.offer(inlet, asked, unit_state_, dt_s_);
+  if (failed(Failure::cut_out)) {
+    offer.running = false;
+    offer.cut_out = true;
+  }
+  unit::Delivered given =
+      options_.cycles ? machine_.deliver_cycles(offer, return_K, demand.limit_W, unit_state_, dt_s_)
+                      : machine_.deliver(offer, demand, unit_state_, dt_s_);
+  s.condenser_air_K = offer.condenser_K;
+  const double steady_W = scenario_.unit.standby_W + offer.fan_W;
+  s.unit_running_W = given.compressor_on_1 > 0
+                         ? (given.electric_W - given.fan_heat_W - scenario_.unit.standby_W) /
+                                   given.compressor_on_1 +
+                               steady_W
+                         : given.electric_W;
+  s.beyond_map = offer.running && !offer.inside && given.compressor_on_1 > 0;
+  if (offer.cut_out)
+    s.limit = Limit::cut_out;
+  else if (given.limited)
+    s.limit = Limit::supply_limit;  // power() says whether it is an empty battery
+  else if (offer.low_volts)
+    s.limit = Limit::supply_limit;
+  else if (given.load_ratio_1 >= 1.0 - 1e-9)
+    s.limit = Limit::capacity;
+  return given;
+}
+
+/// The supply's part of a step: what it grants, and what the unit then really did.
+template <int L>
+void LaneRun<L>::power() {
+  Step& s = step_;
+  unit::Delivered& given = given_;
+  ask_.unit_W = given.electric_W;
+  granted_ = supply_.step(ask_, power_around_, dt_s_);
+  if (granted_.unit_W < given.electric_W * (1.0 - 1e-9)) {
+    // It gave out within the step: the unit ran for that share of it.
+    const double share = granted_.unit_W / given.electric_W;
+    for (double* x : {&given.sensible_W, &given.latent_W, &given.moisture_kg_s, &given.fan_heat_W,
+                      &given.compressor_on_1, &given.fan_on_1})
+      *x *= share;
+    given.electric_W = granted_.unit_W;
+    s.limit = Limit::supply_limit;
+  }
+  // Cut off, or too little left for the unit to start on.
+  const power::BankDescription& bank = scenario_.supply.bank;
+  const double left_J =
+      (supply_.bank().state_of_charge_1() - bank.usable_low_1) * bank.nominal_energy_J;
+  if (s.limit == Limit::supply_limit &&
+      (!supply_.bank().connected() || left_J < 2 * scenario_.unit.power_W * dt_s_))
+    s.limit = Limit::battery;
+  s.other_W = granted_.other_dc_W + granted_.other_ac_W;
+  s.solar_W = granted_.solar_W;
+  s.alternator_W = granted_.alternator_W;
+  s.shore_W = granted_.shore_W;
+  s.charge_W = granted_.charge_W;
+  s.battery_V = granted_.unit_V;
+  s.battery_K = granted_.bank_K;
+  s.state_of_charge_1 = granted_.state_of_charge_1;
+  const double others_W = granted_.other_dc_W + (granted_.shore_W > 0 ? 0 : granted_.other_ac_W);
+  s.hours_displayed = power::naive_hours_displayed(supply_.bank(), s.unit_running_W + others_W);
+}
+
+/// Around the battery and the panels in this step, and what others ask of them.
+template <int L>
+void LaneRun<L>::set_power(double T_air_K, double middle_s) {
+  const double second_of_day = step_.second_of_day;
+  const double full_s = scenario_.battery_full_at_s, start_s = second_of_day - 0.5 * dt_s_;
+  if (!in_window_ && full_s >= start_s && full_s < start_s + dt_s_) supply_.refill();
+  const occupants::Load load = occupants::load(scenario_.appliances, second_of_day);
+  ask_ = {0, load.direct_W + around_.vent_fan_W(), load.alternating_W};
+  power_around_ = {T_air_K,
+                   around_.out().T_K,
+                   around_.out().wind_m_s,
+                   around_.plane_W_m2(middle_s),
+                   scenario_.site.driving_hours.active(second_of_day),
+                   std::max(0.0, start_s)};
+}
+
+/// What warms the cabin air by 1 K within a minute: the air's own, and what the walls take up in a
+/// step, by the root of the time as walls do.
+template <int L>
+double LaneRun<L>::heat_of_a_minute_J_K(const network::Response<L>& response) const {
+  constexpr double kMinute_s = 60;
+  const double air_J_K =
+      around_.air_kg() * air::specific_heat_J_kgK(vapour_.value()) * cabin_.air_capacity_factor_1;
+  const double faces_J_K = std::max(0.0, dt_s_ / response.per_W[lane_] - air_J_K);
+  return air_J_K + faces_J_K * std::sqrt(kMinute_s / dt_s_);
+}
+
+/// Convection from the roof around the unit to the air over it.
+template <int L>
+double LaneRun<L>::roof_W_m2(const network::Stepper<L>& stepper, const Outdoors& out) const {
+  if (roof_ < 0) return 0;
+  const auto c = static_cast<std::size_t>(roof_);
+  const double film_W_m2K =
+      drive_.film_still_W_m2K[0] + cabin_.chains[c].wind_share_1 * drive_.film_wind_W_m2K[0];
+  return film_W_m2K * (stepper.T_outer_K(c, lane_) - out.T_K);
+}
+
+/// Ideal heating or cooling: exactly what brings the air to its set point by the end of the step.
+template <int L>
+void LaneRun<L>::hold_ideally(network::Stepper<L>& stepper, const network::Response<L>& response,
+                              double unit_W) {
+  Step& s = step_;
+  const scenario::Ideal& ideal = scenario_.ideal;
+  const double T_K = response.free_K[lane_] + response.per_W[lane_] * unit_W;
+  const auto act = [&](double T_set_K, double limit_W, int place) {
+    const double per_W = place < 0 ? response.per_W[lane_]
+                                   : stepper.face_per_W(static_cast<std::size_t>(place), lane_);
+    double W = (T_set_K - T_K) / per_W;
+    if (limit_W > 0) W = std::clamp(W, -limit_W, limit_W);
+    if (place < 0)
+      ideal_air_W_ = W;
+    else
+      stepper.heat_face(static_cast<std::size_t>(place), W, lane_);
+    return W;
+  };
+  ideal_air_W_ = 0;
+  if (ideal.heat_to_K && T_K < ideal.heat_to_K->at(s.second_of_day))
+    s.ideal_heating_W = act(ideal.heat_to_K->at(s.second_of_day), ideal.heat_limit_W, heat_place_);
+  else if (ideal.cool_to_K && T_K > ideal.cool_to_K->at(s.second_of_day))
+    s.ideal_cooling_W = -act(ideal.cool_to_K->at(s.second_of_day), ideal.cool_limit_W, cool_place_);
+}
+
+/// What a failure does to a step before it begins.
+template <int L>
+void LaneRun<L>::fail() {
+  if (step_.t_s < options_.failing->at_s + 0.5 * dt_s_ || failed(Failure::shade_lost))
+    supply_.refill();
+  step_.unit_scheduled =
+      !failed(Failure::unit_fault) && !failed(Failure::battery_empty) && !gave_out_;
+}
+
+/// Into the drive that all lanes share.
+template <int L>
+void LaneRun<L>::pass_on(network::Drive<L>& to) const {
+  const network::Drive<1>& d = drive_;
+  to.T_out_K[lane_] = d.T_out_K[0];
+  to.T_sky_K[lane_] = d.T_sky_K[0];
+  to.T_ground_K[lane_] = d.T_ground_K[0];
+  to.T_under_K[lane_] = d.T_under_K[0];
+  to.film_still_W_m2K[lane_] = d.film_still_W_m2K[0];
+  to.film_wind_W_m2K[lane_] = d.film_wind_W_m2K[0];
+  to.exchange_W_K[lane_] = d.exchange_W_K[0];
+  to.mixing_W_m2K[lane_] = d.mixing_W_m2K[0];
+  to.air_W[lane_] = d.air_W[0];
+  to.radiant_W[lane_] = d.radiant_W[0];
+  if (!d.at_changed) return;
+  to.at_changed = true;
+  for (std::size_t c = 0; c < d.at.size(); ++c) {
+    const network::AtChain<1>& x = d.at[c];
+    network::AtChain<L>& y = to.at[c];
+    y.outer_W[lane_] = x.outer_W[0];
+    y.inner_W[lane_] = x.inner_W[0];
+    y.inside_cover_m2K_W[lane_] = x.inside_cover_m2K_W[0];
+    y.outside_cover_m2K_W[lane_] = x.outside_cover_m2K_W[0];
+    y.outside_cover_W[lane_] = x.outside_cover_W[0];
+    y.T_fixed_K[lane_] = x.T_fixed_K[0];
+  }
+}
+
+template <int L>
+void LaneRun<L>::begin(const network::Stepper<L>& stepper, network::Drive<L>& drive) {
+  if (options_.window && at_ == before_) {
+    supply_.charge_to(options_.window->charge_1);
+    in_window_ = true;
+  }
+  const double t_s = start_s_ + static_cast<double>(at_) * dt_s_, middle_s = t_s + 0.5 * dt_s_;
+  Step& s = step_ = {};
+  s.t_s = t_s + dt_s_;
+  s.dt_s = dt_s_;
+  s.second_of_day = core::second_of_day(middle_s);
+  s.unit_scheduled =
+      options_.unit_enabled && (in_window_ || scenario_.unit_on.active(s.second_of_day));
+  if (options_.failing) fail();
+  const double T_air_K = stepper.T_air_K(lane_);
+  const bool powered = supply_.bank().connected() && !failed(Failure::battery_empty);
+  around_.set(middle_s, s.second_of_day,
+              {.T_air_K = T_air_K,
+               .powered = powered,
+               .power_heat_W = granted_.heat_to_cabin_W,
+               .stirring_m3_s = fan_running_1_ * machine_.fan_flow_m3_s(s.second_of_day)},
+              drive_);
+  pass_on(drive);
+  set_power(T_air_K, middle_s);
+  booked_ = book_.begin(t_s, stepper, lane_);
+  if (failed(Failure::battery_empty)) ask_ = {};
+}
+
+template <int L>
+double LaneRun<L>::act(network::Stepper<L>& stepper, network::Response<L>& response) {
+  const Outdoors& out = around_.out();
+  wet_ = wet_faces(cabin_, stepper, lane_, dew_guard_, vapour_.value(), out.p_Pa, response);
+  given_ = cool(stepper, response, out);
+  const double asked_W = given_.electric_W;
+  power();
+  if (failed(Failure::supply_lost) && step_.unit_scheduled)
+    gave_out_ = gave_out(scenario_, supply_, granted_, unit_state_, given_, asked_W);
+  const double unit_W = given_.fan_heat_W - given_.sensible_W;
+  hold_ideally(stepper, response, unit_W);
+  return unit_W + ideal_air_W_;
+}
+
+template <int L>
+void LaneRun<L>::end(const network::Stepper<L>& stepper) {
+  const Outdoors& out = around_.out();
+  Step& s = step_;
+  account_heat(stepper);
+  const double through_kg_s = around_.exchange_kg_s() + wet_.flow_kg_s;
+  vapour_.step(
+      around_.air_kg() * cabin_.moisture_capacity_factor_1, through_kg_s,
+      through_kg_s > 0 ? (around_.exchange_kg_s() * out.W_1 + wet_.water_kg_s) / through_kg_s : 0.0,
+      around_.gains().moisture_kg_s - given_.moisture_kg_s, dt_s_);
+  co2_.step(around_.air_kg(), around_.exchange_kg_s(), co2_mass_1(kOutdoorCo2_ppm),
+            around_.gains().co2_kg_s, dt_s_);
+  fan_running_1_ = given_.fan_on_1;
+  s.T_air_K = stepper.T_air_K(lane_);
+  s.T_bed_K = s.T_air_K + scenario_.air.bed_offset_K;
+  s.T_operative_K = air::operative_temperature_K(s.T_bed_K, stepper.T_star_K(lane_),
+                                                 scenario_.air.speed_at_bed_m_s);
+  s.p_Pa = out.p_Pa;
+  s.T_out_K = out.T_K;
+  if (roof_ >= 0) {
+    const auto roof = static_cast<std::size_t>(roof_);
+    s.T_roof_surface_K = stepper.T_outer_K(roof, lane_);
+    s.T_roof_cavity_K = 0.5 * (s.T_roof_surface_K + stepper.T_inner_K(roof, lane_));
+  }
+  s.exchange_kg_s = around_.exchange_kg_s();
+  s.W_air_1 = vapour_.value();
+  s.co2_ppm = co2_ppm(co2_.value());
+  s.unit_electric_W = given_.electric_W;
+  s.sensible_W = given_.sensible_W;
+  s.latent_W = given_.latent_W;
+  s.condensate_kg_s = given_.moisture_kg_s;
+  s.compressor_on_1 = given_.compressor_on_1;
+  if (booked_) book_.end(s, stepper, lane_, around_, granted_, {given_.fan_heat_W, ideal_air_W_});
+  const long report_every = std::max(1L, steps_ / 20);
+  if (options_.progress && !options_.window && at_ % report_every == 0)
+    options_.progress(static_cast<double>(at_) / static_cast<double>(steps_));
+  ++at_;
+  if (options_.window)
+    watch_window(s);
+  else
+    watch_nights(s);
+  if (at_ == steps_) done_ = true;
+  if (done_) close(stepper);
+}
+
+template <int L>
+void LaneRun<L>::account_heat(const network::Stepper<L>& stepper) {
+  const network::Flows<L>& f = stepper.flows();
+  for (const auto* flow : {&f.envelope_W, &f.windows_W, &f.sun_inside_W, &f.exchange_W, &f.gains_W,
+                           &f.unit_W, &f.placed_W}) {
+    heat_in_J_ += (*flow)[lane_] * dt_s_;
+    heat_throughput_J_ += std::abs((*flow)[lane_]) * dt_s_;
+  }
+}
+
+template <int L>
+void LaneRun<L>::close_balance(const network::Stepper<L>& stepper) {
+  const double change_J = stepper.stored_J(lane_) - stored_at_start_J_;
+  Balance& b = trace_.balance;
+  b.throughput_J = heat_throughput_J_;
+  // Where hardly anything flows (a shaded cabin at outdoor temperature) rounding is set beside what
+  // one kelvin of the whole cabin is worth instead.
+  const double one_kelvin_J = stored_at_start_J_ / stepper.T_air_K(lane_);
+  b.heat_residual_relative =
+      std::abs(change_J - heat_in_J_) / std::max(heat_throughput_J_, one_kelvin_J);
+  b.moisture_residual_relative = vapour_.residual_relative();
+  b.co2_residual_relative = co2_.residual_relative();
+  b.battery_residual_relative = supply_.residual_relative();
+  if (!(b.worst() <= kLargestResidual_1))
+    throw core::NumericalError("the balance of the run does not close: relative residual " +
+                               std::to_string(b.worst()) + ", allowed 1e-6");
+}
+
+template <int L>
+double LaneRun<L>::T_start_K() const {
+  return scenario_.start.T_K.value_or(around_.outdoors_at(start_s_).T_K);
+}
+
+template <int L>
+void LaneRun<L>::start(const network::Stepper<L>& stepper) {
+  vapour_.start_at(around_.outdoors_at(start_s_).W_1);
+  co2_.start_at(co2_mass_1(kOutdoorCo2_ppm));
+  stored_at_start_J_ = stepper.stored_J(lane_);
+}
+
+/// What the run's own figures take from a step.
+template <int L>
+void LaneRun<L>::note(const Step& s) {
+  Trace& trace = trace_;
+  const double hours = dt_s_ / core::kSecondsInHour;
+  trace.electric_total_Wh += s.unit_electric_W * hours;
+  trace.unit_on_h += s.compressor_on_1 * hours;
+  if (s.beyond_map) trace.beyond_map_h += s.compressor_on_1 * hours;
+  if (s.compressor_on_1 > 0)
+    trace.condenser_air_max_K = std::max(trace.condenser_air_max_K, s.condenser_air_K);
+  if (granted_.charge_limit == power::BankLimit::cold_charge) {
+    trace.cold_charge_h += hours;
+    if (s.battery_K < core::kZeroCelsius_K) trace.frozen_charge_h += hours;
+  }
+  for (const power::Event& e : granted_.events) {
+    const double after_s = e.second_of_day - power_around_.second_of_day;
+    trace.events.push_back(
+        {e.kind, s.t_s - dt_s_ + (after_s < 0 ? after_s + core::kSecondsInDay : after_s)});
+  }
+}
+
+template <int L>
+void LaneRun<L>::close(const network::Stepper<L>& stepper) {
+  trace_.unit_enabled = options_.unit_enabled;
+  trace_.step_s = dt_s_;
+  trace_.steps = static_cast<std::size_t>(at_);
+  trace_.flows = book_.accounts();
+  if (!std::isfinite(stepper.T_air_K(lane_)))
+    throw core::NumericalError("the cabin temperature is not finite at the end of the run");
+  close_balance(stepper);
+}
+
+template <int L>
+void LaneRun<L>::watch_nights(const Step& s) {
+  const double t_s = s.t_s - dt_s_;
+  if (t_s < observe_s_ - 0.5 * dt_s_) return;
+  hourly_->step(s);
+  hottest_->step(s);
+  note(s);
+  if (options_.failing && s.t_s > options_.failing->at_s - 0.5 * dt_s_ &&
+      s.t_s < options_.failing->at_s + options_.failing->keep_s + 0.5 * dt_s_)
+    trace_.window.steps.push_back(s);
+  if (t_s < judge_s_ - 0.5 * dt_s_) return;
+  night_->step(s);
+  if (options_.step_trace_night) {
+    const double from_s = *options_.step_trace_night * core::kSecondsInDay + cut_s_;
+    if (s.t_s > from_s && s.t_s <= from_s + core::kSecondsInDay) trace_.window.steps.push_back(s);
+  }
+}
+
+template <int L>
+void LaneRun<L>::watch_window(const Step& s) {
+  if (!in_window_) return;
+  note(s);
+  trace_.window.steps.push_back(s);
+  // Cut off, or too little left for the unit to start on.
+  if (!supply_.bank().connected() || s.limit == Limit::battery) trace_.cut_s = s.t_s;
+  for (const SupplyEvent& e : trace_.events)
+    if (e.kind == power::EventKind::empty || e.kind == power::EventKind::low_voltage)
+      trace_.cut_s = e.t_s;
+  if (!std::isnan(trace_.cut_s)) done_ = true;
+}
+
+template class LaneRun<1>;
+template class LaneRun<4>;
+template class LaneRun<8>;
+
+}  // namespace cabinload::simulation
