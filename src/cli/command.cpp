@@ -3,6 +3,8 @@
 
 #include <fmt/format.h>
 #include <unistd.h>
+#include <cabinload/report/csv.hpp>
+#include <cabinload/report/json.hpp>
 #include <cabinload/weather/climates.hpp>
 #include <cabinload/weather/read.hpp>
 #include <cerrno>
@@ -75,6 +77,19 @@ void add_output(CLI::App& command, OutputOptions& o) {
   command.add_flag("-q,--quiet", o.quiet, "no progress, no hints");
 }
 
+void add_csv(CLI::App& command, OutputOptions& o, const std::string& answer) {
+  const std::vector<std::string>& tables = report::tables_of(answer);
+  if (!tables.empty()) o.table = tables.front();
+  CLI::Option* csv = command.add_option("--csv", o.csv_file, "write a table of the answer as CSV");
+  if (tables.size() != 1) {
+    CLI::Option* table = command.add_option("--table", o.table, "which table --csv writes");
+    table->needs(csv);
+    if (!tables.empty()) table->check(CLI::IsMember(tables))->capture_default_str();
+  }
+  if (command.get_option_no_throw("--force") == nullptr)
+    command.add_flag("--force", o.force, "replace an existing file");
+}
+
 void add_scenario(CLI::App& command, ScenarioOptions& o) {
   command.add_option("SCENARIO", o.file, "scenario file (TOML); the built-in one without");
   for (const Everyday& e : kEveryday)
@@ -133,6 +148,23 @@ void write_text(const std::string& path, const std::string& text, bool force) {
     ::unlink(partial.c_str());
     throw core::IoError(path, std::string("cannot be written: ") + std::strerror(errno));
   }
+}
+
+void probe_csv(const OutputOptions& o) {
+  if (o.csv_file.empty()) return;
+  if (o.csv_file == o.out_file)
+    throw core::InputError({"command line", 0, 0, "--csv",
+                            "'" + o.csv_file + "' is the file of --out too",
+                            "give each file its own name"});
+  probe_text(o.csv_file, o.force);
+}
+
+void keep_csv(Context& context, const OutputOptions& o, const std::string& json) {
+  if (o.csv_file.empty()) return;
+  std::string table = o.table;
+  if (table.empty()) table = report::tables_of(report::answer_of(json, o.csv_file)).front();
+  write_text(o.csv_file, report::csv(json, table), o.force);
+  if (!o.quiet) context.err += "written: " + o.csv_file + "\n";
 }
 
 weather::Series read_weather(const std::string& file) {

@@ -26,6 +26,7 @@ struct OutputOptions {
   std::string units = "si";
   bool json = false, quiet = false, force = false;
   std::string out_file;
+  std::string csv_file, table;  ///< a table of the answer, of report::tables_of()
   [[nodiscard]] report::Style style(const Context& context) const;
 };
 
@@ -36,6 +37,9 @@ struct ScenarioOptions {
 };
 
 void add_output(CLI::App& command, OutputOptions& options);
+/// --csv, --table, and --force unless it is there. Last of the options.
+/// @param answer  whose tables: "hold"; "": of any answer, its main one unless --table says else
+void add_csv(CLI::App& command, OutputOptions& options, const std::string& answer);
 void add_scenario(CLI::App& command, ScenarioOptions& options);
 /// Two examples and what the figures mean, below the options.
 void add_examples(CLI::App& command, const std::string& text);
@@ -49,6 +53,11 @@ void add_examples(CLI::App& command, const std::string& text);
 void probe_text(const std::string& path, bool force);
 /// Under a name of its own first, then renamed. @throws core::IoError
 void write_text(const std::string& path, const std::string& text, bool force);
+
+/// Whether --csv could be written, before the work. @throws core::IoError  it cannot
+void probe_csv(const OutputOptions& options);
+/// Writes what --csv asks for. @param json  of the answer
+void keep_csv(Context& context, const OutputOptions& options, const std::string& json);
 
 /// For answers that lay many runs side by side: they take one heading.
 /// @throws core::InputError  vehicle.heading is "worst"

@@ -33,7 +33,7 @@ constexpr const char* kExamples =
 struct CompareOptions {
   ScenarioOptions scenario;
   OutputOptions output;
-  std::string units_of, lists_file, csv_file;
+  std::string units_of, lists_file;
 };
 
 /// One alternative of --set: what the user wrote, and its overrides.
@@ -287,15 +287,12 @@ answers::Comparison compared(const CompareOptions& o, const Lists& lists, Progre
 void compare(Context& context, CompareOptions o) {
   Lists lists = lists_of(o);
   if (!o.lists_file.empty()) read_lists(o.lists_file, lists);
-  if (!o.csv_file.empty()) probe_text(o.csv_file, o.output.force);
+  probe_csv(o.output);
   ProgressLine line(context.surroundings.err_is_terminal && !o.output.quiet && !o.output.json);
   const answers::Comparison answer = compared(o, lists, line);
-  if (!o.csv_file.empty()) {
-    write_text(o.csv_file, report::csv(answer), o.output.force);
-    if (!o.output.quiet) context.err += "written: " + o.csv_file + "\n";
-  }
-  context.out =
-      o.output.json ? report::json(answer) : report::terminal(answer, o.output.style(context));
+  const std::string json = report::json(answer);
+  context.out = o.output.json ? json : report::terminal(answer, o.output.style(context));
+  keep_csv(context, o.output, json);
 }
 
 }  // namespace
@@ -308,8 +305,7 @@ void add_compare(CLI::App& app, Context& context) {
   add_output(*command, options->output);
   command->add_option("--units-of", options->units_of, "units, with commas: list units");
   command->add_option("--lists", options->lists_file, "the lists from a TOML file");
-  command->add_option("--csv", options->csv_file, "write the rows to this file too");
-  command->add_flag("--force", options->output.force, "replace an existing file");
+  add_csv(*command, options->output, "compare");
   add_examples(*command, kExamples);
   command->callback([&context, options] { compare(context, *options); });
 }

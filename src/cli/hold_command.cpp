@@ -145,6 +145,7 @@ HoldRun stand_worst(scenario::Scenario& scenario, const weather::Series& weather
 void hold(Context& context, const HoldOptions& options) {
   const OutputOptions& output = options.output;
   if (!output.out_file.empty()) store::probe(output.out_file, output.force);
+  probe_csv(output);
 
   scenario::Scenario scenario = scenario::read(options.scenario.file, options.scenario.overrides);
   const weather::Series weather = weather_of(scenario);
@@ -160,6 +161,7 @@ void hold(Context& context, const HoldOptions& options) {
   context.out = output.json ? json : report::terminal(answer, output.style(context));
   if (!output.out_file.empty() && !output.quiet)
     context.err += "written: " + output.out_file + "\n";
+  keep_csv(context, output, json);
   context.exit = answer.met() ? core::ExitCode::done : core::ExitCode::not_met;
 }
 
@@ -189,6 +191,7 @@ void add_hold(CLI::App& app, Context& context) {
                       "resolve this night at 1 s, the compressor going on and off, 07-14");
   command->add_flag("--why", options->closer.why,
                     "what comes in and goes out in the hardest night; --why=07-14: in that one");
+  add_csv(*command, options->output, "hold");
   add_examples(*command, kExamples);
   command->callback([&context, options] { hold(context, *options); });
 }

@@ -143,6 +143,7 @@ void explain(Standing& result, int first_day) {
 void load(Context& context, const LoadOptions& o) {
   const OutputOptions& output = o.output;
   if (!output.out_file.empty()) store::probe(output.out_file, output.force);
+  probe_csv(output);
 
   scenario::Scenario scenario = scenario::read(o.scenario.file, o.scenario.overrides);
   simulation::DemandOptions options = asked(o, scenario);
@@ -165,6 +166,7 @@ void load(Context& context, const LoadOptions& o) {
   context.out = output.json ? json : report::terminal(result.answer, style);
   if (!output.out_file.empty() && !output.quiet)
     context.err += "written: " + output.out_file + "\n";
+  keep_csv(context, output, json);
 }
 
 }  // namespace
@@ -182,6 +184,7 @@ void add_load(CLI::App& app, Context& context) {
   command->add_option("-o,--out", options->output.out_file, "keep the result as an HDF5 file");
   command->add_flag("--force", options->output.force, "replace an existing file");
   command->add_flag("--why", options->why, "what comes in and goes out in the highest hour");
+  add_csv(*command, options->output, "load");
   add_examples(*command, kExamples);
   command->callback([&context, options] { load(context, *options); });
 }

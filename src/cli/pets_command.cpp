@@ -76,6 +76,7 @@ PetsRun stand_worst(scenario::Scenario& scenario, const weather::Series& weather
 void pets(Context& context, const PetsOptions& o) {
   const OutputOptions& output = o.output;
   if (!output.out_file.empty()) store::probe(output.out_file, output.force);
+  probe_csv(output);
   scenario::Scenario scenario = with_animals(o.scenario);
   const weather::Series weather = weather_of(scenario);
   ProgressLine line(context.surroundings.err_is_terminal && !output.quiet && !output.json);
@@ -91,6 +92,7 @@ void pets(Context& context, const PetsOptions& o) {
   context.out = output.json ? json : report::terminal(result.answer, output.style(context));
   if (!output.out_file.empty() && !output.quiet)
     context.err += "written: " + output.out_file + "\n";
+  keep_csv(context, output, json);
   context.exit = result.answer.met() ? core::ExitCode::done : core::ExitCode::not_met;
 }
 
@@ -137,6 +139,7 @@ void add_pets(CLI::App& app, Context& context) {
   add_output(*command, options->output);
   command->add_option("-o,--out", options->output.out_file, "keep the result as an HDF5 file");
   command->add_flag("--force", options->output.force, "replace an existing file");
+  add_csv(*command, options->output, "pets");
   add_examples(*command, kExamples);
   command->callback([&context, options] { pets(context, *options); });
 }

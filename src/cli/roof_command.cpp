@@ -29,6 +29,7 @@ void roof(Context& context, const RoofOptions& options) {
     throw core::InputError({"command line", 0, 0, "--out",
                             "'" + output.out_file + "' must end in .svg: the drawing is an SVG",
                             "--out my-roof.svg"});
+  probe_csv(output);
   const scenario::Scenario scenario =
       scenario::read(options.scenario.file, options.scenario.overrides);
   const answers::Roof answer = answers::roof_plan(scenario, weather_of(scenario));
@@ -36,9 +37,11 @@ void roof(Context& context, const RoofOptions& options) {
     write_text(output.out_file, roof::svg(answer.roof, answer.plan), output.force);
   report::Style style = output.style(context);
   style.ascii = options.ascii;
-  context.out = output.json ? report::json(answer) : report::terminal(answer, style);
+  const std::string json = report::json(answer);
+  context.out = output.json ? json : report::terminal(answer, style);
   if (!output.out_file.empty() && !output.quiet)
     context.err += "written: " + output.out_file + "\n";
+  keep_csv(context, output, json);
   context.exit = answer.met() ? core::ExitCode::done : core::ExitCode::not_met;
 }
 
@@ -53,6 +56,7 @@ void add_roof(CLI::App& app, Context& context) {
   command->add_option("-o,--out", options->output.out_file, "draw the roof into this SVG file");
   command->add_flag("--force", options->output.force, "replace an existing file");
   command->add_flag("--ascii", options->ascii, "draw with plain characters");
+  add_csv(*command, options->output, "roof");
   add_examples(*command, kExamples);
   command->callback([&context, options] { roof(context, *options); });
 }

@@ -150,6 +150,7 @@ Standing stand_worst(scenario::Scenario& scenario, const weather::Series& weathe
 void runtime(Context& context, const RuntimeOptions& o) {
   const OutputOptions& output = o.output;
   if (!output.out_file.empty()) store::probe(output.out_file, output.force);
+  probe_csv(output);
 
   scenario::Scenario scenario = scenario::read(o.scenario.file, o.scenario.overrides);
   (void)charge_of(o.charge, scenario.supply.bank);  // told before the weather is read
@@ -169,6 +170,7 @@ void runtime(Context& context, const RuntimeOptions& o) {
   context.out = output.json ? json : report::terminal(result.answer, output.style(context));
   if (!output.out_file.empty() && !output.quiet)
     context.err += "written: " + output.out_file + "\n";
+  keep_csv(context, output, json);
 }
 
 }  // namespace
@@ -185,6 +187,7 @@ void add_runtime(CLI::App& app, Context& context) {
   command->add_option("-o,--out", options->output.out_file, "keep the result as an HDF5 file");
   command->add_flag("--force", options->output.force, "replace an existing file");
   command->add_flag("--why", options->why, "what comes in and goes out on the way");
+  add_csv(*command, options->output, "runtime");
   add_examples(*command, kExamples);
   command->callback([&context, options] { runtime(context, *options); });
 }

@@ -92,10 +92,16 @@ void show_stored(Context& context, const std::string& json, const ShowOptions& o
     context.exit = answer.met() ? core::ExitCode::done : core::ExitCode::not_met;
   }
   context.out = o.output.json ? json : text;
+  keep_csv(context, o.output, json);
 }
 
 void show(Context& context, const ShowOptions& o) {
   const auto system = o.output.units == "us" ? core::UnitSystem::us : core::UnitSystem::si;
+  if (!o.output.csv_file.empty() &&
+      (o.what == "scenario" || o.what == "unit" || o.what == "vehicle"))
+    throw core::InputError({"command line", 0, 0, "--csv", "show " + o.what + " has no table",
+                            "a result file: show result.h5 --csv nights.csv"});
+  probe_csv(o.output);
   if (o.what == "scenario") {
     context.out = scenario_text(scenario::read(o.name, o.scenario.overrides));
   } else if (o.what == "unit" && (o.name.empty() || o.name.ends_with(".toml"))) {
@@ -134,6 +140,7 @@ void add_show(CLI::App& app, Context& context) {
   command->remove_option(command->get_option("SCENARIO"));
   command->add_option("NAME", options->name, "scenario file, unit or vehicle");
   add_output(*command, options->output);
+  add_csv(*command, options->output, "");
   add_examples(*command, kExamples);
   command->callback([&context, options] { show(context, *options); });
 }

@@ -128,6 +128,7 @@ answers::Sizes find(Work& work) {
 
 void size(Context& context, const SizeOptions& options) {
   const OutputOptions& output = options.output;
+  probe_csv(output);
   auto base = scenario::read(options.scenario.file, options.scenario.overrides);
   refuse_worst_heading(base, "size");
   ProgressLine line(context.surroundings.err_is_terminal && !output.quiet && !output.json);
@@ -138,8 +139,9 @@ void size(Context& context, const SizeOptions& options) {
     line.show(static_cast<double>(done) / static_cast<double>(of));
   };
   const answers::Sizes answer = find(work);
-  context.out =
-      output.json ? report::json(answer) : report::terminal(answer, output.style(context));
+  const std::string json = report::json(answer);
+  context.out = output.json ? json : report::terminal(answer, output.style(context));
+  keep_csv(context, output, json);
   context.exit = answer.met() ? core::ExitCode::done : core::ExitCode::not_met;
 }
 
@@ -151,6 +153,7 @@ void add_size(CLI::App& app, Context& context) {
       app.add_subcommand("size", "Which capacity and battery hold which share of the nights");
   add_scenario(*command, options->scenario);
   add_output(*command, options->output);
+  add_csv(*command, options->output, "size");
   add_examples(*command, kExamples);
   command->callback([&context, options] { size(context, *options); });
 }

@@ -29,11 +29,15 @@ void add_weather(CLI::App& app, Context& context) {
   command->add_option("FILE", options->file, "weather file, or a shipped climate: list climates")
       ->required();
   add_output(*command, options->output);
+  add_csv(*command, options->output, "weather");
   add_examples(*command, kExamples);
   command->callback([&context, options] {
+    probe_csv(options->output);
     const answers::WeatherSummary summary = answers::summarize(read_weather(options->file));
-    context.out = options->output.json ? report::json(summary)
-                                       : report::terminal(summary, options->output.style(context));
+    const std::string json = report::json(summary);
+    context.out =
+        options->output.json ? json : report::terminal(summary, options->output.style(context));
+    keep_csv(context, options->output, json);
   });
 }
 

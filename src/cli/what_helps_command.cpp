@@ -190,6 +190,7 @@ void try_pairs(Work& work, answers::Helps& a) {
 
 void what_helps(Context& context, const HelpsOptions& options) {
   const OutputOptions& output = options.output;
+  probe_csv(output);
   const auto costs = costs_of(options.costs);
   const weather::Series weather =
       weather_of(scenario::read(options.scenario.file, options.scenario.overrides));
@@ -197,8 +198,9 @@ void what_helps(Context& context, const HelpsOptions& options) {
   const answers::Helps answer =
       helps_run(options.scenario, weather, {answers::help_by(options.by), costs, true},
                 [&line](double share_1) { line.show(share_1); });
-  context.out =
-      output.json ? report::json(answer) : report::terminal(answer, output.style(context));
+  const std::string json = report::json(answer);
+  context.out = output.json ? json : report::terminal(answer, output.style(context));
+  keep_csv(context, output, json);
 }
 
 }  // namespace
@@ -235,6 +237,7 @@ void add_what_helps(CLI::App& app, Context& context) {
   command->add_option("--cost", options->costs, "what an improvement costs: insulation=1200")
       ->take_all()
       ->allow_extra_args(false);
+  add_csv(*command, options->output, "what-helps");
   add_examples(*command, kExamples);
   command->callback([&context, options] { what_helps(context, *options); });
 }

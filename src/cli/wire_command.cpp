@@ -51,12 +51,15 @@ simulation::Trace closed_trace(const scenario::Scenario& as_given, const weather
 }
 
 void wire(Context& context, const WireOptions& options) {
+  probe_csv(options.output);
   const scenario::Scenario scenario =
       scenario::read(options.scenario.file, options.scenario.overrides);
   const weather::Series weather = weather_of(scenario);
   const answers::Wire answer = wire_run(scenario, weather);
-  context.out = options.output.json ? report::json(answer)
-                                    : report::terminal(answer, options.output.style(context));
+  const std::string json = report::json(answer);
+  context.out =
+      options.output.json ? json : report::terminal(answer, options.output.style(context));
+  keep_csv(context, options.output, json);
   context.exit = answer.met() ? core::ExitCode::done : core::ExitCode::not_met;
 }
 
@@ -81,6 +84,7 @@ void add_wire(CLI::App& app, Context& context) {
   set("--length", "cable.length", "cable from battery to unit, one way, \"18 ft\"");
   set("--place", "cable.place", "roof-cavity, cabin, engine-bay");
   add_output(*command, options->output);
+  add_csv(*command, options->output, "wire");
   add_examples(*command, kExamples);
   command->callback([&context, options] { wire(context, *options); });
 }

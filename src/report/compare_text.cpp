@@ -96,12 +96,6 @@ std::string matrices(const Comparison& a, const char* head, Cell cell) {
   return out;
 }
 
-std::string quoted(const std::string& text) {
-  std::string out = "\"";
-  for (const char c : text) out += c == '"' ? "\"\"" : std::string(1, c);
-  return out + "\"";
-}
-
 }  // namespace
 
 std::string terminal(const Comparison& a, const Style& style) {
@@ -125,20 +119,6 @@ std::string terminal(const Comparison& a, const Style& style) {
                    : std::string("-");
       });
   return out + closing(a.header, style, "What the first row rests on");
-}
-
-std::string csv(const Comparison& a) {
-  std::string out =
-      "vehicle,weather,unit,setting,nights_in_period,needing_cooling,nights_held,"
-      "electric_Wh_per_night,minutes_to_limit,why\n";
-  for (const CompareRow& r : a.rows)
-    out += fmt::format("{},{},{},{},{},{},{},{},,{}\n", quoted(a.vehicles[r.vehicle]),
-                       quoted(a.weathers[r.weather].key), quoted(a.units[r.unit]),
-                       quoted(a.settings[r.setting]), r.in_period, r.needing_cooling, r.held,
-                       std::isfinite(r.electric_Wh) ? fmt::format("{:.1f}", r.electric_Wh) : "",
-                       answers::why_key(r.most_often));
-  for (const auto& c : a.header.cautions) out += "# " + c.signal + ": " + c.text + "\n";
-  return out;
 }
 
 }  // namespace cabinload::report

@@ -38,9 +38,6 @@ struct Style {
 [[nodiscard]] std::string terminal(const answers::Helps& answer, const Style& style);
 /// @}
 
-/// One line a row, with a head; the cautions as lines that start with #.
-[[nodiscard]] std::string csv(const answers::Comparison& answer);
-
 /// A unit over its operating range: tables with bars, where the figures come from, how well
 /// measured points are met.
 [[nodiscard]] std::string terminal(const unit::Description& unit, const Style& style);
