@@ -8,11 +8,13 @@
 /// rounding (products are added without rounding in between where the machine can).
 namespace cabinload::network {
 
+/// Registers of a processor.
 enum class InstructionSet {
   baseline,  ///< what every processor of the kind has
   avx2,      ///< 4 numbers a register
   avx512     ///< 8
 };
+/// "baseline", "avx2", "avx512".
 [[nodiscard]] std::string_view name_of(InstructionSet set);
 /// Those that this processor has and this build holds, narrowest first.
 [[nodiscard]] const std::vector<InstructionSet>& instruction_sets();

@@ -103,6 +103,7 @@ enum PackFlag : unsigned {
   kHasWindow = 256,
 };
 
+/// What a pack of columns has, and where its inner nodes lie.
 struct Pack {
   unsigned flags = 0;
   int levels = 0;        ///< inner nodes of the longest chain
@@ -110,13 +111,14 @@ struct Pack {
   int first_inmost = 0;  ///< level from which on a node may be the inmost of its chain
 };
 
+/// All that a step works on.
 template <int L>
 struct StepData {
   double* faces = nullptr;
   double* nodes = nullptr;
   const Pack* packs = nullptr;
   int count = 0;  ///< packs
-  // A number a lane; with one lane the same in every place.
+  /// A number a lane; with one lane the same in every place.
   struct alignas(64) Each {
     double x[L < 4 ? 4 : L];
   };
@@ -131,6 +133,7 @@ struct StepData {
   Each coldest_K;                          ///< of all inner faces, at the end of the step
 };
 
+/// A step in its parts, for one instruction set.
 template <int L>
 struct StepKernel {
   int width;                     ///< of a pack
