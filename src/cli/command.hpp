@@ -3,6 +3,7 @@
 #include <CLI/CLI.hpp>
 #include <cabinload/cli/program.hpp>
 #include <cabinload/core/error.hpp>
+#include <cabinload/core/output_file.hpp>
 #include <cabinload/core/units.hpp>
 #include <cabinload/report/terminal.hpp>
 #include <cabinload/scenario/scenario.hpp>
@@ -48,11 +49,6 @@ void add_examples(CLI::App& command, const std::string& text);
 [[nodiscard]] weather::Series weather_of(const scenario::Scenario& scenario);
 /// A shipped key or a path.
 [[nodiscard]] weather::Series read_weather(const std::string& file);
-
-/// Whether a text file could be written there, before the work. @throws core::IoError  it cannot
-void probe_text(const std::string& path, bool force);
-/// Under a name of its own first, then renamed. @throws core::IoError
-void write_text(const std::string& path, const std::string& text, bool force);
 
 /// Whether --csv could be written, before the work. @throws core::IoError  it cannot
 void probe_csv(const OutputOptions& options);

@@ -144,7 +144,7 @@ HoldRun stand_worst(scenario::Scenario& scenario, const weather::Series& weather
 
 void hold(Context& context, const HoldOptions& options) {
   const OutputOptions& output = options.output;
-  if (!output.out_file.empty()) store::probe(output.out_file, output.force);
+  if (!output.out_file.empty()) core::check_output(output.out_file, output.force);
   probe_csv(output);
 
   scenario::Scenario scenario = scenario::read(options.scenario.file, options.scenario.overrides);

@@ -142,7 +142,7 @@ void explain(Standing& result, int first_day) {
 
 void load(Context& context, const LoadOptions& o) {
   const OutputOptions& output = o.output;
-  if (!output.out_file.empty()) store::probe(output.out_file, output.force);
+  if (!output.out_file.empty()) core::check_output(output.out_file, output.force);
   probe_csv(output);
 
   scenario::Scenario scenario = scenario::read(o.scenario.file, o.scenario.overrides);

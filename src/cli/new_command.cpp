@@ -34,7 +34,7 @@ void add_new(CLI::App& app, Context& context) {
       context.out = text;
       return;
     }
-    write_text(options->output.out_file, text, options->output.force);
+    core::write_text(options->output.out_file, text, options->output.force);
     context.err += "written: " + options->output.out_file + "\n";
   });
 }

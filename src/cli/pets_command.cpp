@@ -75,7 +75,7 @@ PetsRun stand_worst(scenario::Scenario& scenario, const weather::Series& weather
 
 void pets(Context& context, const PetsOptions& o) {
   const OutputOptions& output = o.output;
-  if (!output.out_file.empty()) store::probe(output.out_file, output.force);
+  if (!output.out_file.empty()) core::check_output(output.out_file, output.force);
   probe_csv(output);
   scenario::Scenario scenario = with_animals(o.scenario);
   const weather::Series weather = weather_of(scenario);

@@ -34,7 +34,7 @@ void roof(Context& context, const RoofOptions& options) {
       scenario::read(options.scenario.file, options.scenario.overrides);
   const answers::Roof answer = answers::roof_plan(scenario, weather_of(scenario));
   if (!output.out_file.empty())
-    write_text(output.out_file, roof::svg(answer.roof, answer.plan), output.force);
+    core::write_text(output.out_file, roof::svg(answer.roof, answer.plan), output.force);
   report::Style style = output.style(context);
   style.ascii = options.ascii;
   const std::string json = report::json(answer);

@@ -149,7 +149,7 @@ Standing stand_worst(scenario::Scenario& scenario, const weather::Series& weathe
 
 void runtime(Context& context, const RuntimeOptions& o) {
   const OutputOptions& output = o.output;
-  if (!output.out_file.empty()) store::probe(output.out_file, output.force);
+  if (!output.out_file.empty()) core::check_output(output.out_file, output.force);
   probe_csv(output);
 
   scenario::Scenario scenario = scenario::read(o.scenario.file, o.scenario.overrides);

@@ -1,18 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <fcntl.h>
 #include <fmt/chrono.h>
 #include <fmt/format.h>
-#include <unistd.h>
 #include <cabinload/core/calendar.hpp>
 #include <cabinload/core/error.hpp>
+#include <cabinload/core/output_file.hpp>
 #include <cabinload/core/sha256.hpp>
 #include <cabinload/core/version.hpp>
 #include <cabinload/store/store.hpp>
 #include <cctype>
-#include <cerrno>
 #include <cmath>
 #include <cstdlib>
-#include <cstring>
 #include <ctime>
 #include <filesystem>
 #include <limits>
@@ -315,30 +312,6 @@ void write_all(const std::string& path, const RuntimeResult& r) {
   write_balance(root, "balance", r.trace.balance);
 }
 
-std::string partial_name(const std::string& path) {
-  const fs::path p(path);
-  return (p.parent_path() / ("." + p.filename().string() + ".partial")).string();
-}
-
-/// Removes the partial file unless the write got through.
-struct Partial {
-  std::string path;
-  bool keep = false;
-  explicit Partial(std::string at) : path(std::move(at)) {}
-  Partial(const Partial&) = delete;
-  Partial& operator=(const Partial&) = delete;
-  ~Partial() {
-    if (!keep) ::unlink(path.c_str());
-  }
-};
-
-void sync(const std::string& path) {
-  const int fd = ::open(path.c_str(), O_RDONLY);
-  if (fd < 0) return;
-  ::fsync(fd);
-  ::close(fd);
-}
-
 std::string text_of(const H5::H5Object& at, const char* name) {
   const H5::Attribute attribute = at.openAttribute(name);
   std::string value;
@@ -357,37 +330,16 @@ std::string text_set(const H5::H5File& file, const char* path) {
 template <class AnyResult>
 void write_safely(const std::string& path, const AnyResult& result, bool force) {
   H5::Exception::dontPrint();
-  probe(path, force);
-  Partial partial(partial_name(path));
+  core::OutputFile file(path, force);
   try {
-    write_all(partial.path, result);
+    write_all(file.partial(), result);
   } catch (const H5::Exception& e) {
     throw core::IoError(path, "cannot be written: " + e.getDetailMsg());
   }
-  sync(partial.path);
-  if (::rename(partial.path.c_str(), path.c_str()) != 0)
-    throw core::IoError(path, std::string("cannot be put in place: ") + std::strerror(errno));
-  partial.keep = true;
+  file.put();
 }
 
 }  // namespace
-
-void probe(const std::string& path, bool force) {
-  std::error_code error;
-  const fs::path p(path);
-  if (fs::is_directory(p, error))
-    throw core::IoError(path, "this is a directory, a file name is needed");
-  if (fs::exists(p, error) && !force)
-    throw core::IoError(path, "exists already; give another name, or --force to replace it");
-  const fs::path folder = p.parent_path().empty() ? fs::path(".") : p.parent_path();
-  if (!fs::is_directory(folder, error))
-    throw core::IoError(path, "its folder '" + folder.string() + "' does not exist");
-  const std::string trial = partial_name(path);
-  const int fd = ::open(trial.c_str(), O_WRONLY | O_CREAT | O_TRUNC, 0644);
-  if (fd < 0) throw core::IoError(path, std::string("cannot be written: ") + std::strerror(errno));
-  ::close(fd);
-  ::unlink(trial.c_str());
-}
 
 void write(const std::string& path, const Result& result, bool force) {
   write_safely(path, result, force);

@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <H5Cpp.h>
+#include <sys/stat.h>
 
 #include <cabinload/core/error.hpp>
+#include <cabinload/core/output_file.hpp>
 #include <cabinload/store/store.hpp>
 #include <cmath>
 #include <filesystem>
@@ -83,7 +85,8 @@ TEST_CASE("store: an existing file is kept without force", "[store][unit]") {
   const Folder folder;
   const std::string path = folder.file("a.h5");
   std::ofstream(path) << "precious";
-  CHECK_THROWS_WITH(store::probe(path, false), contains("exists already") && contains("--force"));
+  CHECK_THROWS_WITH(core::check_output(path, false),
+                    contains("exists already") && contains("--force"));
   CHECK_THROWS_AS(store::write(path, sample(), false), core::IoError);
   CHECK(fs::file_size(path) == 8);
   store::write(path, sample(), true);
@@ -92,10 +95,29 @@ TEST_CASE("store: an existing file is kept without force", "[store][unit]") {
 
 TEST_CASE("store: places that cannot be written are told before the run", "[store][unit]") {
   const Folder folder;
-  CHECK_THROWS_WITH(store::probe(folder.file(""), false), contains("directory"));
-  CHECK_THROWS_WITH(store::probe(folder.file("no/such/a.h5"), false), contains("does not exist"));
-  CHECK_THROWS_WITH(store::probe("/proc/a.h5", false), contains("cannot be written"));
+  CHECK_THROWS_WITH(core::check_output(folder.file(""), false), contains("directory"));
+  CHECK_THROWS_WITH(core::check_output(folder.file("no/such/a.h5"), false),
+                    contains("does not exist"));
+  CHECK_THROWS_WITH(core::check_output("/proc/a.h5", false), contains("cannot be written"));
   CHECK(folder.files() == 0);
+}
+
+TEST_CASE("store: a link is followed, what is no file is left alone", "[store][unit]") {
+  const Folder folder;
+  const std::string target = folder.file("target.h5"), link = folder.file("link.h5");
+  std::ofstream(target) << "old";
+  fs::create_symlink(target, link);
+  core::write_text(link, "new text", true);
+  CHECK(fs::is_symlink(link));
+  CHECK(fs::file_size(target) == 8);
+  const std::string pipe = folder.file("pipe");
+  REQUIRE(::mkfifo(pipe.c_str(), 0600) == 0);
+  CHECK_THROWS_WITH(core::write_text(pipe, "text", true), contains("no ordinary file"));
+  CHECK(fs::is_fifo(pipe));
+  CHECK_THROWS_WITH(core::check_output("/dev/null", true), contains("no ordinary file"));
+  for (const char* name : {"", "-"})
+    CHECK_THROWS_WITH(core::check_output(name, true), contains("file name is needed"));
+  CHECK(folder.files() == 3);
 }
 
 TEST_CASE("store: a value that is not finite stops the file, nothing is left", "[store][unit]") {

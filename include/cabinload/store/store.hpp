@@ -47,11 +47,6 @@ struct RuntimeResult : About {
   simulation::Trace trace;
 };
 
-/// Can the file be written? Asked before a long run.
-/// @throws core::IoError  it exists and force is false, it is a directory, or its folder is not
-/// writable
-void probe(const std::string& path, bool force);
-
 /// Writes beside the target under a temporary name, closes everything, syncs, renames.
 /// @throws core::IoError         as probe, or the disk is full; no partial file is left
 /// @throws core::NumericalError  a value that is not finite where FORMAT.md does not allow it
