@@ -22,7 +22,7 @@ std::string battery_words(const power::SupplyDescription& s) {
                                   100.0 * s.bank.usable_low_1);
   if (s.panels) words += fmt::format(", {:.0f} W of panels", power::rated_W(*s.panels));
   if (s.alternator) words += ", alternator";
-  if (s.shore) words += ", shore";
+  if (s.shore) words += s.shore->charger_W > 0 ? ", shore" : ", shore for loads alone";
   return words;
 }
 
@@ -36,7 +36,9 @@ std::string charging_word(const scenario::Scenario& s) {
   std::string by;
   if (s.supply.panels) by += fmt::format(", {:.0f} W of panels", power::rated_W(*s.supply.panels));
   if (s.supply.alternator) by += ", the alternator while driving";
-  if (s.supply.shore) by += ", shore " + s.supply.shore->hours.text();
+  if (s.supply.shore && s.supply.shore->charger_W > 0)
+    by += fmt::format(", shore {} by a charger of {:.0f} W", s.supply.shore->hours.text(),
+                      s.supply.shore->charger_W);
   if (by.empty()) return "The battery is not recharged during the period.";
   return "The battery is charged by " + by.substr(2) + "; nights follow each other.";
 }
@@ -137,6 +139,13 @@ std::vector<Assumption> assumptions_of(const scenario::Scenario& s,
         {"driving.hours", fmt::format("Driving {} at {:.0f} km/h.", s.site.driving_hours.text(),
                                       s.site.driving_speed_m_s * 3.6)});
   list.push_back({"battery.full_at", charging_word(s)});
+  if (s.supply.to_unit)
+    list.push_back(
+        {"converter.power",
+         fmt::format("A converter of {:.0f} W from {:g} V to the unit's {:g} V, {:.0f} % "
+                     "efficient at full power.",
+                     s.supply.to_unit->rated_W, s.supply.bank.nominal_V, s.supply.unit_V,
+                     100 * s.supply.to_unit->efficiency_full_1)});
   return list;
 }
 
@@ -205,6 +214,13 @@ Header header_of(const std::string& answer, const scenario::Scenario& s,
                   s.vehicle.paint, who_words(s), unit_words(s), battery_words(s.supply));
   h.warnings.insert(h.warnings.begin(), s.warnings.begin(), s.warnings.end());
   h.assumptions = assumptions_of(s, weather);
+  if (s.supply.bank.chemistry == power::Chemistry::agm)
+    h.cautions.insert(
+        std::find_if(h.cautions.begin(), h.cautions.end(),
+                     [](const Caution& c) { return c.id == "refrigerant"; }),
+        {"ventilation", "WARNING",
+         "Lead-acid batteries give off explosive hydrogen while charging: ventilate them to the "
+         "outside, keep sparks and flames away."});
   return h;
 }
 

@@ -33,13 +33,18 @@ std::size_t first_empty(const Hold& answer) {
 
 }  // namespace
 
+power::BankDescription ample_bank(power::BankDescription bank) {
+  bank.nominal_energy_J *= kAmple_1;
+  bank.cells.self_discharge_1_s = 0;  // would warm the cabin
+  return bank;
+}
+
 scenario::Scenario ample_scenario(const scenario::Scenario& scenario, const Hold& answer) {
   CABINLOAD_ASSERT(ran_empty(answer));
   scenario::Scenario ample = scenario;
   ample.night.from = answer.each_night[first_empty(answer)].date;
   ample.night.to = std::find_if(answer.each_night.rbegin(), answer.each_night.rend(), empty)->date;
-  ample.supply.bank.nominal_energy_J *= kAmple_1;
-  ample.supply.bank.cells.self_discharge_1_s = 0;  // would warm the cabin
+  ample.supply.bank = ample_bank(ample.supply.bank);
   return ample;
 }
 

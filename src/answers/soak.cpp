@@ -21,6 +21,9 @@ scenario::Scenario soak_scenario(const simulation::Trace& unit_off,
       static_cast<int>(std::lround((at_s - day * core::kSecondsInDay) / core::kSecondsInHour)), 12,
       24 - kSoakHours);
   scenario::Scenario soaked = scenario;
+  power::BankDescription& bank = soaked.supply.bank;
+  bank = ample_bank(bank);
+  bank.cells.discharge_per_h.bands = {{0.0, bank.cells.discharge_per_h.largest()}};
   soaked.unit_on =
       core::DaySchedule::parse(core::clock_text(hour * core::kSecondsInHour) + "-" +
                                core::clock_text((hour + kSoakHours) % 24 * core::kSecondsInHour));

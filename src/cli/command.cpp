@@ -7,7 +7,6 @@
 #include <cabinload/report/json.hpp>
 #include <cabinload/weather/climates.hpp>
 #include <cabinload/weather/read.hpp>
-#include <cerrno>
 #include <cstring>
 #include <filesystem>
 #include <fstream>
@@ -42,14 +41,17 @@ constexpr Everyday kEveryday[] = {
     {"--sky", "weather.sky", "typed day: clear or cloudy"},
 };
 
-/// "dog 20 kg" -> species and mass.
+/// "dog 20 kg" -> species and mass: words, then a number and its unit.
 void add_pet(ScenarioOptions& options, const std::string& text) {
-  const std::size_t digit = text.find_first_of("0123456789");
-  std::string species = text.substr(0, digit);
+  const std::size_t number = text.find_first_of("0123456789.+-");
+  std::string species = text.substr(0, number);
   while (!species.empty() && species.back() == ' ') species.pop_back();
-  if (!species.empty()) options.overrides.push_back({"pet.species", species, "--pet"});
-  if (digit != std::string::npos)
-    options.overrides.push_back({"pet.mass", text.substr(digit), "--pet"});
+  if (species.empty() || number == std::string::npos)
+    throw core::InputError({"command line", 0, 0, "--pet",
+                            "'" + text + "' is not a species and the mass of one animal",
+                            "--pet \"dog 20 kg\""});
+  options.overrides.push_back({"pet.species", species, "--pet"});
+  options.overrides.push_back({"pet.mass", text.substr(number), "--pet"});
 }
 
 void add_set(ScenarioOptions& options, const std::string& text) {
@@ -123,47 +125,20 @@ void add_examples(CLI::App& command, const std::string& text) {
   command.footer(text);
 }
 
-void probe_text(const std::string& path, bool force) {
-  std::error_code error;
-  if (std::filesystem::is_directory(path, error))
-    throw core::IoError(path, "this is a directory, a file name is needed");
-  if (std::filesystem::exists(path, error) && !force)
-    throw core::IoError(path, "exists already; give another name, or --force to replace it");
-  const std::filesystem::path folder = std::filesystem::path(path).parent_path();
-  if (!folder.empty() && !std::filesystem::is_directory(folder, error))
-    throw core::IoError(path, "its folder does not exist");
-}
-
-void write_text(const std::string& path, const std::string& text, bool force) {
-  namespace fs = std::filesystem;
-  probe_text(path, force);
-  const std::string partial =
-      (fs::path(path).parent_path() / ("." + fs::path(path).filename().string() + ".partial"))
-          .string();
-  std::ofstream out(partial, std::ios::binary);
-  if (!out) throw core::IoError(path, std::string("cannot be written: ") + std::strerror(errno));
-  out << text;
-  out.close();
-  if (!out || ::rename(partial.c_str(), path.c_str()) != 0) {
-    ::unlink(partial.c_str());
-    throw core::IoError(path, std::string("cannot be written: ") + std::strerror(errno));
-  }
-}
-
 void probe_csv(const OutputOptions& o) {
   if (o.csv_file.empty()) return;
   if (o.csv_file == o.out_file)
     throw core::InputError({"command line", 0, 0, "--csv",
                             "'" + o.csv_file + "' is the file of --out too",
                             "give each file its own name"});
-  probe_text(o.csv_file, o.force);
+  core::check_output(o.csv_file, o.force);
 }
 
 void keep_csv(Context& context, const OutputOptions& o, const std::string& json) {
   if (o.csv_file.empty()) return;
   std::string table = o.table;
   if (table.empty()) table = report::tables_of(report::answer_of(json, o.csv_file)).front();
-  write_text(o.csv_file, report::csv(json, table), o.force);
+  core::write_text(o.csv_file, report::csv(json, table), o.force);
   if (!o.quiet) context.err += "written: " + o.csv_file + "\n";
 }
 

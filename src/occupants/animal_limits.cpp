@@ -69,9 +69,13 @@ std::span<const AnimalRule> animal_rules() {
   return kRules;
 }
 
+bool covered_by_9cfr3(const std::string& species) {
+  return species == "dog" || species == "cat";
+}
+
 AnimalLimit limit_of(const Pet& p) {
   const std::string weak = weakness(p);
-  const bool covered = p.species == "dog" || p.species == "cat";
+  const bool covered = covered_by_9cfr3(p.species);
   const AnimalRule& rule = covered && weak.empty() ? kGeneral : kLower;
   AnimalLimit l;
   l.T_general_K = core::to_kelvin(kGeneral.limit_degC);

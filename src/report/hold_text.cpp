@@ -113,14 +113,13 @@ std::string lost_table(const Hold& a, const Style& style) {
 
 /// Figures of the nights that need cooling; of one night, its own.
 std::string soak_words(const answers::Soak& s, const Style& style) {
-  const auto whole = [&](double T_K) { return degrees(T_K, style, 0); };
   const std::string when =
-      fmt::format("on {} at {}, from {} inside", core::long_text(s.date),
-                  core::clock_text(s.switch_on_second_of_day), whole(s.T_cabin_K));
+      fmt::format("on {} at {}, from {} inside, the battery not counted", core::long_text(s.date),
+                  core::clock_text(s.switch_on_second_of_day), degrees(s.T_cabin_K, style, 0));
   if (std::isfinite(s.minutes))
-    return fmt::format("{} to {}: {}", when, whole(s.T_target_K), duration(s.minutes));
-  return fmt::format("{}: does not reach {} within {} h, {} at best", when, whole(s.T_target_K),
-                     answers::kSoakHours, whole(s.lowest_K));
+    return fmt::format("{}, to {}: {}", when, degrees(s.T_target_K, style), duration(s.minutes));
+  return fmt::format("{}: does not reach {} within {} h, {} at best", when,
+                     degrees(s.T_target_K, style), answers::kSoakHours, degrees(s.lowest_K, style));
 }
 
 std::string cycle_words(const answers::CycleNight& c, const Style& style) {

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cabinload/core/constants.hpp>
 #include <cabinload/network/films.hpp>
+#include <cabinload/occupants/animal_limits.hpp>
 #include <cabinload/weather/climates.hpp>
 #include <cmath>
 #include <limits>
@@ -311,6 +312,16 @@ std::vector<std::string> warnings_of(const Scenario& s) {
   if (s.air.fresh_air_m3_s.highest() <= 0 || s.air.fresh_air_hours.empty())
     list.push_back("no vent is open at night: people and animals use up the air of a closed cabin");
   if (s.people.empty() && s.pets.empty()) list.push_back("nobody is in the cabin at night");
+  for (const auto& p : s.pets)
+    if (!occupants::covered_by_9cfr3(p.species))
+      list.push_back(
+          fmt::format("pet '{}': the line for dogs and cats does not name it; the lower "
+                      "one for mammals and birds on the way is taken and holds for no "
+                      "other kind: ask a veterinarian",
+                      p.species));
+  if (s.supply.shore && s.supply.shore->charger_W <= 0)
+    list.push_back(
+        "shore feeds alternating loads only: without shore.charger it charges no battery");
   if (s.supply.bank.nominal_energy_J < 300 * 3600.0)
     list.push_back("the battery is smaller than 0.3 kWh");
   if (s.unit.capacity_W / s.unit.power_W > 5)

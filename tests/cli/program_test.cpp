@@ -3,6 +3,7 @@
 #include <fstream>
 #include <string>
 
+#include <cmath>
 #include <nlohmann/json.hpp>
 
 #include "support/catch.hpp"
@@ -106,6 +107,20 @@ TEST_CASE("cli: trade practice, common and unpublished, as bands", "[cli][unit]"
   CHECK(sun["each_night"][0]["held"] == false);
   CHECK(sun["each_night"][0]["why"] == "capacity");
   CHECK(sun["each_night"][0]["bed_peak_degC"].get<double>() > 20);
+}
+
+TEST_CASE("cli: the soaked vehicle shows the unit, not the battery", "[cli][unit]") {
+  // A small battery would be empty, a black van's cells too hot to give: neither stops this run.
+  const Folder f;
+  const auto soak = [&](const std::string& battery) {
+    return nlohmann::json::parse(
+        f.run("hold --json --high '40 degC' --low '24 degC' --paint black --battery " + battery)
+            .out)["soak"];
+  };
+  const auto small = soak("'0.6 kWh'"), large = soak("'20 kWh'");
+  CHECK(large["lowest_degC"].get<double>() < large["cabin_degC"].get<double>() - 10);
+  // The cells' own heat capacity is what still differs.
+  CHECK(std::abs(small["lowest_degC"].get<double>() - large["lowest_degC"].get<double>()) < 1);
 }
 
 TEST_CASE("cli: a cold place needs no cooling and says so first", "[cli][unit]") {

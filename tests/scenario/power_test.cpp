@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // Battery, panels, alternator, shore, inverter and loads as a scenario file states them.
+#include <algorithm>
 #include <cabinload/answers/hold.hpp>
 #include <cabinload/answers/runtime.hpp>
 #include <cabinload/core/constants.hpp>
@@ -15,6 +16,7 @@
 namespace answers = cabinload::answers;
 namespace core = cabinload::core;
 namespace power = cabinload::power;
+namespace scenario = cabinload::scenario;
 namespace simulation = cabinload::simulation;
 using cabinload::test::contains;
 using cabinload::test::read_text;
@@ -54,6 +56,37 @@ constexpr const char* kPitch =
     "[[appliance]]\nname = \"cooktop\"\nalternating = true\non = \"19:30-20:00\"\n";
 
 }  // namespace
+
+TEST_CASE("scenario: shore without a charger is told, and charges nothing", "[scenario][unit]") {
+  const std::string pitch = "[shore]\ncurrent = \"10 A\"\n";
+  const auto bare = read_text(pitch), charged = read_text(pitch + "charger = \"500 W\"\n");
+  CHECK(told(bare.warnings, "charges no battery"));
+  CHECK_FALSE(told(charged.warnings, "charges no battery"));
+  const auto weather = cabinload::weather::make(
+      read_text("weather = { high = \"30 degC\", low = \"18 degC\" }\n").weather.day.value());
+  const auto charging = [&](const scenario::Scenario& s) {
+    return answers::header_of("hold", s, weather).assumptions.back().text;
+  };
+  CHECK(charging(bare) == "The battery is not recharged during the period.");
+  CHECK_THAT(charging(charged), contains("by a charger of 500 W"));
+}
+
+TEST_CASE("scenario: lead-acid brings its caution, a converter is said", "[scenario][unit]") {
+  const auto weather = cabinload::weather::make(
+      read_text("weather = { high = \"30 degC\", low = \"18 degC\" }\n").weather.day.value());
+  const auto header = [&](const std::string& text) {
+    return answers::header_of("hold", read_text(text), weather);
+  };
+  const auto gas = [](const answers::Header& h) {
+    return std::count_if(h.cautions.begin(), h.cautions.end(), [](const auto& c) {
+      return c.text.find("hydrogen") != std::string::npos;
+    });
+  };
+  const auto lfp = header("battery = { capacity = \"100 Ah\", volts = \"12.8 V\" }\n");
+  CHECK(gas(lfp) == 0);
+  CHECK(gas(header("battery = { capacity = \"2 kWh\", chemistry = \"agm\" }\n")) == 1);
+  CHECK_THAT(lfp.assumptions.back().text, contains("from 12 V to the unit's 24 V"));
+}
 
 TEST_CASE("scenario: a supply of everything is read as written", "[scenario][unit]") {
   const auto s = read_text(

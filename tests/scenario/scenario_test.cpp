@@ -54,6 +54,14 @@ bool warned(const scenario::Scenario& s, const char* part) {
 
 }  // namespace
 
+TEST_CASE("scenario: a kind that no line names is told", "[scenario][unit]") {
+  const auto pet = [](const std::string& species) {
+    return read("[[pet]]\nspecies = \"" + species + "\"\nmass = \"1 kg\"\n");
+  };
+  CHECK(warned(pet("goldfish"), "ask a veterinarian"));
+  CHECK_FALSE(warned(pet("cat"), "veterinarian"));
+}
+
 TEST_CASE("scenario: the built-in one is whole and every default says where it comes from",
           "[scenario][property]") {
   const auto s = scenario::read("", {});

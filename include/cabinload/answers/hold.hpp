@@ -117,7 +117,10 @@ void rank_nights(Hold& answer);
 /// minutes above the limit, then the most electricity. @pre at least one
 [[nodiscard]] std::size_t hardest_of(const std::vector<Hold>& answers);
 
-/// The run that a soak needs: unit on from the hottest hour of the run with the unit off.
+/// The same bank with the energy of a year of any unit: what then stops a run is not its charge.
+[[nodiscard]] power::BankDescription ample_bank(power::BankDescription bank);
+/// The run that a soak needs: unit on from the hottest hour of the run with the unit off, on a bank
+/// that neither runs empty nor is too hot to give, so that it shows the unit alone.
 [[nodiscard]] scenario::Scenario soak_scenario(const simulation::Trace& unit_off,
                                                const scenario::Scenario& scenario, int first_day);
 /// What that run gave. @param soak_scenario  which was run

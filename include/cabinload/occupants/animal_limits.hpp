@@ -21,6 +21,9 @@ struct AnimalRule {
 /// The rules that limit_of() and excess_K() rest on, and those shown beside them.
 [[nodiscard]] std::span<const AnimalRule> animal_rules();
 
+/// The line of [9CFR3] that is used here names it: dogs and cats.
+[[nodiscard]] bool covered_by_9cfr3(const std::string& species);
+
 /// What holds for one animal.
 struct AnimalLimit {
   double T_most_K = 0;     ///< the line to which minutes are counted
