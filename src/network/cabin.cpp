@@ -200,6 +200,19 @@ std::size_t Cabin::nodes() const {
   return n + 2;
 }
 
+int Cabin::roof() const {
+  constexpr double kGroundSeen_1 = 0.1;  // a face that looks up sees hardly any
+  int roof = -1;
+  for (std::size_t c = 0; c < chains.size(); ++c) {
+    const Chain& x = chains[c];
+    if (x.surface < 0 || x.outside != vehicle::Outside::open_air || x.view.ground_1 > kGroundSeen_1)
+      continue;
+    if (roof < 0 || x.area_m2 > chains[static_cast<std::size_t>(roof)].area_m2)
+      roof = static_cast<int>(c);
+  }
+  return roof;
+}
+
 Cabin assemble(const vehicle::Vehicle& vehicle) {
   if (vehicle.surfaces.empty()) throw core::RangeError("a cabin needs at least one surface");
   Cabin cabin;

@@ -59,6 +59,26 @@ TEST_CASE("network: two equal grey faces exchange as the two-surface formula say
   CHECK_RELATIVE(a * b / (a + b), 2.0 / (1 / 0.3 + 1 / 0.8 - 1), 1e-9);
 }
 
+TEST_CASE("network: the roof is the largest opaque face that looks up", "[network][unit]") {
+  auto v = cabinload::test::sample_vehicle();
+  const auto name_of = [](const network::Cabin& cabin) {
+    return cabin.roof() < 0 ? "none" : cabin.chains[static_cast<std::size_t>(cabin.roof())].name;
+  };
+  for (auto& s : v.surfaces)
+    if (s.tilt_rad < 0.1 && s.outside == cabinload::vehicle::Outside::open_air) {
+      CHECK(name_of(network::assemble(v)).rfind(s.name, 0) == 0);
+      auto larger = s;
+      larger.name = "pop-top";
+      larger.area_m2 *= 1.5;
+      v.surfaces.push_back(larger);
+      break;
+    }
+  CHECK(name_of(network::assemble(v)) == "pop-top");
+  for (auto& s : v.surfaces)
+    if (s.tilt_rad < 0.1) s.outside = cabinload::vehicle::Outside::underbody;
+  CHECK(network::assemble(v).roof() == -1);
+}
+
 TEST_CASE("network: views of a face add to one", "[network][property]") {
   for (double tilt_rad = 0; tilt_rad <= 3.1416; tilt_rad += 0.1) {
     const auto view = network::long_wave_view(tilt_rad);

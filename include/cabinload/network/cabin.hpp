@@ -55,6 +55,9 @@ struct Cabin {
 
   /// Nodes of all chains, and the two that they share.
   [[nodiscard]] std::size_t nodes() const;
+  /// Chain of the roof under a unit: the largest opaque face that looks up at the open air; -1:
+  /// none.
+  [[nodiscard]] int roof() const;
 };
 
 /// Lump rule. With d = sqrt(a P / pi), a = k / (rho c), P = kSlicePeriod_s (the depth to which a
