@@ -110,8 +110,9 @@ double Bank::resistance_ohm() const {
 }
 
 std::size_t Bank::piece_of(double charge_C) const {
-  std::size_t k = 0;
+  std::size_t k = piece_;  // hardly ever far
   while (k + 1 < slope_V_C_.size() && charge_C >= at_C_[k + 1]) ++k;
+  while (k > 0 && charge_C < at_C_[k]) --k;
   return k;
 }
 
@@ -379,6 +380,7 @@ BankStep Bank::step(double asked_W, double offered_W, double ambient_K, double d
   watch(s, out_W, dt_s);
   s.state_of_charge_1 = state_of_charge_1();
   s.T_K = T_K_;
+  piece_ = piece_of(charge_C_);
   in_J_ += s.accepted_W * dt_s;
   out_J_ += s.granted_W * dt_s;
   heat_J_ += s.heat_W * dt_s;

@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <cabinload/power/supply.hpp>
 #include <cmath>
+#include <utility>
 
 #include "require.hpp"
 
@@ -34,6 +35,12 @@ void check(const Ask& ask, const Around& a) {
 
 }  // namespace
 
+std::optional<double> nominal_volts(double volts) {
+  for (const double nominal : {12.0, 24.0, 48.0})
+    if (volts >= 0.9 * nominal && volts <= 1.25 * nominal) return nominal;
+  return std::nullopt;
+}
+
 Supply::Supply(const SupplyDescription& d)
     : description_(d), bank_(d.bank), to_unit_(converter_to_unit(d)) {
   if (d.inverter) inverter_.emplace(*d.inverter, "inverter");
@@ -41,7 +48,7 @@ Supply::Supply(const SupplyDescription& d)
   if (d.alternator) check(*d.alternator);
   if (d.shore) breaker_.emplace(*d.shore);
   bank_V_ = bank_.open_V();
-  start_J_ = bank_.content_J();
+  start_J_ = content_J_ = bank_.content_J();
 }
 
 Supply::Offer Supply::offer(const Around& a, bool on_shore) const {
@@ -138,7 +145,6 @@ Granted Supply::step(const Ask& ask, const Around& a, double dt_s) {
   const Offer o = offer(a, on_shore);
   const Loads asked = loads(ask, on_shore);
   const bool bank_inside = description_.bank.place == Place::inside;
-  const double content_J = bank_.content_J();
   const BankStep s =
       bank_.step(asked.in_W(), o.total_W(), bank_inside ? a.T_cabin_K : a.T_out_K, dt_s);
   const Loads served = shed(asked, s);
@@ -163,7 +169,8 @@ Granted Supply::step(const Ask& ask, const Around& a, double dt_s) {
   note(s, trip_s, a.second_of_day, dt_s, g.events);
   bank_V_ = s.terminal_V;
   double in_W = g.shore_W;
-  g.battery_W = (content_J - bank_.content_J()) / dt_s;
+  const double before_J = std::exchange(content_J_, bank_.content_J());
+  g.battery_W = (before_J - content_J_) / dt_s;
   if (g.solar_W > 0) in_W += g.solar_W / description_.panels->controller_efficiency_1;
   if (g.alternator_W > 0) in_W += g.alternator_W / description_.alternator->efficiency_1;
   in_J_ += in_W * dt_s;
@@ -186,15 +193,17 @@ double Supply::most_unit_W(const Ask& others, const Around& a, double dt_s) cons
 }
 
 void Supply::refill() {
-  const double before_J = bank_.content_J();
+  const double before_J = content_J_;
   bank_.refill();
-  in_J_ += bank_.content_J() - before_J;
+  content_J_ = bank_.content_J();
+  in_J_ += content_J_ - before_J;
 }
 
 void Supply::charge_to(double state_of_charge_1) {
-  const double before_J = bank_.content_J();
+  const double before_J = content_J_;
   bank_.charge_to(state_of_charge_1);
-  const double change_J = bank_.content_J() - before_J;
+  content_J_ = bank_.content_J();
+  const double change_J = content_J_ - before_J;
   (change_J > 0 ? in_J_ : out_J_) += std::abs(change_J);
   bank_V_ = bank_.open_V();
 }

@@ -1,12 +1,18 @@
 // SPDX-License-Identifier: Apache-2.0
-// A step of a bank of cells and of a whole supply: a year of minutes, processor time. Prints JSON.
+// A step of a bank of cells and of a whole supply, beside a step of the demo van's network: a year
+// of minutes, processor time. Prints JSON.
 #include <algorithm>
+#include <cabinload/network/stepper.hpp>
 #include <cabinload/power/supply.hpp>
+#include <cabinload/vehicle/catalogue.hpp>
 #include <cstdio>
 #include <cstdlib>
 #include <ctime>
 #include <vector>
 
+#include "support/sample_cabin.hpp"
+
+namespace network = cabinload::network;
 namespace power = cabinload::power;
 
 namespace {
@@ -55,26 +61,54 @@ double supply_year() {
   return sink;
 }
 
+/// The network's kernel alone, with drives made beforehand.
+class CabinYear {
+ public:
+  CabinYear() : stepper_(std::span(&cabin_, 1), 60) {
+    for (int minute = 0; minute < 1440; ++minute) {
+      drives_.emplace_back(cabin_.chains.size());
+      cabinload::test::sample_drive(cabin_, minute * 60.0, drives_.back());
+    }
+  }
+  double run() {
+    for (int i = 0; i < kSteps; ++i) {
+      const auto& drive = drives_[static_cast<std::size_t>(i % 1440)];
+      (void)stepper_.prepare(drive);
+      stepper_.finish(drive, network::Lane<1>::Constant(i % 90 < 45 ? -1200.0 : 25.0));
+    }
+    return stepper_.T_air_K()[0];
+  }
+
+ private:
+  network::Cabin cabin_ = network::assemble(cabinload::vehicle::make({}));
+  network::Stepper<1> stepper_;
+  std::vector<network::Drive<1>> drives_;
+};
+
 }  // namespace
 
 int main(int argc, char** argv) {
   const int repetitions = argc > 1 ? std::atoi(argv[1]) : 9;
-  std::vector<double> times[2];
+  constexpr const char* kOf[] = {"bank", "supply", "cabin"};
+  std::vector<double> times[3];
+  CabinYear cabin;
   double sink = 0;
   for (int r = 0; r < repetitions; ++r)
-    for (int which = 0; which < 2; ++which) {
+    for (int which = 0; which < 3; ++which) {
       const std::clock_t start = std::clock();
-      sink += which == 0 ? bank_year() : supply_year();
+      sink += which == 0 ? bank_year() : which == 1 ? supply_year() : cabin.run();
       times[which].push_back(static_cast<double>(std::clock() - start) / CLOCKS_PER_SEC);
     }
-  for (int which = 0; which < 2; ++which) {
-    std::vector<double>& t = times[which];
-    std::sort(t.begin(), t.end());
+  for (auto& t : times) std::sort(t.begin(), t.end());
+  const double cabin_s = times[2][times[2].size() / 2];
+  for (int which = 0; which < 3; ++which) {
+    const std::vector<double>& t = times[which];
     std::printf(
         "{\"bench\": \"supply\", \"of\": \"%s\", \"steps\": %d, \"repetitions\": %d, "
-        "\"ns_per_step\": {\"median\": %.1f, \"least\": %.1f, \"most\": %.1f}, \"sink\": %.1f}\n",
-        which == 0 ? "bank" : "supply", kSteps, repetitions, 1e9 * t[t.size() / 2] / kSteps,
-        1e9 * t.front() / kSteps, 1e9 * t.back() / kSteps, sink);
+        "\"ns_per_step\": {\"median\": %.1f, \"least\": %.1f, \"most\": %.1f}, "
+        "\"over_cabin\": %.3f, \"sink\": %.1f}\n",
+        kOf[which], kSteps, repetitions, 1e9 * t[t.size() / 2] / kSteps, 1e9 * t.front() / kSteps,
+        1e9 * t.back() / kSteps, t[t.size() / 2] / cabin_s, sink);
   }
   return 0;
 }

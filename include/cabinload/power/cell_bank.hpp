@@ -173,6 +173,7 @@ class Bank {
   double capacity_C_, resistance_25_ohm_, upper_V_;
   std::vector<double> at_C_, open_V_, below_J_, slope_V_C_;  ///< of E: points, integral, slopes
   double charge_C_, T_K_;
+  std::size_t piece_ = 0;  ///< of E on which the charge stood after the last step: where to look
   bool empty_ = false, low_voltage_ = false;
   double taper_s_ = 0, taper_1_ = 0;  ///< of the last step: its length and share
   double beyond_s_ = 0;               ///< voltage below disconnect, or above reconnect, for so long

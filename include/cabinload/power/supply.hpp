@@ -10,6 +10,10 @@
 /// What feeds the unit and the other loads: one bank, converters, sources.
 namespace cabinload::power {
 
+/// What a supply of so many volts is called: 12, 24 or 48, from a tenth less (flat) to a quarter
+/// more (being charged); none: nobody calls it one of these. Common practice, no published source.
+[[nodiscard]] std::optional<double> nominal_volts(double volts);
+
 /// What there is; what is unset is not there.
 struct SupplyDescription {
   BankDescription bank;
@@ -132,7 +136,8 @@ class Supply {
   Converter to_unit_;
   std::optional<Converter> inverter_;
   std::optional<ShoreBreaker> breaker_;
-  double bank_V_;  ///< of the step before
+  double bank_V_;     ///< of the step before
+  double content_J_;  ///< of the bank, now
   double start_J_, in_J_ = 0, out_J_ = 0, heat_J_ = 0;
 };
 
