@@ -20,7 +20,8 @@ constexpr double kNominalOutside_W_m2K = 20.0, kNominalInside_W_m2K = 8.0;
 constexpr double kConvectiveShare_1 = 0.4;
 /// A node is "faster than the step" when dt * sum G > this * C: the midpoint rule would ring.
 constexpr double kFastNode_1 = 2.0;
-/// Air density for the air node's capacity [kg/m3]; the node is effective, not exact.
+/// Air density for the air node's capacity [kg/m3]: 30 degC at sea level. The node is effective,
+/// not exact: its factor (air and light furnishing) hides a site's pressure.
 constexpr double kAirDensity_kg_m3 = 1.15;
 /// Of faces that are not there: never the coldest.
 constexpr double kNowhere_K = 1e6;

@@ -18,8 +18,6 @@ using core::to_celsius;
 /// wall) and what the condenser fan draws through the front of that height, 0.6 m on each of four
 /// sides. Engineering judgement; the balance is exact. Never counted when it cools.
 constexpr double kRoofBefore_m = 1.5, kLayer_m = 0.15, kIntakeFront_m = 2.4;
-/// Air at the condenser [J/(m3 K)]: 1.15 kg/m3 x 1006 J/(kg K).
-constexpr double kAirHeat_J_m3K = 1157;
 /// Rise of the condenser's air at the rating point when its flow is not given; engineering
 /// judgement.
 constexpr double kCondenserRise_K = 10;
@@ -35,6 +33,11 @@ constexpr double kProportional_1_K = 1, kReset_s = 400, kForget_s = 60;
 /// at most 2 K, and 5 K in all: the shortest run and rest of a strong unit in a small cabin go far
 /// beyond the differential. Engineering judgement.
 constexpr double kShiftStep_K = 2, kMostShift_K = 5, kCycling_s = 1800;
+
+/// Of air, per volume [J/(m3 K)]; vapour in it changes that by less than 1 %.
+double air_heat_J_m3K(double T_K, double p_Pa) {
+  return air::density_kg_m3(T_K, 0, p_Pa) * core::kSpecificHeatDryAir_J_kgK;
+}
 
 double relative(double part, double whole) {
   return whole > 0 ? part / whole : 0.0;
@@ -109,9 +112,11 @@ Machine::Machine(const Description& description, const Settings& settings)
   bypass_factor_1_ = rated_coil(d, characteristics_.map).bypass_factor_1;
   rated_latent_W_ = rated.total_W * (1 - d.sensible_ratio_1);
   rated_depression_K_ = d.rated_dry_bulb_K - d.rated_wet_bulb_K;
-  condenser_flow_m3_s_ = d.condenser_flow_m3_s > 0 ? d.condenser_flow_m3_s
-                                                   : (rated.total_W + rated.power_W) /
-                                                         (kAirHeat_J_m3K * kCondenserRise_K);
+  // Units are rated at sea level.
+  const double rated_J_m3K = air_heat_J_m3K(d.rated_condenser_K, core::kStandardPressure_Pa);
+  condenser_flow_m3_s_ = d.condenser_flow_m3_s > 0
+                             ? d.condenser_flow_m3_s
+                             : (rated.total_W + rated.power_W) / (rated_J_m3K * kCondenserRise_K);
   start_s_ = start_from_degradation_s(d.cyclic_degradation_1);
   water_full_kg_ = rated_latent_W_ / core::kVaporizationHeat_J_kg * kTimeToWet_s;
 }
@@ -133,11 +138,12 @@ double Machine::fan_flow_m3_s(double second_of_day) const {
 
 double Machine::condenser_rise_K(const Inlet& in, double condenser_heat_W) const {
   if (settings_.condenser_air_rise_K) return *settings_.condenser_air_rise_K;
+  const double air_J_m3K = air_heat_J_m3K(in.T_out_K, in.p_Pa);
   const double draught_m_s = condenser_flow_m3_s_ / (kIntakeFront_m * kLayer_m);
   const double layer_K = std::max(0.0, in.roof_W_m2) * kRoofBefore_m /
-                         (kAirHeat_J_m3K * kLayer_m * (0.5 * in.air_speed_m_s + draught_m_s));
+                         (air_J_m3K * kLayer_m * (0.5 * in.air_speed_m_s + draught_m_s));
   const double r = settings_.recirculation_1;
-  const double again_K = r / (1 - r) * condenser_heat_W / (kAirHeat_J_m3K * condenser_flow_m3_s_);
+  const double again_K = r / (1 - r) * condenser_heat_W / (air_J_m3K * condenser_flow_m3_s_);
   return layer_K + again_K;
 }
 
