@@ -14,6 +14,7 @@ namespace unit = cabinload::unit;
 using core::to_kelvin;
 using test::contains;
 using test::generic_unit;
+using test::measured_point;
 using test::unit_settings;
 
 namespace {
@@ -54,17 +55,6 @@ void odd(const Change& change, const char* part) {
   CHECK(found.problems.empty());
   REQUIRE(found.odd.size() == 1);
   CHECK_THAT(found.odd[0], contains(part) && contains("unit: "));
-}
-
-unit::MeasuredPoint point(double wet_degC, double condenser_degC, double capacity_W,
-                          double power_W) {
-  unit::MeasuredPoint p;
-  p.wet_bulb_K = to_kelvin(wet_degC);
-  p.dry_bulb_K = to_kelvin(26.67);
-  p.condenser_K = to_kelvin(condenser_degC);
-  p.capacity_W = capacity_W;
-  p.power_W = power_W;
-  return p;
 }
 
 /// A ready map over usual air by capacity and power at full speed.
@@ -184,15 +174,16 @@ TEST_CASE("unit: measured points that cannot be are refused, odd ones told", "[u
   const auto with = [](std::vector<unit::MeasuredPoint> points) {
     return [=](D d, S) { d.points = points; };
   };
-  REQUIRE(examined(with({point(19.44, 35, 2000, 720)})).odd.empty());
-  refused(with({point(19.44, 35, 0, 720)}), "measured[0].capacity in W = 0");
-  refused(with({point(19.44, 35, 2000, 38)}), "measured[0].power in W = 38",
+  REQUIRE(examined(with({measured_point(19.44, 35, 1, 2000, 720)})).odd.empty());
+  refused(with({measured_point(19.44, 35, 1, 0, 720)}), "measured[0].capacity in W = 0");
+  refused(with({measured_point(19.44, 35, 1, 2000, 38)}), "measured[0].power in W = 38",
           "cabin fan and standby");
-  refused(with({point(19.44, 25, 1700, 720), point(19.44, 50, 2100, 720)}),
+  refused(with({measured_point(19.44, 25, 1, 1700, 720), measured_point(19.44, 50, 1, 2100, 720)}),
           "capacity rises with the condenser's air");
-  odd(with({point(19.44, 35, 2000, 720), point(19.5, 35.1, 2010, 722)}),
+  odd(with({measured_point(19.44, 35, 1, 2000, 720), measured_point(19.5, 35.1, 1, 2010, 722)}),
       "all measured points share one condition");
-  odd(with({point(19.44, 30, 2000, 720), point(19.44, 40, 1900, 750), point(19.44, 30, 2400, 720)}),
+  odd(with({measured_point(19.44, 30, 1, 2000, 720), measured_point(19.44, 40, 1, 1900, 750),
+            measured_point(19.44, 30, 1, 2400, 720)}),
       "the fit misses a measured point by");
 }
 

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <random>
 
+#include "samples.hpp"
 #include "support/catch.hpp"
 #include "support/checks.hpp"
 #include "support/table.hpp"
@@ -16,6 +17,7 @@ namespace unit = cabinload::unit;
 using core::to_celsius;
 using core::to_kelvin;
 using test::contains;
+using test::measured_point;
 using test::Table;
 
 namespace {
@@ -30,18 +32,6 @@ unit::Output quadratic(double wet_bulb_K, double condenser_K, double s) {
 
 const unit::Map::Range kRange{to_kelvin(10), to_kelvin(26), to_kelvin(20), to_kelvin(50), 0.3};
 
-unit::MeasuredPoint point(double wet_degC, double condenser_degC, double speed, double capacity_W,
-                          double power_W) {
-  unit::MeasuredPoint p;
-  p.wet_bulb_K = to_kelvin(wet_degC);
-  p.dry_bulb_K = to_kelvin(26.67);
-  p.condenser_K = to_kelvin(condenser_degC);
-  p.speed_1 = speed;
-  p.capacity_W = capacity_W;
-  p.power_W = power_W;
-  return p;
-}
-
 constexpr double kFan_W = 30, kStandby_W = 4;
 
 /// Points of a unit that follows generic factors times a plane, as its maker would measure them.
@@ -49,8 +39,8 @@ unit::MeasuredPoint of_generic(const unit::GenericFactors& g, double x, double y
                                double by_condenser = 0) {
   const unit::Output o = g.at(x, y, s);
   const double more = 1 + by_condenser * (y - 35) / 20;
-  return point(x, y, s, 2000 * o.total_W * more - kFan_W,
-               600 * o.power_W * more + kFan_W + kStandby_W);
+  return measured_point(x, y, s, 2000 * o.total_W * more - kFan_W,
+                        600 * o.power_W * more + kFan_W + kStandby_W);
 }
 
 unit::Output at(const unit::Map& map, const unit::MeasuredPoint& p) {
@@ -140,7 +130,7 @@ TEST_CASE("unit: generic factors are those of the ideal cycle", "[unit][table]")
 
 TEST_CASE("unit: one measured point scales the generic factors", "[unit][property]") {
   const auto& g = unit::generic_factors("R290");
-  const auto p = point(17, 41, 0.8, 1234, 567);
+  const auto p = measured_point(17, 41, 0.8, 1234, 567);
   const auto fit = unit::fit_points({p}, g, kFan_W, kStandby_W);
   CHECK(fit.form == "generic factors times a constant");
   // Between its three speeds the map's parabola differs from the cubic.
@@ -197,10 +187,10 @@ TEST_CASE("unit: 28 regular points give a bi-quadratic of their own", "[unit][ta
   constexpr double kIndoorFan_W = 230;
   std::vector<unit::MeasuredPoint> points;
   for (std::size_t i = 0; i < t.rows(); ++i)
-    points.push_back(point(t.number(i, "entering_wet_bulb_degC"),
-                           t.number(i, "outdoor_dry_bulb_degC"), 1,
-                           t.number(i, "net_total_capacity_W"),
-                           t.number(i, "compressor_and_outdoor_fan_power_W") + kIndoorFan_W));
+    points.push_back(
+        measured_point(t.number(i, "entering_wet_bulb_degC"), t.number(i, "outdoor_dry_bulb_degC"),
+                       1, t.number(i, "net_total_capacity_W"),
+                       t.number(i, "compressor_and_outdoor_fan_power_W") + kIndoorFan_W));
   REQUIRE(points.size() == 28);
   const auto fit = unit::fit_points(points, unit::generic_factors("R134a"), kIndoorFan_W, 0);
   CHECK_THAT(fit.form, contains("bi-quadratic of its own"));
@@ -243,9 +233,11 @@ TEST_CASE("unit: measured points that cannot be are refused", "[unit][bad-input]
     CHECK_THROWS_WITH(unit::fit_points(points, g, kFan_W, kStandby_W), contains(part));
   };
   refused({}, "no measured points");
-  refused({point(19, 35, 1, 2000, 700), point(19, 35, 1, 0, 700)}, "measured[1].capacity in W = 0");
-  refused({point(19, 35, 1, 2000, 33)}, "measured[0].power in W = 33, must be above cabin fan and");
-  refused({point(19, 35, 1.2, 2000, 700)}, "measured[0].speed = 1.2");
-  refused({point(19, 35, 0, 2000, 700)}, "measured[0].speed = 0");
-  refused({point(19, 35, 1, std::nan(""), 700)}, "measured[0].capacity");
+  refused({measured_point(19, 35, 1, 2000, 700), measured_point(19, 35, 1, 0, 700)},
+          "measured[1].capacity in W = 0");
+  refused({measured_point(19, 35, 1, 2000, 33)},
+          "measured[0].power in W = 33, must be above cabin fan and");
+  refused({measured_point(19, 35, 1.2, 2000, 700)}, "measured[0].speed = 1.2");
+  refused({measured_point(19, 35, 0, 2000, 700)}, "measured[0].speed = 0");
+  refused({measured_point(19, 35, 1, std::nan(""), 700)}, "measured[0].capacity");
 }

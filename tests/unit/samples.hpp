@@ -27,6 +27,19 @@ inline unit::Inlet unit_inlet(double dry_degC, double wet_degC, double condenser
   return {core::to_kelvin(dry_degC), W, 101325, core::to_kelvin(condenser_degC)};
 }
 
+/// A point of a unit in return air of 26.67 degC.
+inline unit::MeasuredPoint measured_point(double wet_degC, double condenser_degC, double speed_1,
+                                          double capacity_W, double power_W) {
+  unit::MeasuredPoint p;
+  p.wet_bulb_K = core::to_kelvin(wet_degC);
+  p.dry_bulb_K = core::to_kelvin(26.67);
+  p.condenser_K = core::to_kelvin(condenser_degC);
+  p.speed_1 = speed_1;
+  p.capacity_W = capacity_W;
+  p.power_W = power_W;
+  return p;
+}
+
 /// What it can give at once, from rest.
 inline unit::Offer offer_at(const unit::Machine& machine, const unit::Inlet& inlet) {
   unit::State state;

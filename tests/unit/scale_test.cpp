@@ -8,6 +8,7 @@
 
 namespace core = cabinload::core;
 namespace unit = cabinload::unit;
+using cabinload::test::measured_point;
 
 namespace {
 
@@ -19,13 +20,8 @@ unit::Description first() {
 unit::Description measured() {
   unit::Description d = first();
   for (const double condenser : {25.0, 35.0, 45.0}) {
-    unit::MeasuredPoint p;
-    p.capacity_W = 1800 - 15 * (condenser - 35);
-    p.power_W = 600 + 8 * (condenser - 35);
-    p.wet_bulb_K = d.rated_wet_bulb_K;
-    p.dry_bulb_K = d.rated_dry_bulb_K;
-    p.condenser_K = core::to_kelvin(condenser);
-    d.points.push_back(p);
+    d.points.push_back(measured_point(core::to_celsius(d.rated_wet_bulb_K), condenser, 1,
+                                      1800 - 15 * (condenser - 35), 600 + 8 * (condenser - 35)));
   }
   return d;
 }

@@ -5,30 +5,32 @@
 #include <cmath>
 
 #include "support/catch.hpp"
+#include "support/checks.hpp"
 #include "support/table.hpp"
-#include "wiring/worst.hpp"
 
 namespace wiring = cabinload::wiring;
 using cabinload::test::contains;
 using cabinload::test::Table;
-using cabinload::test::WorstRow;
+using cabinload::test::Worst;
 using I = wiring::Insulation;
 
 namespace {
+constexpr const char* kGroup = "Conductors and fuses";
 constexpr std::array kNec{I::c60, I::c75, I::c90};
 const std::array<std::string, 3> kColumns{"60C", "75C", "90C"};
 }  // namespace
 
 TEST_CASE("wiring: ampacity is the code's table", "[wiring][published]") {
   const Table t("wiring/nec_310_16_copper.csv");
-  WorstRow ampacity{"ampacity of copper, 60, 75, 90 degC", "NEC table 310.16", 0, "A"};
+  Worst ampacity;
   for (std::size_t i = 0; i < t.rows(); ++i)
     for (std::size_t k = 0; k < 3; ++k) {
       const auto& size = wiring::awg_size(t.text(i, "awg"));
       INFO(size.name << " AWG, " << kColumns[k]);
-      ampacity.take(wiring::table_ampacity_A(size, kNec[k]) -
-                    t.number(i, "ampacity_" + kColumns[k] + "_A"));
+      CHECK(ampacity.see(wiring::table_ampacity_A(size, kNec[k]),
+                         t.number(i, "ampacity_" + kColumns[k] + "_A")) == 0);
     }
+  ampacity.record(kGroup, "ampacity of copper, 60, 75, 90 degC", "NEC table 310.16", 0, "A");
   CHECK(std::isnan(wiring::table_ampacity_A(wiring::awg_size("16"), I::c90)));
   CHECK(std::isnan(wiring::table_ampacity_A(wiring::awg_size("20"), I::marine_c105)));
 }
@@ -36,9 +38,9 @@ TEST_CASE("wiring: ampacity is the code's table", "[wiring][published]") {
 TEST_CASE("wiring: the ambient's factor is the code's table over the whole range",
           "[wiring][published]") {
   const Table t("wiring/nec_310_15_B1_factors.csv");
-  WorstRow worst{"correction for the ambient, table", "NEC table 310.15(B)(1)(1)", 0, "1"};
-  WorstRow by_formula{"correction for the ambient, formula at the top of a range",
-                      "NEC table 310.15(B)(1)(1)", 6e-3, "1"};
+  Worst worst;
+  Worst by_formula;
+  constexpr double kFormula_1 = 6e-3;  // the table is rounded to two digits
   for (std::size_t i = 0; i < t.rows(); ++i) {
     const std::string range = t.text(i, "ambient_range_degC");
     const bool first = range.rfind("<=", 0) == 0;
@@ -51,35 +53,42 @@ TEST_CASE("wiring: the ambient's factor is the code's table over the whole range
         continue;
       }
       const double factor = t.number(i, "factor_" + kColumns[k]);
-      worst.take(wiring::ambient_factor_1(kNec[k], top_degC) - factor);
-      worst.take(wiring::ambient_factor_1(kNec[k], bottom_degC) - factor);
+      CHECK(worst.see(wiring::ambient_factor_1(kNec[k], top_degC), factor) == 0);
+      CHECK(worst.see(wiring::ambient_factor_1(kNec[k], bottom_degC), factor) == 0);
       if (!first) CHECK(wiring::ambient_factor_1(kNec[k], bottom_degC - 0.5) == factor);
       const double formula = wiring::ambient_formula_1(wiring::rating_degC(kNec[k]), top_degC);
       CHECK_WITHIN(formula, t.number(i, "formula_at_range_top_" + kColumns[k]), 5.1e-4);
-      by_formula.take(formula - factor);
+      CHECK(by_formula.see(formula, factor) <= kFormula_1);
     }
   }
+  constexpr const char* kSource = "NEC table 310.15(B)(1)(1)";
+  worst.record(kGroup, "correction for the ambient, table", kSource, 0, "1");
+  by_formula.record(kGroup, "correction for the ambient, formula at the top of a range", kSource,
+                    kFormula_1, "1");
 }
 
 TEST_CASE("wiring: boat cable has the marine table, engine space and bundles",
           "[wiring][published]") {
   const Table t("wiring/marine_ampacity_105C.csv");
-  WorstRow boat{"ampacity of boat cable, engine space, bundles; printed to 0.1 A", "ABYC E-11",
-                0.0501, "A"};
+  Worst boat;
+  constexpr double kPrinted_A = 0.0501;  // half the last digit
   for (std::size_t i = 0; i < t.rows(); ++i) {
     const auto& size = wiring::awg_size(t.text(i, "awg"));
     INFO(size.name << " AWG");
     const auto A = [&](double ambient_degC, bool engine_space, int together) {
       return wiring::ampacity_A(size, {I::marine_c105, ambient_degC, engine_space, together});
     };
-    boat.take(A(30, false, 1) - t.number(i, "outside_engine_space_30C_A"));
-    boat.take(A(50, true, 2) - t.number(i, "inside_engine_space_50C_A"));
-    boat.take(A(30, false, 3) - t.number(i, "three_bundled_outside_A"));
-    for (const int n : {4, 6})
-      boat.take(A(30, false, n) - t.number(i, "four_to_six_bundled_outside_A"));
-    for (const int n : {7, 24})
-      boat.take(A(30, false, n) - t.number(i, "seven_to_24_bundled_outside_A"));
+    const auto agree = [&](double ours_A, const char* column) {
+      CHECK(boat.see(ours_A, t.number(i, column)) <= kPrinted_A);
+    };
+    agree(A(30, false, 1), "outside_engine_space_30C_A");
+    agree(A(50, true, 2), "inside_engine_space_50C_A");
+    agree(A(30, false, 3), "three_bundled_outside_A");
+    for (const int n : {4, 6}) agree(A(30, false, n), "four_to_six_bundled_outside_A");
+    for (const int n : {7, 24}) agree(A(30, false, n), "seven_to_24_bundled_outside_A");
   }
+  boat.record(kGroup, "ampacity of boat cable, engine space, bundles; printed to 0.1 A",
+              "ABYC E-11", kPrinted_A, "A");
 }
 
 TEST_CASE("wiring: bundles have the code's factors", "[wiring][published]") {

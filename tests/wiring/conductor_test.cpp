@@ -4,15 +4,16 @@
 #include <cmath>
 
 #include "support/catch.hpp"
+#include "support/checks.hpp"
 #include "support/table.hpp"
-#include "wiring/worst.hpp"
 
 namespace wiring = cabinload::wiring;
 using cabinload::test::contains;
 using cabinload::test::Table;
-using cabinload::test::WorstRow;
+using cabinload::test::Worst;
 
 namespace {
+constexpr const char* kGroup = "Conductors and fuses";
 constexpr double kMetresPerKft = 304.8;
 constexpr double kMm2PerCircularMil = 5.067074790974977e-4;  // pi/4 (0.0254 mm)^2
 }  // namespace
@@ -20,13 +21,13 @@ constexpr double kMm2PerCircularMil = 5.067074790974977e-4;  // pi/4 (0.0254 mm)
 TEST_CASE("wiring: gauges have the standard's area and the code's resistance",
           "[wiring][published]") {
   const Table t("wiring/awg_resistance.csv");
-  WorstRow area{"area of a gauge, relative", "ASTM B258", 1e-3, "1"};
-  WorstRow stranded{"stranded resistance at 75 degC, relative", "NEC chapter 9 table 8", 5e-3, "1"};
+  Worst area, stranded;
+  constexpr double kArea_1 = 1e-3, kStranded_1 = 5e-3;  // as printed
   for (std::size_t i = 0; i < t.rows(); ++i) {
     const auto& size = wiring::awg_size(t.text(i, "awg"));
     INFO(size.name << " AWG");
     CHECK_WITHIN(wiring::diameter_mm(size), t.number(i, "diameter_B258_formula_mm"), 5.1e-5);
-    area.take(wiring::area_mm2(size) / t.number(i, "area_formula_mm2") - 1);
+    CHECK(area.see_relative(wiring::area_mm2(size), t.number(i, "area_formula_mm2")) <= kArea_1);
     CHECK_RELATIVE(wiring::area_mm2(size) / kMm2PerCircularMil,
                    t.number(i, "area_formula_circular_mil"), 1e-3);
     // Printed to three or four digits: 1620 for 1624.
@@ -49,10 +50,13 @@ TEST_CASE("wiring: gauges have the standard's area and the code's resistance",
       CHECK(cabinload::test::close(ohm_kft(wiring::Strand::solid), std::stod(printed), 3e-3,
                                    0.5 * std::pow(10, -static_cast<double>(decimals))));
     }
-    stranded.take(ohm_kft(wiring::Strand::stranded) /
-                      t.number(i, "nec_t8_stranded_uncoated_75C_ohm_per_kft") -
-                  1);
+    CHECK(stranded.see_relative(ohm_kft(wiring::Strand::stranded),
+                                t.number(i, "nec_t8_stranded_uncoated_75C_ohm_per_kft")) <=
+          kStranded_1);
   }
+  area.record(kGroup, "area of a gauge, relative", "ASTM B258", kArea_1, "1");
+  stranded.record(kGroup, "stranded resistance at 75 degC, relative", "NEC chapter 9 table 8",
+                  kStranded_1, "1");
 }
 
 TEST_CASE("wiring: copper has the handbook's constants", "[wiring][published]") {
@@ -89,14 +93,17 @@ TEST_CASE("wiring: metric sizes and temperature factors are the standard's",
   }
   CHECK(wiring::next_metric(150.1) == nullptr);
   const Table factors("wiring/iec60228_temperature_factor.csv");
-  WorstRow factor{"factor of temperature, 5 to 90 degC", "IEC 60228", 1e-3, "1"};
+  Worst factor;
+  constexpr double kPrinted_1 = 1e-3;  // to three digits
   for (std::size_t i = 0; i < factors.rows(); ++i) {
     const double T_degC = factors.number(i, "conductor_temp_degC");
     INFO(T_degC << " degC");
-    factor.take(wiring::iec_factor_1(T_degC) - factors.number(i, "kt_R20_over_Rt"));
+    CHECK(factor.see(wiring::iec_factor_1(T_degC), factors.number(i, "kt_R20_over_Rt")) <=
+          kPrinted_1);
     CHECK_WITHIN(1 / wiring::copper_ratio_1(T_degC),
                  factors.number(i, "formula_254.5_over_234.5_plus_t"), 1e-4);
   }
+  factor.record(kGroup, "factor of temperature, 5 to 90 degC", "IEC 60228", kPrinted_1, "1");
 }
 
 TEST_CASE("wiring: gauges run from thin to thick and know their names", "[wiring][unit]") {

@@ -6,12 +6,12 @@
 #include <set>
 
 #include "support/catch.hpp"
+#include "support/checks.hpp"
 #include "support/table.hpp"
-#include "wiring/worst.hpp"
 
 namespace wiring = cabinload::wiring;
 using cabinload::test::Table;
-using cabinload::test::WorstRow;
+using cabinload::test::Worst;
 using F = wiring::FuseFamily;
 
 TEST_CASE("wiring: fuse ratings are the standards', none missing and none added",
@@ -23,7 +23,7 @@ TEST_CASE("wiring: fuse ratings are the standards', none missing and none added"
                                           {"bolt-down MIDI class", F::bolt_small},
                                           {"bolt-down MEGA class", F::bolt_large}};
   const Table t("wiring/fuse_ratings.csv");
-  WorstRow next{"next standard rating of each fuse", "NEC 240.6(A), IEC 60269, ISO 8820", 0, "A"};
+  Worst next;
   std::map<F, std::set<double>> printed;
   int small = 0;
   for (std::size_t i = 0; i < t.rows(); ++i) {
@@ -39,8 +39,10 @@ TEST_CASE("wiring: fuse ratings are the standards', none missing and none added"
     const F family = families.at(name);
     printed[family].insert(rating_A);
     CHECK(wiring::next_rating_A(family, rating_A) == rating_A);
-    next.take(wiring::next_rating_A(family, rating_A - 0.2).value_or(0) - rating_A);
+    CHECK(next.see(wiring::next_rating_A(family, rating_A - 0.2).value_or(0), rating_A) == 0);
   }
+  next.record("Conductors and fuses", "next standard rating of each fuse",
+              "NEC 240.6(A), IEC 60269, ISO 8820", 0, "A");
   CHECK(small == 3);
   for (const auto& [family, ratings] : printed) {
     INFO(wiring::name_of(family));

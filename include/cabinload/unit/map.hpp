@@ -83,8 +83,7 @@ struct MeasuredPoint {
   double capacity_W = 0;  ///< total, net of the cabin fan
   double power_W = 0;     ///< all of the unit
   double wet_bulb_K = 0, dry_bulb_K = 0, condenser_K = 0;
-  double speed_1 = 1;           ///< of full
-  double sensible_ratio_1 = 0;  ///< 0: not measured
+  double speed_1 = 1;  ///< of full
 };
 
 /// A map through measured points, and how well it goes through them.
