@@ -30,7 +30,7 @@ std::string battery_words(const power::SupplyDescription& s) {
 std::string charging_word(const scenario::Scenario& s) {
   if (!std::isnan(s.battery_full_at_s))
     return fmt::format(
-        "The battery is taken as full every evening at {}; what fills it by day is "
+        "The battery is taken as full every day at {}; what fills it by day is "
         "not simulated.",
         core::clock_text(s.battery_full_at_s));
   std::string by;
@@ -149,6 +149,19 @@ std::vector<Assumption> assumptions_of(const scenario::Scenario& s,
   return list;
 }
 
+/// What the user's own defaults decided: values that came from a line of a file other than the
+/// scenario's.
+std::vector<Assumption> own_defaults_of(const scenario::Scenario& s) {
+  std::vector<Assumption> own;
+  for (const scenario::Entry& e : s.entries) {
+    const std::size_t colon = e.origin.rfind(':');
+    if (colon == std::string::npos || e.origin.substr(0, colon) == s.file) continue;
+    own.push_back(
+        {e.key, fmt::format("{} is {}: your own default ({}).", e.key, e.value, e.origin)});
+  }
+  return own;
+}
+
 }  // namespace
 
 double quantile(std::vector<double> sample, double share_1) {
@@ -213,7 +226,8 @@ Header header_of(const std::string& answer, const scenario::Scenario& s,
       fmt::format("{}, {} insulation, {}; {}; {}; {}", s.vehicle.body, s.vehicle.insulation,
                   s.vehicle.paint, who_words(s), unit_words(s), battery_words(s.supply));
   h.warnings.insert(h.warnings.begin(), s.warnings.begin(), s.warnings.end());
-  h.assumptions = assumptions_of(s, weather);
+  h.assumptions = own_defaults_of(s);
+  for (Assumption& a : assumptions_of(s, weather)) h.assumptions.push_back(std::move(a));
   if (s.supply.bank.chemistry == power::Chemistry::agm)
     h.cautions.insert(
         std::find_if(h.cautions.begin(), h.cautions.end(),

@@ -133,6 +133,33 @@ void summarize_nights(Hold& h) {
                      never_pulled_down ? kNaN : quantile(pull_down_min, 1.0)};
 }
 
+/// The hardest night, hour by hour.
+std::vector<HoldHour> worst_hours_of(const Hold& h, const simulation::Trace& on,
+                                     const scenario::Night& night, int first_day) {
+  std::vector<HoldHour> hours;
+  if (!h.worst_night) return hours;
+  const core::Date date = h.each_night[*h.worst_night].date;
+  const int day = (core::day_index(date) - first_day + core::kDaysInYear) % core::kDaysInYear;
+  double midnight_s = day * core::kSecondsInDay;
+  if (midnight_s < on.hourly.start_s - 1) midnight_s += core::kDaysInYear * core::kSecondsInDay;
+  double end_s = night.sleep_end_s;
+  if (end_s <= night.sleep_start_s) end_s += core::kSecondsInDay;
+  const auto row = [&](double s) {
+    return static_cast<long>(
+        std::floor((midnight_s + s - on.hourly.start_s) / core::kSecondsInHour));
+  };
+  const long first = std::max(0L, row(night.sleep_start_s) - kHoursAround);
+  const long last =
+      std::min(static_cast<long>(on.hourly.T_bed_mean_K.size()), row(end_s - 1) + 1 + kHoursAround);
+  for (long i = first; i < last; ++i) {
+    const auto k = static_cast<std::size_t>(i);
+    hours.push_back({std::fmod(static_cast<double>(i) * core::kSecondsInHour, core::kSecondsInDay),
+                     on.hourly.T_bed_mean_K[k], on.hourly.T_out_mean_K[k],
+                     on.hourly.state_of_charge_end_1[k]});
+  }
+  return hours;
+}
+
 }  // namespace
 
 const char* why_key(Why why) {
@@ -189,6 +216,7 @@ Hold hold(const simulation::Trace& unit_on, const simulation::Trace& unit_off,
     h.each_night.push_back(night_of(unit_on.nights[i], unit_off.nights[i]));
   summarize_nights(h);
   rank_nights(h);
+  h.worst_hours = worst_hours_of(h, unit_on, scenario.night, weather.first_day);
   h.by_month = by_month(h.each_night);
   h.residual_relative = std::max(unit_on.balance.worst(), unit_off.balance.worst());
   h.condenser_air_max_K = unit_on.condenser_air_max_K;

@@ -1,8 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
 #include <algorithm>
 #include <cabinload/answers/hold.hpp>
 #include <cabinload/answers/ledger.hpp>
 #include <cabinload/answers/load.hpp>
+#include <cabinload/answers/pets.hpp>
 #include <cabinload/core/constants.hpp>
 #include <cmath>
 
@@ -135,11 +137,29 @@ std::vector<simulation::Span> spans_of(const HoldNight& night, const scenario::N
           {midnight_s + start_s, midnight_s + end_s}};
 }
 
-std::vector<Ledger> night_ledgers(const std::vector<FlowAccount>& flows, int first_day) {
+std::vector<Ledger> night_ledgers(const std::vector<FlowAccount>& flows, int first_day,
+                                  const std::string& of) {
   const char* kTitles[] = {"The hour in which the bed is hottest", "The whole sleep window"};
+  const char* kTitlesOf[] = {"the hour in which the bed is hottest", "the whole sleep window"};
   std::vector<Ledger> all;
   for (std::size_t i = 0; i < std::min(flows.size(), std::size(kTitles)); ++i)
-    all.push_back(ledger(kTitles[i], flows[i], first_day));
+    all.push_back(ledger(of.empty() ? kTitles[i] : of + ", " + kTitlesOf[i], flows[i], first_day));
+  return all;
+}
+
+std::vector<Ledger> failure_ledgers(const simulation::Failures& explained,
+                                    simulation::Failure failure, int first_day) {
+  const auto& minutes = explained.minutes[static_cast<std::size_t>(failure)];
+  const bool passed = std::any_of(minutes.begin(), minutes.end(),
+                                  [](double m) { return m < simulation::kNever_min; });
+  const std::string titles[] = {
+      "The hour before, the unit running",
+      fmt::format("When {}, {}", failure_words(failure),
+                  passed ? "until the limit is passed" : "and the limit is not passed")};
+  std::vector<Ledger> all;
+  for (std::size_t i = 0; i < explained.flows.size(); ++i)
+    if (explained.flows[i].seconds > 0)
+      all.push_back(ledger(titles[i], explained.flows[i], first_day));
   return all;
 }
 

@@ -2,7 +2,9 @@
 #include "command.hpp"
 
 #include <fmt/format.h>
+#include <toml++/toml.h>
 #include <unistd.h>
+#include <algorithm>
 #include <cabinload/report/csv.hpp>
 #include <cabinload/report/json.hpp>
 #include <cabinload/weather/climates.hpp>
@@ -10,35 +12,30 @@
 #include <cstring>
 #include <filesystem>
 #include <fstream>
+#include <set>
 
 namespace cabinload::cli {
 namespace {
 
-/// A flag that sets a scenario key.
-struct Everyday {
-  const char* flag;
-  const char* key;
-  const char* help;
-};
 constexpr Everyday kEveryday[] = {
-    {"--vehicle", "vehicle.body", "body: list vehicles"},
-    {"--insulation", "vehicle.insulation", "bare, thin, good, very-good"},
-    {"--paint", "vehicle.paint", "colour: list paints"},
-    {"--cover", "vehicle.cover", "window cover: list covers"},
-    {"--weather", "weather.file", "shipped year, extreme day or a file: list climates"},
-    {"--unit", "unit.model", "cooling unit: list units"},
-    {"--set-point", "unit.set_point", "\"24 degC\""},
-    {"--battery", "battery.capacity", "\"2.4 kWh\""},
-    {"--from", "night.from", "first evening, 07-01"},
-    {"--to", "night.to", "last evening, 08-31"},
-    {"--limit", "night.limit", "hottest the bed may be, \"78 degF\""},
-    {"--people", "person.count", "people in the cabin at night"},
-    {"--high", "weather.high", "typed day instead of a file: its high"},
-    {"--low", "weather.low", "typed day: its low"},
-    {"--dew-point", "weather.dew_point", "typed day: its dew point"},
-    {"--date", "weather.date", "typed day: its date"},
-    {"--latitude", "weather.latitude", "typed day: \"33 degree\""},
-    {"--sky", "weather.sky", "typed day: clear or cloudy"},
+    {"--vehicle", "vehicle.body", "body: list vehicles", true},
+    {"--insulation", "vehicle.insulation", "bare, thin, good, very-good", true},
+    {"--paint", "vehicle.paint", "colour: list paints", true},
+    {"--cover", "vehicle.cover", "window cover: list covers", true},
+    {"--weather", "weather.file", "shipped year, extreme day or a file: list climates", true},
+    {"--unit", "unit.model", "cooling unit: list units", true},
+    {"--set-point", "unit.set_point", "\"24 degC\"", true},
+    {"--battery", "battery.capacity", "\"2.4 kWh\"", true},
+    {"--from", "night.from", "first evening, 07-01", false},
+    {"--to", "night.to", "last evening, 08-31", false},
+    {"--limit", "night.limit", "hottest the bed may be, \"78 degF\"", true},
+    {"--people", "person.count", "people in the cabin at night", true},
+    {"--high", "weather.high", "typed day instead of a file: its high", false},
+    {"--low", "weather.low", "typed day: its low", false},
+    {"--dew-point", "weather.dew_point", "typed day: its dew point", false},
+    {"--date", "weather.date", "typed day: its date", false},
+    {"--latitude", "weather.latitude", "typed day: \"33 degree\"", false},
+    {"--sky", "weather.sky", "typed day: clear or cloudy", false},
 };
 
 /// "dog 20 kg" -> species and mass: words, then a number and its unit.
@@ -62,21 +59,79 @@ void add_set(ScenarioOptions& options, const std::string& text) {
   options.overrides.push_back({text.substr(0, equals), text.substr(equals + 1), "--set"});
 }
 
+constexpr int kNarrowest = 40, kWidest = 120;  // of pictures
+
+const Config& own_defaults(Context& context) {
+  if (!context.config) context.config = read_config(context.surroundings.config_file);
+  return *context.config;
+}
+
+/// Names of the tables of a scenario file; none of one that cannot be read, which is told later.
+std::set<std::string> tables_of(const std::string& file) {
+  std::set<std::string> names;
+  std::error_code error;
+  if (file.empty() || !std::filesystem::is_regular_file(file, error)) return names;
+  try {
+    for (const auto& [key, node] : toml::parse_file(file)) names.emplace(key.str());
+  } catch (const toml::parse_error&) {
+    names.clear();
+  }
+  return names;
+}
+
+/// The user's own defaults, before what was asked: only where neither the command line gives that
+/// key (of the weather: any) nor the scenario file its table.
+void put_own_defaults(Context& context, ScenarioOptions& o) {
+  const std::set<std::string> tables = tables_of(o.file);
+  std::vector<scenario::Override> all;
+  for (const scenario::Override& own : own_defaults(context).defaults) {
+    const std::string table = own.key.substr(0, own.key.find('.'));
+    const auto given = [&](const scenario::Override& x) {
+      return x.key == own.key || (table == "weather" && x.key.starts_with("weather."));
+    };
+    if (!tables.contains(table) && std::none_of(o.overrides.begin(), o.overrides.end(), given))
+      all.push_back(own);
+  }
+  all.insert(all.end(), o.overrides.begin(), o.overrides.end());
+  o.overrides = std::move(all);
+}
+
 }  // namespace
 
-report::Style OutputOptions::style(const Context& context) const {
+std::span<const Everyday> everyday() {
+  return kEveryday;
+}
+
+report::Style OutputOptions::style(Context& context) const {
   report::Style style;
-  style.units = units == "us" ? core::UnitSystem::us : core::UnitSystem::si;
-  style.colour = context.surroundings.out_is_terminal && context.surroundings.colour_allowed;
+  const Surroundings& around = context.surroundings;
+  std::string shown = units;
+  if (units.empty() && !no_config && !own_defaults(context).units.empty()) {
+    shown = context.config->units;
+    style.note = fmt::format("Shown in {} units: your own default ({}).",
+                             shown == "us" ? "US customary" : "SI", context.config->units_place);
+  }
+  style.units = shown == "us" ? core::UnitSystem::us : core::UnitSystem::si;
+  style.colour = around.out_is_terminal && around.colour_allowed;
+  style.ascii = ascii;
+  style.pictures = pictures == "always" || (pictures == "auto" && around.out_is_terminal);
+  style.columns = static_cast<std::size_t>(
+      std::clamp(around.columns > 0 ? around.columns : 80, kNarrowest, kWidest));
   return style;
 }
 
+void add_units(CLI::App& command, OutputOptions& o) {
+  command.add_option("--units", o.units, "si or us, for text")->check(CLI::IsMember({"si", "us"}));
+}
+
 void add_output(CLI::App& command, OutputOptions& o) {
-  command.add_option("--units", o.units, "si or us, for text")
-      ->check(CLI::IsMember({"si", "us"}))
-      ->capture_default_str();
+  add_units(command, o);
   command.add_flag("--json", o.json, "print JSON instead of text");
+  command.add_option("--pictures", o.pictures, "auto: on a terminal; always or never")
+      ->check(CLI::IsMember({"auto", "always", "never"}));
+  command.add_flag("--ascii", o.ascii, "draw with plain characters");
   command.add_flag("-q,--quiet", o.quiet, "no progress, no hints");
+  command.add_flag("--no-config", o.no_config, "leave your own defaults aside");
 }
 
 void add_csv(CLI::App& command, OutputOptions& o, const std::string& answer) {
@@ -92,7 +147,12 @@ void add_csv(CLI::App& command, OutputOptions& o, const std::string& answer) {
     command.add_flag("--force", o.force, "replace an existing file");
 }
 
-void add_scenario(CLI::App& command, ScenarioOptions& o) {
+void add_scenario(CLI::App& command, ScenarioOptions& o, Context* context) {
+  if (context != nullptr)
+    command.parse_complete_callback([&command, &o, context] {
+      const CLI::Option* aside = command.get_option_no_throw("--no-config");
+      if (aside == nullptr || aside->count() == 0) put_own_defaults(*context, o);
+    });
   command.add_option("SCENARIO", o.file, "scenario file (TOML); the built-in one without");
   for (const Everyday& e : kEveryday)
     command.add_option_function<std::string>(
@@ -121,7 +181,13 @@ void refuse_worst_heading(const scenario::Scenario& scenario, const std::string&
                           "a heading, as S or \"200 degree\"; cabinload hold tells the worst"});
 }
 
-void add_examples(CLI::App& command, const std::string& text) {
+void add_help(CLI::App& command, const Help& help) {
+  const auto block = [](const char* head, const std::string& text) {
+    return std::string(head) + "\n" + report::wrapped("  " + text, 80, 2);
+  };
+  std::string text = block("What the figures mean", help.figures) + "\n" +
+                     block("What it does not say", help.not_said) + "\nExamples\n";
+  for (const std::string& example : help.examples) text += "  " + example + "\n";
   command.footer(text);
 }
 

@@ -9,14 +9,27 @@
 #include <cabinload/scenario/scenario.hpp>
 #include <cabinload/weather/series.hpp>
 #include <functional>
+#include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
 namespace cabinload::cli {
 
+/// The user's own defaults.
+struct Config {
+  std::string units;                         ///< "si", "us"; "" not set
+  std::string units_place;                   ///< "/home/x/.config/cabinload/config.toml:2"
+  std::vector<scenario::Override> defaults;  ///< origin: the place
+};
+/// @throws core::InputError  with file, line and key
+/// @throws core::IoError     it cannot be read
+[[nodiscard]] Config read_config(const std::string& file);
+
 /// What every command shares.
 struct Context {
   Surroundings surroundings;
+  std::optional<Config> config;  ///< once it was asked for
   std::string command_line;
   std::string out, err;
   core::ExitCode exit = core::ExitCode::done;
@@ -24,11 +37,12 @@ struct Context {
 
 /// Options of every answer: how to print it, where to keep it.
 struct OutputOptions {
-  std::string units = "si";
-  bool json = false, quiet = false, force = false;
+  std::string units;  ///< "": by the config file, else si
+  bool json = false, quiet = false, force = false, no_config = false, ascii = false;
+  std::string pictures = "auto";
   std::string out_file;
   std::string csv_file, table;  ///< a table of the answer, of report::tables_of()
-  [[nodiscard]] report::Style style(const Context& context) const;
+  [[nodiscard]] report::Style style(Context& context) const;
 };
 
 /// The everyday changes, each an override of a scenario key.
@@ -41,9 +55,25 @@ void add_output(CLI::App& command, OutputOptions& options);
 /// --csv, --table, and --force unless it is there. Last of the options.
 /// @param answer  whose tables: "hold"; "": of any answer, its main one unless --table says else
 void add_csv(CLI::App& command, OutputOptions& options, const std::string& answer);
-void add_scenario(CLI::App& command, ScenarioOptions& options);
-/// Two examples and what the figures mean, below the options.
-void add_examples(CLI::App& command, const std::string& text);
+/// The user's own defaults go before them, unless `context` is null.
+void add_scenario(CLI::App& command, ScenarioOptions& options, Context* context);
+/// The same for --units alone.
+void add_units(CLI::App& command, OutputOptions& options);
+/// Everyday flags and the keys they set, for what else names them.
+struct Everyday {
+  const char *flag, *key, *help;
+  bool own_default;  ///< may stand in the config file
+};
+[[nodiscard]] std::span<const Everyday> everyday();
+
+/// What stands below the options of every command. Texts are wrapped; an example may go on in a
+/// second line after a backslash.
+struct Help {
+  const char* figures;                ///< what they mean, and the exit status
+  const char* not_said;               ///< what the answer leaves open
+  std::vector<std::string> examples;  ///< whole command lines; at least two
+};
+void add_help(CLI::App& command, const Help& help);
 
 /// The weather a scenario names: typed day, shipped year, or file.
 [[nodiscard]] weather::Series weather_of(const scenario::Scenario& scenario);
@@ -54,6 +84,10 @@ void add_examples(CLI::App& command, const std::string& text);
 void probe_csv(const OutputOptions& options);
 /// Writes what --csv asks for. @param json  of the answer
 void keep_csv(Context& context, const OutputOptions& options, const std::string& json);
+
+/// Air to air through a face, its framing with it, by the ordinary films of a wall (ISO 6946)
+/// [W m-2 K-1].
+[[nodiscard]] double face_U_W_m2K(const vehicle::Surface& face);
 
 /// For answers that lay many runs side by side: they take one heading.
 /// @throws core::InputError  vehicle.heading is "worst"
@@ -73,5 +107,6 @@ void add_show(CLI::App& app, Context& context);
 void add_size(CLI::App& app, Context& context);
 void add_compare(CLI::App& app, Context& context);
 void add_what_helps(CLI::App& app, Context& context);
+void add_help_command(CLI::App& app, Context& context);
 
 }  // namespace cabinload::cli

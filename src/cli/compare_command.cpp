@@ -7,33 +7,35 @@
 #include <cabinload/report/terminal.hpp>
 #include <cabinload/study/variants.hpp>
 #include <cabinload/unit/unit.hpp>
+#include <charconv>
 #include <filesystem>
 #include <memory>
+#include <optional>
 
 #include "command.hpp"
 #include "progress_line.hpp"
+#include "why.hpp"
 
 namespace cabinload::cli {
 namespace {
 
-constexpr const char* kExamples =
-    "Nights held, of those that need cooling, and electricity a night, for every\n"
-    "unit in every climate, vehicle and setting. --units-of, --weather and --vehicle\n"
-    "take names with commas between; --set KEY=VALUE|KEY=VALUE makes settings to\n"
-    "compare (an empty one is the scenario as it is; ; joins keys of one setting).\n"
-    "Or --lists FILE, a TOML file: units, weather, vehicles = [..], and settings =\n"
-    "[..] written as for --set. What has only one value stays as the scenario says.\n"
-    "Nothing here is a promise for one vehicle: ask `cabinload hold` for the\n"
-    "reasons. Exit status 0.\n\n"
-    "Examples:\n"
-    "  cabinload compare --units-of generic-1500-24v,generic-2000-24v --weather\n"
-    "    tucson,miami --vehicle medium-van,long-van --csv matrix.csv\n"
-    "  cabinload compare --weather miami --set \"|unit.power_cap=400 W\"\n";
+const Help kHelp = {
+    "Nights held, of those that need cooling, and electricity a night, for every unit in "
+    "every climate, vehicle and setting. --units-of, --weather and --vehicle take names "
+    "with commas between; --set \"KEY=VALUE|KEY=VALUE\" makes settings to compare (an empty"
+    " one is the scenario as it is; ; joins keys of one setting). Or --lists FILE, a TOML"
+    " file: units, weather, vehicles = [..], and settings = [..] written as for --set. "
+    "What has only one value stays as the scenario says. Exit status 0.",
+    "A promise for one vehicle: differences between rows are surer than the rows. The "
+    "reasons are told by `cabinload hold`.",
+    {"cabinload compare --units-of generic-1500-24v,generic-2000-24v \\\n    --weather "
+     "tucson,miami --vehicle medium-van,long-van --csv matrix.csv",
+     "cabinload compare --weather miami --set \"|unit.power_cap=400 W\""}};
 
 struct CompareOptions {
   ScenarioOptions scenario;
   OutputOptions output;
-  std::string units_of, lists_file;
+  std::string units_of, lists_file, why;
 };
 
 /// One alternative of --set: what the user wrote, and its overrides.
@@ -241,9 +243,45 @@ void name_lists(const Lists& lists, const scenario::Scenario& first, answers::Co
   if (a.settings.empty()) a.settings = {"as it is"};
 }
 
+/// Which row --why is about, and which of its nights.
+struct AskedRow {
+  std::size_t row = 0;
+  std::string night = "true";
+};
+
+/// "", "true", "2", "07-14" or "2 07-14": rows count from 1, as in --csv and --json.
+std::optional<AskedRow> asked_row(const std::string& why, std::size_t rows) {
+  if (why.empty()) return std::nullopt;
+  AskedRow asked;
+  std::string rest = why == "true" ? "" : why;
+  const std::size_t end = std::min(rest.find(' '), rest.size());
+  if (end > 0 && rest.find_first_not_of("0123456789") >= end) {
+    std::size_t number = 0;
+    std::from_chars(rest.data(), rest.data() + end, number);
+    if (number < 1 || number > rows)
+      refuse("command line", "--why", "'" + rest.substr(0, end) + "' is no row",
+             fmt::format("1 to {}, counted as in --csv and --json", rows));
+    asked.row = number - 1;
+    rest = trimmed(rest.substr(end));
+  }
+  if (rest.empty()) return asked;
+  (void)date_of("--why", rest);
+  asked.night = rest;
+  return asked;
+}
+
+/// "Row 2 (long-van, tucson, generic-2000-24v, as it is)".
+std::string row_words(const answers::Comparison& a, std::size_t row) {
+  const answers::CompareRow& r = a.rows[row];
+  return fmt::format("Row {} ({}, {}, {}, {})", row + 1, a.vehicles[r.vehicle],
+                     a.weathers[r.weather].key, a.units[r.unit], a.settings[r.setting]);
+}
+
 answers::Comparison compared(const CompareOptions& o, const Lists& lists, ProgressLine& line) {
   answers::Comparison a;
   a.rows = places(lists);
+  const std::optional<AskedRow> asked = asked_row(o.why, a.rows.size());
+  std::vector<answers::Ledger> flows;
   std::vector<study::Variant> variants;
   std::vector<std::shared_ptr<const weather::Series>> weathers(
       std::max<std::size_t>(lists.weathers.size(), 1));
@@ -272,12 +310,16 @@ answers::Comparison compared(const CompareOptions& o, const Lists& lists, Progre
     a.rows[i].vehicle = at.vehicle;
     a.rows[i].setting = at.setting;
     a.residual_relative = std::max(a.residual_relative, hold.residual_relative);
+    if (i == 0) name_lists(lists, *variants[0].scenario, a);
+    if (asked && asked->row == i)
+      flows = night_flows(*variants[i].scenario, *variants[i].weather,
+                          hold.each_night[asked_night(asked->night, hold)], row_words(a, i));
     if (i > 0) continue;
     a.header = hold.header;
     a.header.answer = "compare";
     a.T_limit_K = hold.T_limit_K;
-    name_lists(lists, *variants[0].scenario, a);
   }
+  a.header.flows = flows;
   a.unit_on_runs = runs.counts().unit_on;
   a.unit_off_runs = runs.counts().unit_off;
   a.forcings = runs.counts().forcings;
@@ -301,12 +343,15 @@ void add_compare(CLI::App& app, Context& context) {
   auto options = std::make_shared<CompareOptions>();
   CLI::App* command =
       app.add_subcommand("compare", "Units by climates by vehicles by settings, side by side");
-  add_scenario(*command, options->scenario);
+  add_scenario(*command, options->scenario, &context);
   add_output(*command, options->output);
   command->add_option("--units-of", options->units_of, "units, with commas: list units");
   command->add_option("--lists", options->lists_file, "the lists from a TOML file");
+  command->add_flag("--why", options->why,
+                    "what comes in and goes out in the first row's hardest night; "
+                    "--why=\"3 07-14\": in row 3, that night");
   add_csv(*command, options->output, "compare");
-  add_examples(*command, kExamples);
+  add_help(*command, kHelp);
   command->callback([&context, options] { compare(context, *options); });
 }
 

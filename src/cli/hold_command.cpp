@@ -11,18 +11,24 @@
 #include <memory>
 
 #include "runs.hpp"
+#include "why.hpp"
 
 namespace cabinload::cli {
 namespace {
 
-constexpr const char* kExamples =
-    "A night is held when the air at the bed stays at or below the limit through the\n"
-    "sleep window, apart from the pull-down allowance at its start. A night needs\n"
-    "cooling when it would not be held with the unit off. Exit status 1: not all\n"
-    "nights that need cooling are held.\n\n"
-    "Examples:\n"
-    "  cabinload hold --vehicle long-van --insulation good --from 06-01 --to 08-31\n"
-    "  cabinload hold --high \"100 degF\" --low \"75 degF\" --dew-point \"60 degF\" --units us\n";
+const Help kHelp = {
+    "A night is held when the air at the bed stays at or below the limit through the "
+    "sleep window, apart from the pull-down allowance at its start, and the battery "
+    "lasts. It needs cooling when it would not be held with the unit off: only those "
+    "nights are counted. A lost night says why: capacity, battery empty, a limit of the "
+    "supply, cut-out, pull-down, schedule. Exit status 1: not all nights that need "
+    "cooling are held.",
+    "How a hotter year than the typical one goes, or another van of the same kind: it is "
+    "one calculation, so promise fewer nights. Nothing about noise, draught or where in "
+    "the bed it is warm.",
+    {"cabinload hold --vehicle long-van --insulation good --from 06-01 --to 08-31",
+     "cabinload hold --high \"100 degF\" --low \"75 degF\" \\\n    --dew-point \"60 degF\" --units "
+     "us"}};
 
 struct HoldOptions {
   ScenarioOptions scenario;
@@ -30,12 +36,13 @@ struct HoldOptions {
   Closer closer;
 };
 
-std::optional<int> step_night(const std::string& date, const scenario::Scenario& scenario,
-                              const forcing::Forcing& forcing) {
+/// Day of the series on which a night that an option names lies.
+std::optional<int> night_of(const char* option, const std::string& date,
+                            const scenario::Scenario& scenario, const forcing::Forcing& forcing) {
   if (date.empty()) return std::nullopt;
-  scenario::Night night = scenario.night;
-  night.from = night.to = core::parse_date(date);
-  return simulation::nights_of(night, forcing.hours, forcing.first_day).first;
+  return evening_of(option, date_of(option, date),
+                    simulation::nights_of(scenario.night, forcing.hours, forcing.first_day),
+                    forcing.first_day);
 }
 
 /// The soaked vehicle, one night with the compressor really going on and off, and what a battery
@@ -49,10 +56,10 @@ void look_closer(const scenario::Scenario& scenario, const std::string& cycles, 
   scenario::Scenario resolved = scenario;
   if (!cycles.empty()) {
     resolved.step_s = 1;
-    resolved.night.from = resolved.night.to = core::parse_date(cycles);
+    resolved.night.from = resolved.night.to = date_of("--cycles", cycles);
     simulation::Options options;
     options.cycles = true;
-    options.step_trace_night = step_night(cycles, scenario, forcing);
+    options.step_trace_night = night_of("--cycles", cycles, scenario, forcing);
     cases.push_back({"cycles", &cabin, &forcing, &resolved, options});
   }
   scenario::Scenario ample;
@@ -67,53 +74,17 @@ void look_closer(const scenario::Scenario& scenario, const std::string& cycles, 
   if (!cycles.empty()) result.answer.cycles = answers::cycle_night(traces[1], result.answer);
 }
 
-/// Which night --why is about: the one that was named, else the hardest, else the warmest.
-std::size_t asked_night(const std::string& why, const answers::Hold& answer) {
-  const auto& nights = answer.each_night;
-  const auto refuse = [](const std::string& what) {
-    return core::InputError({"command line", 0, 0, "--why", what,
-                             "an evening of the period as --why=07-14, or --why alone for the "
-                             "hardest one"});
-  };
-  if (why == "true" && answer.worst_night) return *answer.worst_night;
-  auto found = std::max_element(nights.begin(), nights.end(), [](const auto& a, const auto& b) {
-    return a.bed_peak_K < b.bed_peak_K;
-  });
-  if (why != "true") try {
-      found = std::find_if(
-          nights.begin(), nights.end(),
-          [date = core::parse_date(why)](const answers::HoldNight& n) { return n.date == date; });
-    } catch (const core::Error& e) {
-      throw refuse(e.what());
-    }
-  if (found == nights.end()) throw refuse("'" + why + "' is no night of the period");
-  return static_cast<std::size_t>(found - nights.begin());
-}
-
-/// The same run again up to that night, its flows accounted for.
-void explain(const scenario::Scenario& scenario, const std::string& why, HoldRun& result) {
-  if (why.empty()) return;
-  const std::size_t index = asked_night(why, result.answer);
-  const answers::HoldNight& night = result.answer.each_night[index];
-  const int first_day = result.forcing.first_day;
-  scenario::Scenario until = scenario;
-  until.night.to = night.date;
-  const int first = simulation::nights_of(scenario.night, result.forcing.hours, first_day).first;
-  simulation::Options options;
-  options.flows = answers::spans_of(night, scenario.night, first + static_cast<int>(index));
-  const study::Case cases[] = {{"why", &result.cabin, &result.forcing, &until, options}};
-  result.answer.header.flows = answers::night_ledgers(study::run(cases)[0].flows, first_day);
-}
-
 /// The whole way of the data, once.
 HoldRun stand(const scenario::Scenario& scenario, const weather::Series& weather,
               const Closer& closer, const std::function<void(double)>& progress) {
   HoldRun result;
   result.forcing = forcing::make(weather, scenario.site, scenario.vehicle);
+  for (const auto& [option, date] : {std::pair("--cycles", closer.cycles), {"--why", closer.why}})
+    if (date != "true") (void)night_of(option, date, scenario, result.forcing);  // before the work
   result.cabin = network::assemble(scenario.vehicle);
   simulation::Options on, off;
   off.unit_enabled = false;
-  on.step_trace_night = step_night(closer.steps, scenario, result.forcing);
+  on.step_trace_night = night_of("--steps", closer.steps, scenario, result.forcing);
   on.progress = progress;
   const study::Case cases[] = {{"unit on", &result.cabin, &result.forcing, &scenario, on},
                                {"unit off", &result.cabin, &result.forcing, &scenario, off}};
@@ -173,7 +144,9 @@ HoldRun hold_run(scenario::Scenario& scenario, const weather::Series& weather, c
                                           : stand(scenario, weather, closer,
                                                   [&line](double share_1) { line.show(share_1); });
   look_closer(scenario, closer.cycles, result);
-  explain(scenario, closer.why, result);
+  if (!closer.why.empty())
+    result.answer.header.flows = night_flows(
+        scenario, weather, result.answer.each_night[asked_night(closer.why, result.answer)]);
   return result;
 }
 
@@ -181,7 +154,7 @@ void add_hold(CLI::App& app, Context& context) {
   auto options = std::make_shared<HoldOptions>();
   CLI::App* command =
       app.add_subcommand("hold", "Which nights people can sleep, and why not others");
-  add_scenario(*command, options->scenario);
+  add_scenario(*command, options->scenario, &context);
   add_output(*command, options->output);
   command->add_option("-o,--out", options->output.out_file, "keep the result as an HDF5 file");
   command->add_flag("--force", options->output.force, "replace an existing file");
@@ -192,7 +165,7 @@ void add_hold(CLI::App& app, Context& context) {
   command->add_flag("--why", options->closer.why,
                     "what comes in and goes out in the hardest night; --why=07-14: in that one");
   add_csv(*command, options->output, "hold");
-  add_examples(*command, kExamples);
+  add_help(*command, kHelp);
   command->callback([&context, options] { hold(context, *options); });
 }
 

@@ -6,31 +6,34 @@
 #include <cabinload/report/json.hpp>
 #include <cabinload/store/store.hpp>
 #include <cabinload/study/runner.hpp>
+#include <cmath>
 #include <memory>
+#include <optional>
 
 #include "command.hpp"
 #include "progress_line.hpp"
+#include "why.hpp"
 
 namespace cabinload::cli {
 namespace {
 
-constexpr const char* kExamples =
-    "The demand is what has to be taken from the cabin, hour by hour, so that its\n"
-    "air stays at the set point and no wetter than --humidity: heat (sensible) and\n"
-    "moisture (latent), of whatever size. The parts by cause add up to it. It says\n"
-    "nothing about a unit: a smaller one lets the cabin get warmer, which is asked of\n"
-    "`cabinload hold`. --hours: all, unit (the hours of unit.on), or as 21:00-07:00.\n"
-    "Every hour by cause is kept by --out. Exit status 0, also where nothing needs\n"
-    "cooling.\n\n"
-    "Examples:\n"
-    "  cabinload load --vehicle long-van --insulation good --from 06-01 --to 08-31\n"
-    "  cabinload load --high \"100 degF\" --low \"75 degF\" --hours unit --units us\n";
+const Help kHelp = {
+    "The demand is what has to be taken from the cabin, hour by hour, so that its air "
+    "stays at the set point and no wetter than --humidity: heat (sensible) and moisture "
+    "(latent), of whatever size. The parts by cause add up to it; one that counts below "
+    "zero takes heat out. 99 % means: 99 of 100 hours need less. --hours: all, unit (the "
+    "hours of unit.on), or as 21:00-07:00. Every hour by cause is kept by --out. Exit "
+    "status 0, also where nothing needs cooling.",
+    "What a unit can do: a smaller one lets the cabin get warmer and may still hold the "
+    "night, which is asked of `cabinload hold`.",
+    {"cabinload load --vehicle long-van --insulation good --from 06-01 --to 08-31",
+     "cabinload load --high \"100 degF\" --low \"75 degF\" --hours unit --units us"}};
 
 struct LoadOptions {
   ScenarioOptions scenario;
   OutputOptions output;
   std::string hours = "all", humidity = "60 %";
-  bool ascii = false, why = false;
+  std::string why;
 };
 
 core::DaySchedule hours_of(const std::string& text, const scenario::Scenario& scenario) {
@@ -130,14 +133,26 @@ Standing stand_worst(scenario::Scenario& scenario, const weather::Series& weathe
   return worst;
 }
 
-/// The highest hour, cause by cause.
-void explain(Standing& result, int first_day) {
+/// The hour that was named, or the highest of those that fit what was named, cause by cause.
+void explain(Standing& result, const std::string& why, int first_day) {
   const simulation::Demand& d = result.demand;
-  std::size_t highest = 0;
-  for (std::size_t h = 0; h < d.sensible_W.size(); ++h)
-    if (d.sensible_W[h] + d.latent_W[h] > d.sensible_W[highest] + d.latent_W[highest]) highest = h;
-  result.answer.header.flows = {
-      answers::ledger("The hour of the highest demand", d, highest, first_day)};
+  const Moment asked = moment_of("--why", why);
+  const auto total_W = [&](std::size_t h) { return d.sensible_W[h] + d.latent_W[h]; };
+  std::optional<std::size_t> highest;
+  for (std::size_t h = 0; h < d.sensible_W.size(); ++h) {
+    const double s = d.start_s + static_cast<double>(h) * core::kSecondsInHour;
+    const double day = std::floor(s / core::kSecondsInDay + 1e-9);
+    const auto hour = std::lround((s - day * core::kSecondsInDay) / core::kSecondsInHour);
+    if (asked.date && !(core::date_of(first_day + static_cast<int>(day)) == *asked.date)) continue;
+    if (asked.second_of_day && std::lround(*asked.second_of_day) / 3600 != hour) continue;
+    if (!highest || total_W(h) > total_W(*highest)) highest = h;
+  }
+  if (!highest)
+    throw core::InputError({"command line", 0, 0, "--why", "'" + why + "' is not in the period",
+                            "a day of it as --why=07-14, or an hour as --why=\"07-14 15:00\""});
+  result.answer.header.flows = {answers::ledger(
+      why == "true" ? "The hour of the highest demand" : "The highest hour asked for", d, *highest,
+      first_day)};
 }
 
 void load(Context& context, const LoadOptions& o) {
@@ -147,12 +162,13 @@ void load(Context& context, const LoadOptions& o) {
 
   scenario::Scenario scenario = scenario::read(o.scenario.file, o.scenario.overrides);
   simulation::DemandOptions options = asked(o, scenario);
+  (void)moment_of("--why", o.why);  // told before the weather is read
   const weather::Series weather = weather_of(scenario);
   ProgressLine line(context.surroundings.err_is_terminal && !output.quiet && !output.json);
   options.progress = [&line](double share_1) { line.show(share_1); };
   Standing result = scenario.heading_worst ? stand_worst(scenario, weather, options, line)
                                            : stand(scenario, weather, options);
-  if (o.why && result.answer.peak) explain(result, weather.first_day);
+  if (!o.why.empty() && result.answer.peak) explain(result, o.why, weather.first_day);
   const std::string json = report::json(result.answer);
   if (!output.out_file.empty())
     store::write(output.out_file,
@@ -161,9 +177,7 @@ void load(Context& context, const LoadOptions& o) {
                                    result.answer,
                                    result.demand},
                  output.force);
-  report::Style style = output.style(context);
-  style.ascii = o.ascii;
-  context.out = output.json ? json : report::terminal(result.answer, style);
+  context.out = output.json ? json : report::terminal(result.answer, output.style(context));
   if (!output.out_file.empty() && !output.quiet)
     context.err += "written: " + output.out_file + "\n";
   keep_csv(context, output, json);
@@ -175,17 +189,17 @@ void add_load(CLI::App& app, Context& context) {
   auto options = std::make_shared<LoadOptions>();
   CLI::App* command =
       app.add_subcommand("load", "What has to be cooled away hour by hour, and what causes it");
-  add_scenario(*command, options->scenario);
+  add_scenario(*command, options->scenario, &context);
   add_output(*command, options->output);
   command->add_option("--hours", options->hours, "when the cabin is held")->capture_default_str();
   command->add_option("--humidity", options->humidity, "no wetter than this at the set point")
       ->capture_default_str();
-  command->add_flag("--ascii", options->ascii, "draw with plain characters");
   command->add_option("-o,--out", options->output.out_file, "keep the result as an HDF5 file");
   command->add_flag("--force", options->output.force, "replace an existing file");
-  command->add_flag("--why", options->why, "what comes in and goes out in the highest hour");
+  command->add_flag("--why", options->why,
+                    "what comes in and goes out in the highest hour; --why=07-14: of that day");
   add_csv(*command, options->output, "load");
-  add_examples(*command, kExamples);
+  add_help(*command, kHelp);
   command->callback([&context, options] { load(context, *options); });
 }
 

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include <sys/ioctl.h>
 #include <unistd.h>
 #include <cabinload/cli/program.hpp>
 #include <cerrno>
@@ -17,6 +18,30 @@ bool print(std::FILE* stream, const std::string& text) {
   return written || errno != EPIPE;
 }
 
+/// Where the user's own defaults are: $CABINLOAD_CONFIG ("none": nowhere), or the place that the
+/// XDG base directory specification says, if there is such a file.
+std::string config_file() {
+  if (const char* file = std::getenv("CABINLOAD_CONFIG"))
+    return std::string(file) == "none" ? "" : file;
+  const char* xdg = std::getenv("XDG_CONFIG_HOME");
+  const char* home = std::getenv("HOME");
+  std::string folder;
+  if (xdg != nullptr && *xdg == '/')  // others are to be ignored
+    folder = xdg;
+  else if (home != nullptr && *home == '/')
+    folder = std::string(home) + "/.config";
+  const std::string file = folder.empty() ? "" : folder + "/cabinload/config.toml";
+  return !file.empty() && access(file.c_str(), F_OK) == 0 ? file : "";
+}
+
+/// Columns of the terminal; without one what COLUMNS says; 0: not known.
+int columns() {
+  winsize size{};
+  if (ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col > 0) return size.ws_col;
+  const char* said = std::getenv("COLUMNS");
+  return said != nullptr ? std::atoi(said) : 0;
+}
+
 }  // namespace
 
 int main(int argc, char** argv) {
@@ -28,6 +53,8 @@ int main(int argc, char** argv) {
   surroundings.err_is_terminal = isatty(STDERR_FILENO) != 0;
   surroundings.colour_allowed = (no_color == nullptr || *no_color == '\0') &&
                                 !(term != nullptr && std::string(term) == "dumb");
+  surroundings.columns = columns();
+  surroundings.config_file = config_file();
   const cabinload::cli::Outcome outcome = cabinload::cli::run(argc, argv, surroundings);
   print(stderr, outcome.err);
   if (!print(stdout, outcome.out)) return 0;

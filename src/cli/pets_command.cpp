@@ -6,52 +6,121 @@
 #include <cabinload/report/json.hpp>
 #include <cabinload/store/store.hpp>
 #include <cabinload/study/runner.hpp>
+#include <cmath>
 #include <memory>
 #include <optional>
 
 #include "runs.hpp"
+#include "why.hpp"
 
 namespace cabinload::cli {
 namespace {
 
-constexpr const char* kExamples =
-    "What happens to an animal in the cabin when the cooling stops: for every hour of\n"
-    "the period the minutes from a failure to the animal's limit, from the state in\n"
-    "which the vehicle is at that hour. It is no permission to leave one: a parked\n"
-    "vehicle is never a place to leave an animal unattended, nor a child, nor an adult\n"
-    "who depends on others, and local law may forbid it. The minutes say how little\n"
-    "time there is. Limits: 9 CFR 3 (29.5 degC / 85 degF), lower for short-nosed, old,\n"
-    "young, overweight and very large animals. Exit status 1: the limit is passed with\n"
-    "the unit running.\n\n"
-    "Examples:\n"
-    "  cabinload pets --pet \"dog 20 kg\" --from 06-01 --to 08-31\n"
-    "  cabinload pets --set pet.nose=short --set pet.age=old --high \"100 degF\" --units us\n";
+const Help kHelp = {
+    "For every hour of the period: the minutes from a failure of the cooling to the "
+    "animal's limit, from the state in which the vehicle is at that hour, with what "
+    "nobody knows taken on the side that shortens them. Limits: 9 CFR 3 (29.5 degC / 85 "
+    "degF), lower for short-nosed, old, young, overweight and very large animals. The "
+    "margin is how far the cabin stays below the limit while the unit runs. Exit status "
+    "1: the limit is passed with the unit running.",
+    "That an animal may be left. A parked vehicle is never a place to leave an animal "
+    "unattended, nor a child, nor an adult who depends on others, and local law may "
+    "forbid it. The minutes say how little time there is.",
+    {"cabinload pets --pet \"dog 20 kg\" --from 06-01 --to 08-31",
+     "cabinload pets --set pet.nose=short --set pet.age=old \\\n    --high \"100 degF\" --units "
+     "us"}};
 
 struct PetsOptions {
   ScenarioOptions scenario;
   OutputOptions output;
+  std::string why;
 };
 
 std::string shown(double T_K) {
   return core::format_quantity(T_K, core::Quantity::temperature, core::UnitSystem::si, 1);
 }
 
+/// The vehicle as it is taken, and without its shade and covers. Stays where it is made.
+struct Worlds {
+  scenario::Scenario taken;
+  std::optional<scenario::Scenario> bare;
+  forcing::Forcing sun, bare_sun;
+  network::Cabin cabin, bare_cabin;
+  simulation::World as_is, stripped;
+
+  Worlds(const scenario::Scenario& scenario, const weather::Series& weather)
+      : taken(answers::pets_scenario(scenario)),
+        bare(answers::pets_bare(taken)),
+        sun(forcing::make(weather, taken.site, taken.vehicle)),
+        cabin(network::assemble(taken.vehicle)),
+        as_is{&cabin, &sun},
+        stripped(as_is) {
+    if (!bare) return;
+    bare_sun = forcing::make(weather, bare->site, bare->vehicle);
+    bare_cabin = network::assemble(bare->vehicle);
+    stripped = {&bare_cabin, &bare_sun};
+  }
+  Worlds(const Worlds&) = delete;
+  Worlds& operator=(const Worlds&) = delete;
+};
+
 PetsRun stand(const scenario::Scenario& scenario, const weather::Series& weather,
               const std::function<void(double)>& progress) {
-  const scenario::Scenario taken = answers::pets_scenario(scenario);
-  const forcing::Forcing sun = forcing::make(weather, taken.site, taken.vehicle);
-  const network::Cabin cabin = network::assemble(taken.vehicle);
-  const std::optional<scenario::Scenario> bare = answers::pets_bare(taken);
-  const forcing::Forcing bare_sun =
-      bare ? forcing::make(weather, bare->site, bare->vehicle) : forcing::Forcing{};
-  const network::Cabin bare_cabin = bare ? network::assemble(bare->vehicle) : network::Cabin{};
-  const simulation::World as_is{&cabin, &sun}, stripped{&bare_cabin, &bare_sun};
+  const Worlds worlds(scenario, weather);
   std::vector<study::FailureCase> cases;
-  for (const simulation::FailureOptions& o : answers::pets_options(taken, sun.hours, sun.first_day))
-    cases.push_back({"days", as_is, bare ? stripped : as_is, &taken, o});
+  for (const simulation::FailureOptions& o :
+       answers::pets_options(worlds.taken, worlds.sun.hours, worlds.sun.first_day))
+    cases.push_back({"days", worlds.as_is, worlds.stripped, &worlds.taken, o});
   cases.front().options.progress = progress;
   const std::vector<simulation::Failures> runs = study::failures(cases);
-  return {answers::joined(runs), answers::pets(runs, taken, weather)};
+  return {answers::joined(runs), answers::pets(runs, worlds.taken, weather)};
+}
+
+/// The hour that was named, or of those that fit what was named the one with the fewest minutes;
+/// where no failure passes the limit, the warmest one. Counted from the first of the runs.
+simulation::FailureAsked asked_hour(const std::string& why, const simulation::Failures& runs,
+                                    int first_day) {
+  const Moment asked = moment_of("--why", why);
+  std::optional<simulation::FailureAsked> best;
+  double least_min = 0;
+  for (std::size_t row = 0; row < runs.T_air_K.size(); ++row) {
+    const long hour = std::lround(runs.start_s / core::kSecondsInHour) + static_cast<long>(row);
+    if (asked.date && !(core::date_of(first_day + static_cast<int>(hour / 24)) == *asked.date))
+      continue;
+    if (asked.second_of_day && std::lround(*asked.second_of_day) / 3600 != hour % 24) continue;
+    for (std::size_t k = 0; k < simulation::kFailures; ++k) {
+      const double minutes = runs.minutes[k][row];
+      const bool warmer = best && minutes == simulation::kNever_min && minutes == least_min &&
+                          runs.T_air_K[row] > runs.T_air_K[best->hour];
+      if (best && !(minutes < least_min) && !warmer) continue;
+      best = {row, static_cast<simulation::Failure>(k)};
+      least_min = minutes;
+    }
+  }
+  if (!best)
+    throw core::InputError({"command line", 0, 0, "--why", "'" + why + "' is not in the period",
+                            "a day of it as --why=07-14, or an hour as --why=\"07-14 15:00\""});
+  return *best;
+}
+
+/// The run to that hour once more, its flows accounted for.
+std::vector<answers::Ledger> explain(const scenario::Scenario& scenario,
+                                     const weather::Series& weather,
+                                     simulation::FailureAsked asked) {
+  const Worlds worlds(scenario, weather);
+  const simulation::Failure failure = asked.failure;
+  simulation::FailureOptions options;
+  for (simulation::FailureOptions& o :
+       answers::pets_options(worlds.taken, worlds.sun.hours, worlds.sun.first_day)) {
+    const auto hours = static_cast<std::size_t>(o.days.count) * 24;
+    options = std::move(o);
+    if (asked.hour < hours) break;
+    asked.hour -= hours;
+  }
+  options.asked = asked;
+  const study::FailureCase cases[] = {
+      {"why", worlds.as_is, worlds.stripped, &worlds.taken, options}};
+  return answers::failure_ledgers(study::failures(cases)[0], failure, worlds.sun.first_day);
 }
 
 /// Eight headings, one after the other so that memory does not grow; the shortest minutes win.
@@ -78,9 +147,13 @@ void pets(Context& context, const PetsOptions& o) {
   if (!output.out_file.empty()) core::check_output(output.out_file, output.force);
   probe_csv(output);
   scenario::Scenario scenario = with_animals(o.scenario);
+  (void)moment_of("--why", o.why);  // told before the weather is read
   const weather::Series weather = weather_of(scenario);
   ProgressLine line(context.surroundings.err_is_terminal && !output.quiet && !output.json);
-  const PetsRun result = pets_run(scenario, weather, line);
+  PetsRun result = pets_run(scenario, weather, line);
+  if (!o.why.empty())
+    result.answer.header.flows =
+        explain(scenario, weather, asked_hour(o.why, result.runs, weather.first_day));
   const std::string json = report::json(result.answer);
   if (!output.out_file.empty())
     store::write(output.out_file,
@@ -128,7 +201,7 @@ void add_pets(CLI::App& app, Context& context) {
   auto options = std::make_shared<PetsOptions>();
   CLI::App* command = app.add_subcommand(
       "pets", "Minutes from a failure of the cooling to an animal's limit, hour by hour");
-  add_scenario(*command, options->scenario);
+  add_scenario(*command, options->scenario, &context);
   command->remove_option(command->get_option("--limit"));
   command->add_option_function<std::string>(
       "--limit",
@@ -139,8 +212,11 @@ void add_pets(CLI::App& app, Context& context) {
   add_output(*command, options->output);
   command->add_option("-o,--out", options->output.out_file, "keep the result as an HDF5 file");
   command->add_flag("--force", options->output.force, "replace an existing file");
+  command->add_flag("--why", options->why,
+                    "what comes in and goes out before and after the failure with the fewest "
+                    "minutes; --why=\"07-14 15:00\": of that day, or that hour");
   add_csv(*command, options->output, "pets");
-  add_examples(*command, kExamples);
+  add_help(*command, kHelp);
   command->callback([&context, options] { pets(context, *options); });
 }
 

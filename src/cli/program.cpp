@@ -1,10 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
+#include <H5public.h>
 #include <fmt/format.h>
+#include <toml++/toml.h>
+#include <Eigen/Core>
 #include <cabinload/cli/program.hpp>
 #include <cabinload/core/version.hpp>
+#include <nlohmann/json.hpp>
 #include <sstream>
 
 #include "command.hpp"
+#include "generate.hpp"
 
 namespace cabinload::cli {
 namespace {
@@ -14,17 +19,64 @@ constexpr const char* kAbout =
     "on your battery? A simulation against hourly weather answers night by night.";
 
 constexpr const char* kStart =
-    "Start with:\n"
+    "Start with\n"
     "  cabinload hold                       a demo van in Tucson, a year of nights\n"
     "  cabinload hold --high \"38 degC\"      will it hold tonight?\n"
     "  cabinload load                       what has to be cooled away, by cause\n"
     "  cabinload pets --pet \"dog 20 kg\"     how little time is left when it stops\n"
-    "  cabinload runtime                    how long the battery lasts from a moment on\n"
+    "  cabinload runtime                    how long the battery lasts\n"
     "  cabinload size                       which capacity and battery it takes\n"
     "  cabinload what-helps                 what to change first\n"
-    "  cabinload new -o my-van.toml         a commented scenario to change\n\n"
-    "Exit status: 0 met or done, 1 a limit is not met, 2 usage or input, 3 file or\n"
-    "system, 4 numerical failure, 70 a defect of the program.\n";
+    "  cabinload new -o my-van.toml         a commented scenario to change\n"
+    "  cabinload help                       what a night is, what a limit is, ...\n\n"
+    "Exit status\n";
+
+/// The start, and what the exit status says.
+std::string start_text() {
+  std::string words;
+  for (const ExitWords& e : exit_words())
+    words += fmt::format("{}{} {}", words.empty() ? "  " : ", ", e.status, e.words);
+  return kStart + report::wrapped(words + ".", 80, 2);
+}
+
+/// Help within 80 columns.
+class Columns : public CLI::Formatter {
+ public:
+  static constexpr std::size_t kNames = 30;
+  Columns() { column_width(kNames); }
+  std::string make_option_desc(const CLI::Option* option) const override {
+    return folded(option->get_description());
+  }
+  std::string make_subcommand(const CLI::App* command) const override {
+    std::ostringstream out;
+    CLI::detail::format_help(out, command->get_name(), folded(command->get_description()), kNames);
+    return out.str();
+  }
+
+ private:
+  static std::string folded(const std::string& description) {
+    std::string text = report::wrapped(description, 80 - kNames, 0);
+    text.pop_back();
+    return text;
+  }
+};
+
+std::string version_text() {
+  unsigned major = 0, minor = 0, release = 0;
+  H5get_libversion(&major, &minor, &release);
+  const std::string parts = fmt::format(
+      "HDF5 {}.{}.{}, Eigen {}.{}.{}, fmt {}.{}.{}, CLI11 {}, toml++ {}.{}.{}, "
+      "nlohmann-json {}.{}.{}",
+      major, minor, release, EIGEN_WORLD_VERSION, EIGEN_MAJOR_VERSION, EIGEN_MINOR_VERSION,
+      FMT_VERSION / 10000, FMT_VERSION / 100 % 100, FMT_VERSION % 100, CLI11_VERSION,
+      TOML_LIB_MAJOR, TOML_LIB_MINOR, TOML_LIB_PATCH, NLOHMANN_JSON_VERSION_MAJOR,
+      NLOHMANN_JSON_VERSION_MINOR, NLOHMANN_JSON_VERSION_PATCH);
+  std::string text =
+      fmt::format("cabinload {} ({})\n", core::program_version(), core::git_revision()) +
+      report::wrapped(parts, 80, 0);
+  text.pop_back();
+  return text;
+}
 
 int code(core::ExitCode exit) {
   return static_cast<int>(exit);
@@ -53,10 +105,10 @@ std::string with_suggestion(const CLI::App& app, const CLI::Error& error, int ar
 
 void build(CLI::App& app, Context& context) {
   app.require_subcommand(1);
-  app.set_version_flag(
-      "--version", fmt::format("cabinload {} ({})", core::program_version(), core::git_revision()));
-  app.footer(kStart);
-  app.get_formatter()->column_width(30);
+  app.formatter(std::make_shared<Columns>());
+  app.set_version_flag("--version", version_text(), "what this is built from");
+  app.set_help_flag("-h,--help", "this help");
+  app.footer(start_text());
   add_hold(app, context);
   add_load(app, context);
   add_pets(app, context);
@@ -70,6 +122,15 @@ void build(CLI::App& app, Context& context) {
   add_size(app, context);
   add_compare(app, context);
   add_what_helps(app, context);
+  add_help_command(app, context);
+  app.add_option_function<std::string>(
+         "--generate",
+         [&app](const std::string& kind) {
+           throw CLI::CallForVersion(generate(app, kind), 0);  // printed as that is
+         },
+         "write the manual page or a shell's completions")
+      ->check(CLI::IsMember({"man", "bash", "zsh", "fish"}))
+      ->trigger_on_parse();
 }
 
 }  // namespace

@@ -9,18 +9,20 @@
 namespace cabinload::cli {
 namespace {
 
-constexpr const char* kExamples =
-    "What stands on the roof is listed in [[roof_item]] tables of the scenario; a\n"
-    "unit without a position finds the best one. Panels are packed into what is left.\n"
-    "Exit status 1: something does not fit, or the vehicle becomes too high.\n\n"
-    "Examples:\n"
-    "  cabinload roof --vehicle long-van --set roof.ribs=\"0.9 m, 1.8 m, 2.7 m\"\n"
-    "  cabinload roof my-van.toml --units us --out my-roof.svg\n";
+const Help kHelp = {
+    "What stands on the roof is listed in [[roof_item]] tables of the scenario; a unit "
+    "without a position finds the best one. Clearances are told to each edge and item, "
+    "the height as the vehicle stands. Panels are packed into what is left; their watts "
+    "are those of the label. Exit status 1: something does not fit, or the vehicle "
+    "becomes too high.",
+    "Whether the sheet metal carries it, where ribs and wiring really run, or how it is "
+    "sealed: that is seen on the vehicle itself.",
+    {"cabinload roof --vehicle long-van --set roof.ribs=\"0.9 m, 1.8 m, 2.7 m\"",
+     "cabinload roof my-van.toml --units us --out my-roof.svg"}};
 
 struct RoofOptions {
   ScenarioOptions scenario;
   OutputOptions output;
-  bool ascii = false;
 };
 
 void roof(Context& context, const RoofOptions& options) {
@@ -35,10 +37,8 @@ void roof(Context& context, const RoofOptions& options) {
   const answers::Roof answer = answers::roof_plan(scenario, weather_of(scenario));
   if (!output.out_file.empty())
     core::write_text(output.out_file, roof::svg(answer.roof, answer.plan), output.force);
-  report::Style style = output.style(context);
-  style.ascii = options.ascii;
   const std::string json = report::json(answer);
-  context.out = output.json ? json : report::terminal(answer, style);
+  context.out = output.json ? json : report::terminal(answer, output.style(context));
   if (!output.out_file.empty() && !output.quiet)
     context.err += "written: " + output.out_file + "\n";
   keep_csv(context, output, json);
@@ -51,13 +51,12 @@ void add_roof(CLI::App& app, Context& context) {
   auto options = std::make_shared<RoofOptions>();
   CLI::App* command =
       app.add_subcommand("roof", "Where the unit and the panels go, and how high it gets");
-  add_scenario(*command, options->scenario);
+  add_scenario(*command, options->scenario, &context);
   add_output(*command, options->output);
   command->add_option("-o,--out", options->output.out_file, "draw the roof into this SVG file");
   command->add_flag("--force", options->output.force, "replace an existing file");
-  command->add_flag("--ascii", options->ascii, "draw with plain characters");
   add_csv(*command, options->output, "roof");
-  add_examples(*command, kExamples);
+  add_help(*command, kHelp);
   command->callback([&context, options] { roof(context, *options); });
 }
 

@@ -55,6 +55,7 @@ struct HelpsAsked {
   answers::HelpBy by = answers::HelpBy::nights;
   std::map<std::string, double> costs;
   bool pairs = true;  ///< the best also two by two
+  std::string why;    ///< a night to explain: "true" the hardest, or a date; "" none
 };
 /// @throws core::InputError  vehicle.heading is "worst"
 [[nodiscard]] answers::Helps helps_run(const ScenarioOptions& options,

@@ -12,19 +12,22 @@
 
 #include "command.hpp"
 #include "progress_line.hpp"
+#include "why.hpp"
 
 namespace cabinload::cli {
 namespace {
 
-constexpr const char* kExamples =
-    "From a charge and a moment on the unit is asked on until the battery is empty,\n"
-    "48 h at most; what charges the battery meanwhile is simulated. Beside it stands\n"
-    "what a display shows that divides the rest by the draw of the moment. Without\n"
-    "--at: when the unit is switched on, on the evening with the warmest 12 hours\n"
-    "from then on. Without --charge: battery.start. Local standard time. Status 0.\n\n"
-    "Examples:\n"
-    "  cabinload runtime --charge \"80 %\" --at \"07-14 21:00\"\n"
-    "  cabinload runtime --high \"100 degF\" --battery \"2 kWh\" --at 22:00\n";
+const Help kHelp = {
+    "From a charge and a moment on the unit is asked on until the battery is empty, 48 h "
+    "at most; what charges the battery meanwhile is simulated. Beside it stands what a "
+    "display shows that divides the rest by the draw of the moment: the difference is the"
+    " night cooling down and the unit cycling. Without --at: when the unit is switched "
+    "on, on the evening with the warmest 12 hours from then on. Without --charge: "
+    "battery.start. Local standard time. Exit status 0.",
+    "Whether the cabin is cool enough meanwhile (`cabinload hold`), and how many hours an"
+    " older battery lasts.",
+    {"cabinload runtime --charge \"80 %\" --at \"07-14 21:00\"",
+     "cabinload runtime --high \"100 degF\" --battery \"2 kWh\" --at 22:00"}};
 
 struct RuntimeOptions {
   ScenarioOptions scenario;
@@ -56,36 +59,9 @@ double charge_of(const std::string& text, const power::BankDescription& bank) {
   return std::min(charge_1, bank.usable_high_1);
 }
 
-/// The moment that was named, or the parts that were left open.
-struct Moment {
-  std::optional<core::Date> date;
-  std::optional<double> second_of_day;
-};
-
-Moment moment_of(const std::string& text) {
-  Moment m;
-  const std::size_t space = text.find_last_of(' ');
-  std::string date = text;
-  const std::string last = space == std::string::npos ? text : text.substr(space + 1);
-  if (last.find(':') != std::string::npos) {
-    const std::optional<int> minutes = core::parse_clock_min(last);
-    if (!minutes || *minutes >= 24 * 60)
-      refuse("--at", "'" + last + "' is no time of the day", "\"07-14 21:00\"");
-    m.second_of_day = *minutes * 60.0;
-    date = space == std::string::npos ? "" : text.substr(0, space);
-  }
-  if (date.empty()) return m;
-  try {
-    m.date = core::parse_date(date);
-  } catch (const core::Error& e) {
-    refuse("--at", e.what(), "\"07-14 21:00\"");
-  }
-  return m;
-}
-
 double start_s(const std::string& at, const scenario::Scenario& scenario,
                const forcing::Forcing& forcing) {
-  const Moment m = moment_of(at);
+  const Moment m = moment_of("--at", at);
   const auto& spans = scenario.unit_on.intervals();
   const double clock_s =
       m.second_of_day.value_or(spans.empty() ? 21 * 3600.0 : spans.front().start_min * 60.0);
@@ -154,7 +130,7 @@ void runtime(Context& context, const RuntimeOptions& o) {
 
   scenario::Scenario scenario = scenario::read(o.scenario.file, o.scenario.overrides);
   (void)charge_of(o.charge, scenario.supply.bank);  // told before the weather is read
-  (void)moment_of(o.at);
+  (void)moment_of("--at", o.at);
   const weather::Series weather = weather_of(scenario);
   ProgressLine line(context.surroundings.err_is_terminal && !output.quiet && !output.json);
   const Standing result = scenario.heading_worst ? stand_worst(scenario, weather, o, line)
@@ -179,7 +155,7 @@ void add_runtime(CLI::App& app, Context& context) {
   auto options = std::make_shared<RuntimeOptions>();
   CLI::App* command = app.add_subcommand(
       "runtime", "How long the battery lasts from a moment on, against what a display says");
-  add_scenario(*command, options->scenario);
+  add_scenario(*command, options->scenario, &context);
   add_output(*command, options->output);
   command->add_option("--charge", options->charge,
                       "charge at the start, \"80 %\"; battery.start without");
@@ -188,7 +164,7 @@ void add_runtime(CLI::App& app, Context& context) {
   command->add_flag("--force", options->output.force, "replace an existing file");
   command->add_flag("--why", options->why, "what comes in and goes out on the way");
   add_csv(*command, options->output, "runtime");
-  add_examples(*command, kExamples);
+  add_help(*command, kHelp);
   command->callback([&context, options] { runtime(context, *options); });
 }
 

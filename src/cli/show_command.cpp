@@ -12,16 +12,17 @@
 namespace cabinload::cli {
 namespace {
 
-constexpr const char* kExamples =
-    "Examples:\n"
-    "  cabinload show scenario --vehicle trailer     every key, its value and its source\n"
-    "  cabinload show unit generic-2000-24v\n"
-    "  cabinload show unit mine.toml                 the unit that a scenario describes\n"
-    "  cabinload show result.h5                      the stored answer again\n";
+const Help kHelp = {
+    "scenario: every key as understood, its value, and in brackets its meaning and where "
+    "the value comes from. unit: its map over the operating range, net of the fan. "
+    "vehicle: faces with their heat loss, glass, cracks. A result file: the stored answer"
+    " again, with its exit status.",
+    "Anything newly computed: a stored answer is what the program said then.",
+    {"cabinload show scenario --vehicle trailer", "cabinload show unit generic-2000-24v"}};
 
 struct ShowOptions {
-  std::string what, name;
-  ScenarioOptions scenario;
+  std::string what;
+  ScenarioOptions scenario;  ///< its file is also the name of a unit or vehicle
   OutputOptions output;
 };
 
@@ -50,11 +51,7 @@ std::string vehicle_text(const std::string& name, core::UnitSystem system) {
                   format_quantity(v.floor_area_m2, Quantity::area, system, 1));
   double UA_W_K = 0, glass_m2 = 0;
   for (const auto& s : v.surfaces) {
-    // Ordinary films of a wall: 0.13 inside, 0.04 outside (ISO 6946).
-    const double U =
-        (1 - s.framing_fraction) * vehicle::u_value_W_m2K(s.layers, 0.13, 0.04) +
-        (s.framing_fraction > 0 ? s.framing_fraction * vehicle::u_value_W_m2K(s.framing, 0.13, 0.04)
-                                : 0.0);
+    const double U = face_U_W_m2K(s);
     UA_W_K += U * s.area_m2;
     out += fmt::format("  {:<22}{:>10}   U {}\n", s.name,
                        format_quantity(s.area_m2, Quantity::area, system, 2),
@@ -103,9 +100,9 @@ void show(Context& context, const ShowOptions& o) {
                             "a result file: show result.h5 --csv nights.csv"});
   probe_csv(o.output);
   if (o.what == "scenario") {
-    context.out = scenario_text(scenario::read(o.name, o.scenario.overrides));
-  } else if (o.what == "unit" && (o.name.empty() || o.name.ends_with(".toml"))) {
-    context.out = report::terminal(scenario::read(o.name, o.scenario.overrides).unit,
+    context.out = scenario_text(scenario::read(o.scenario.file, o.scenario.overrides));
+  } else if (o.what == "unit" && (o.scenario.file.empty() || o.scenario.file.ends_with(".toml"))) {
+    context.out = report::terminal(scenario::read(o.scenario.file, o.scenario.overrides).unit,
                                    o.output.style(context));
   } else if (o.what == "unit" || o.what == "vehicle") {
     std::vector<std::string> keys;
@@ -113,15 +110,15 @@ void show(Context& context, const ShowOptions& o) {
       for (const auto& u : unit::built_in()) keys.push_back(u.key);
     else
       for (const auto& b : vehicle::bodies()) keys.push_back(b.key);
-    if (std::find(keys.begin(), keys.end(), o.name) == keys.end()) {
-      const auto [what, hint] = core::unknown_name(o.name, keys);
+    if (std::find(keys.begin(), keys.end(), o.scenario.file) == keys.end()) {
+      const auto [what, hint] = core::unknown_name(o.scenario.file, keys);
       throw core::InputError({"command line", 0, 0, "show " + o.what, what, hint});
     }
     if (o.what == "vehicle")
-      context.out = vehicle_text(o.name, system);
+      context.out = vehicle_text(o.scenario.file, system);
     else
       for (const auto& u : unit::built_in())
-        if (u.key == o.name) context.out = report::terminal(u, o.output.style(context));
+        if (u.key == o.scenario.file) context.out = report::terminal(u, o.output.style(context));
   } else {
     const store::Stored stored = store::read(o.what);
     show_stored(context, stored.answer_json, o);
@@ -130,18 +127,27 @@ void show(Context& context, const ShowOptions& o) {
 
 }  // namespace
 
+double face_U_W_m2K(const vehicle::Surface& face) {
+  constexpr double kInside_m2K_W = 0.13, kOutside_m2K_W = 0.04;
+  const auto U = [](const std::vector<vehicle::Layer>& layers) {
+    return vehicle::u_value_W_m2K(layers, kInside_m2K_W, kOutside_m2K_W);
+  };
+  const double share_1 = face.framing_fraction;
+  return (1 - share_1) * U(face.layers) + (share_1 > 0 ? share_1 * U(face.framing) : 0.0);
+}
+
 void add_show(CLI::App& app, Context& context) {
   auto options = std::make_shared<ShowOptions>();
   CLI::App* command =
       app.add_subcommand("show", "A scenario as understood, a unit, a stored result");
   command->add_option("WHAT", options->what, "scenario, unit, vehicle, or a result file")
       ->required();
-  add_scenario(*command, options->scenario);
+  add_scenario(*command, options->scenario, &context);
   command->remove_option(command->get_option("SCENARIO"));
-  command->add_option("NAME", options->name, "scenario file, unit or vehicle");
+  command->add_option("NAME", options->scenario.file, "scenario file, unit or vehicle");
   add_output(*command, options->output);
   add_csv(*command, options->output, "");
-  add_examples(*command, kExamples);
+  add_help(*command, kHelp);
   command->callback([&context, options] { show(context, *options); });
 }
 

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
 #include <cabinload/answers/size.hpp>
 #include <cabinload/core/constants.hpp>
 #include <cabinload/network/cabin.hpp>
@@ -10,25 +11,27 @@
 
 #include "command.hpp"
 #include "progress_line.hpp"
+#include "why.hpp"
 
 namespace cabinload::cli {
 namespace {
 
-constexpr const char* kExamples =
-    "Which capacity at the rating point, and which battery, hold 50, 90, 95, 99 and\n"
-    "100 % of the nights that need cooling. The scenario's unit is made larger and\n"
-    "smaller at the same efficiency; first the capacity is found with a battery that\n"
-    "never runs empty, then the battery for it. The trade-off says which battery a\n"
-    "larger capacity needs, and listed units stand with theirs. It does not say what\n"
-    "a unit costs, weighs or sounds like, nor how a hotter year than the typical one\n"
-    "goes. Exit status 1: some share cannot be held by any size.\n\n"
-    "Examples:\n"
-    "  cabinload size --weather miami --insulation good\n"
-    "  cabinload size --vehicle long-van --from 06-01 --to 08-31 --units us\n";
+const Help kHelp = {
+    "Which capacity at the rating point, and which battery, hold 50, 90, 95, 99 and 100 %"
+    " of the nights that need cooling. The scenario's unit is made larger and smaller at "
+    "the same efficiency; first the capacity is found with a battery that never runs "
+    "empty, then the battery for it. The trade-off says which battery a larger capacity "
+    "needs, and listed units stand with theirs. Exit status 1: some share cannot be held "
+    "by any size.",
+    "What a unit costs, weighs or sounds like, nor how a hotter year than the typical one"
+    " goes: choose the next size up.",
+    {"cabinload size --weather miami --insulation good",
+     "cabinload size --vehicle long-van --from 06-01 --to 08-31 --units us"}};
 
 struct SizeOptions {
   ScenarioOptions scenario;
   OutputOptions output;
+  std::string why;
 };
 
 using Shared = std::shared_ptr<const scenario::Scenario>;
@@ -110,7 +113,26 @@ void try_too_large(Work& work, const answers::SizeSearch& search, answers::Sizes
     answer.too_large[i].starts = answers::cycle_night(traces[i], holds[i]).starts;
 }
 
-answers::Sizes find(Work& work) {
+/// A night at the size that the answer recommends: the one for the main share, else for the largest
+/// share that some size holds, else as it is.
+void explain(Work& work, const std::string& why, answers::Sizes& answer) {
+  answers::SizePoint point;
+  std::string of = "As it is";
+  for (const answers::Size& s : answer.sizes) {
+    if (!s.capacity_W || !s.battery_Wh || s.nights_percent > answers::kSizeMain_percent) continue;
+    point.capacity = static_cast<int>(std::lround(*s.capacity_W / answers::kCapacityStep_W));
+    point.battery = static_cast<int>(std::lround(*s.battery_Wh / answers::kBatteryStep_Wh));
+    of = fmt::format("At the size for {} %", s.nights_percent);
+  }
+  const std::vector<study::Variant> list = {
+      work.variant(point.capacity > 0 ? answers::sized(*work.base, point) : *work.base)};
+  const answers::Hold hold =
+      work.hold(work.variants.run(list, work.progress)[0], *list[0].scenario);
+  answer.header.flows =
+      night_flows(*list[0].scenario, *work.weather, hold.each_night[asked_night(why, hold)], of);
+}
+
+answers::Sizes find(Work& work, const std::string& why) {
   const std::vector<study::Variant> now = {work.variant(*work.base)};
   const answers::Hold hold = work.hold(work.variants.run(now, work.progress)[0], *work.base);
   answers::Sizes answer = answers::sizes(hold, *work.base, *work.weather);
@@ -122,6 +144,7 @@ answers::Sizes find(Work& work) {
     answers::fill(answer, search, *work.base);
     try_too_large(work, search, answer);
   }
+  if (!why.empty()) explain(work, why, answer);
   answer.runs = work.variants.counts().unit_on + work.variants.counts().unit_off;
   return answer;
 }
@@ -131,6 +154,7 @@ void size(Context& context, const SizeOptions& options) {
   probe_csv(output);
   auto base = scenario::read(options.scenario.file, options.scenario.overrides);
   refuse_worst_heading(base, "size");
+  if (!options.why.empty() && options.why != "true") (void)date_of("--why", options.why);
   ProgressLine line(context.surroundings.err_is_terminal && !output.quiet && !output.json);
   Work work;
   work.weather = std::make_shared<const weather::Series>(weather_of(base));
@@ -138,7 +162,7 @@ void size(Context& context, const SizeOptions& options) {
   work.progress = [&](std::size_t done, std::size_t of) {
     line.show(static_cast<double>(done) / static_cast<double>(of));
   };
-  const answers::Sizes answer = find(work);
+  const answers::Sizes answer = find(work, options.why);
   const std::string json = report::json(answer);
   context.out = output.json ? json : report::terminal(answer, output.style(context));
   keep_csv(context, output, json);
@@ -151,10 +175,13 @@ void add_size(CLI::App& app, Context& context) {
   auto options = std::make_shared<SizeOptions>();
   CLI::App* command =
       app.add_subcommand("size", "Which capacity and battery hold which share of the nights");
-  add_scenario(*command, options->scenario);
+  add_scenario(*command, options->scenario, &context);
   add_output(*command, options->output);
+  command->add_flag("--why", options->why,
+                    "what comes in and goes out in the hardest night at the size for 95 %; "
+                    "--why=07-14: in that one");
   add_csv(*command, options->output, "size");
-  add_examples(*command, kExamples);
+  add_help(*command, kHelp);
   command->callback([&context, options] { size(context, *options); });
 }
 

@@ -8,12 +8,14 @@
 namespace cabinload::cli {
 namespace {
 
-constexpr const char* kExamples =
-    "Reads EPW, TMY2, TMY3 CSV, NSRDB PSM CSV and the European archive's CSV; the format\n"
-    "is told from the content. Doubts are things that are possible and hard to believe.\n\n"
-    "Examples:\n"
-    "  cabinload weather tucson\n"
-    "  cabinload weather my-town.epw --units us\n";
+const Help kHelp = {
+    "What a file holds, its gaps and its design conditions. Reads EPW, TMY2, TMY3 CSV, "
+    "NSRDB PSM CSV and the European archive's CSV; the format is told from the content. "
+    "Doubts are things that are possible and hard to believe. 0.4 % dry bulb: hotter in "
+    "35 hours of the year. Exit status 0.",
+    "How hot the hottest year was: a typical year is put together from ordinary months. "
+    "Nor how much hotter a car park is than the station.",
+    {"cabinload weather tucson", "cabinload weather my-town.epw --units us"}};
 
 struct WeatherOptions {
   std::string file;
@@ -30,7 +32,7 @@ void add_weather(CLI::App& app, Context& context) {
       ->required();
   add_output(*command, options->output);
   add_csv(*command, options->output, "weather");
-  add_examples(*command, kExamples);
+  add_help(*command, kHelp);
   command->callback([&context, options] {
     probe_csv(options->output);
     const answers::WeatherSummary summary = answers::summarize(read_weather(options->file));

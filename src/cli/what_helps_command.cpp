@@ -12,26 +12,25 @@
 #include <memory>
 
 #include "runs.hpp"
+#include "why.hpp"
 
 namespace cabinload::cli {
 namespace {
 
-constexpr const char* kExamples =
-    "Each improvement alone, in a run of its own: nights won (above the limit now,\n"
-    "not then), electricity a night saved over the nights that need cooling now, and\n"
-    "the peak of the cooling demand around its highest hour. What is so already is\n"
-    "left out and says so. The best three are tried in pairs. --cost KEY=NUMBER, in\n"
-    "any currency, adds the effect for that cost. It says nothing about work, weight\n"
-    "or looks, and nothing about what to do first when two shut each other out. Exit\n"
-    "status 0.\n\n"
-    "Examples:\n"
-    "  cabinload what-helps --weather tucson --by nights\n"
-    "  cabinload what-helps --by energy --cost insulation=1200 --cost heading=1\n";
+const Help kHelp = {
+    "Each improvement alone, in a run of its own: nights won (above the limit now, not "
+    "then), electricity a night saved over the nights that need cooling now, and the peak"
+    " of the cooling demand around its highest hour. What is so already is left out and "
+    "says so. The best three are tried in pairs. --cost KEY=NUMBER, in any currency, adds"
+    " the effect for that cost. Exit status 0.",
+    "Work, weight or looks, nor what to do first when two shut each other out.",
+    {"cabinload what-helps --weather tucson --by nights",
+     "cabinload what-helps --by energy --cost insulation=1200 --cost heading=1"}};
 
 struct HelpsOptions {
   ScenarioOptions scenario;
   OutputOptions output;
-  std::string by = "nights";
+  std::string by = "nights", why;
   std::vector<std::string> costs;
 };
 
@@ -73,7 +72,8 @@ struct Work {
   std::shared_ptr<const weather::Series> weather;
   study::Variants variants;
   std::function<void(std::size_t, std::size_t)> progress;
-  std::vector<bool> counted;  // nights that need cooling now
+  answers::Hold now;          // as the vehicle stands
+  std::vector<bool> counted;  // nights of it that need cooling
   std::optional<core::Date> about_from, about_to;
   double residual_relative = 0;
 
@@ -109,6 +109,7 @@ answers::Helps stand(Work& work) {
   const std::vector<study::Outcome> outcomes = work.variants.run(list, work.progress);
   const answers::Hold hold = work.hold(list[0], outcomes[0]);
   for (const answers::HoldNight& n : hold.each_night) work.counted.push_back(n.needs_cooling);
+  work.now = hold;
   answers::Helps a;
   a.header = hold.header;
   a.header.answer = "what-helps";
@@ -188,6 +189,21 @@ void try_pairs(Work& work, answers::Helps& a) {
   }
 }
 
+/// The same night as it is and with what helps most.
+void explain(const Work& work, const std::string& why, answers::Helps& a) {
+  const answers::HoldNight& night = work.now.each_night[asked_night(why, work.now)];
+  a.header.flows = night_flows(*work.base, *work.weather, night, "As it is");
+  if (a.rows.empty() || !a.rows[0].skipped.empty() ||
+      !(answers::effect(a.now, a.rows[0].then, a.by) > 0))
+    return;
+  const answers::HelpRow& best = a.rows[0];
+  const std::string label = best.label.empty() ? "" : " (" + best.label + ")";
+  for (const answers::Ledger& l :
+       night_flows(answers::changed(work.options.file, work.options.overrides, best.change),
+                   *work.weather, night, "With " + best.words + label))
+    a.header.flows.push_back(l);
+}
+
 void what_helps(Context& context, const HelpsOptions& options) {
   const OutputOptions& output = options.output;
   probe_csv(output);
@@ -196,7 +212,7 @@ void what_helps(Context& context, const HelpsOptions& options) {
       weather_of(scenario::read(options.scenario.file, options.scenario.overrides));
   ProgressLine line(context.surroundings.err_is_terminal && !output.quiet && !output.json);
   const answers::Helps answer =
-      helps_run(options.scenario, weather, {answers::help_by(options.by), costs, true},
+      helps_run(options.scenario, weather, {answers::help_by(options.by), costs, true, options.why},
                 [&line](double share_1) { line.show(share_1); });
   const std::string json = report::json(answer);
   context.out = output.json ? json : report::terminal(answer, output.style(context));
@@ -210,7 +226,8 @@ answers::Helps helps_run(const ScenarioOptions& options, const weather::Series& 
                          const std::function<void(double share_1)>& progress) {
   auto base = scenario::read(options.file, options.overrides);
   refuse_worst_heading(base, "what-helps");
-  Work work{options, nullptr, nullptr, study::Variants(), {}, {}, {}, {}, 0};
+  if (!asked.why.empty() && asked.why != "true") (void)date_of("--why", asked.why);
+  Work work{options, nullptr, nullptr, study::Variants(), {}, {}, {}, {}, {}, 0};
   work.weather = std::make_shared<const weather::Series>(weather);
   work.base = std::make_shared<const scenario::Scenario>(std::move(base));
   work.progress = [&](std::size_t done, std::size_t of) {
@@ -222,6 +239,7 @@ answers::Helps helps_run(const ScenarioOptions& options, const weather::Series& 
     try_all(work, asked.costs, answer);
     if (asked.pairs) try_pairs(work, answer);
   }
+  if (!asked.why.empty()) explain(work, asked.why, answer);
   answer.residual_relative = work.residual_relative;
   return answer;
 }
@@ -229,7 +247,7 @@ answers::Helps helps_run(const ScenarioOptions& options, const weather::Series& 
 void add_what_helps(CLI::App& app, Context& context) {
   auto options = std::make_shared<HelpsOptions>();
   CLI::App* command = app.add_subcommand("what-helps", "Each improvement's effect, the best first");
-  add_scenario(*command, options->scenario);
+  add_scenario(*command, options->scenario, &context);
   add_output(*command, options->output);
   command->add_option("--by", options->by, "nights, energy or peak")
       ->check(CLI::IsMember({"nights", "energy", "peak"}))
@@ -237,8 +255,11 @@ void add_what_helps(CLI::App& app, Context& context) {
   command->add_option("--cost", options->costs, "what an improvement costs: insulation=1200")
       ->take_all()
       ->allow_extra_args(false);
+  command->add_flag("--why", options->why,
+                    "what comes in and goes out in the hardest night, now and with what "
+                    "helps most; --why=07-14: in that one");
   add_csv(*command, options->output, "what-helps");
-  add_examples(*command, kExamples);
+  add_help(*command, kHelp);
   command->callback([&context, options] { what_helps(context, *options); });
 }
 

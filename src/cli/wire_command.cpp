@@ -13,14 +13,15 @@
 namespace cabinload::cli {
 namespace {
 
-constexpr const char* kExamples =
-    "Conductor, voltage drop and fuse of the run from the battery to the unit, at 12,\n"
-    "24 and 48 V side by side. The ambient is the hottest that the simulation finds\n"
-    "where the cable lies, over the period, unit off and vehicle closed. Exit status\n"
-    "1: nobody can route it at the unit's voltage.\n\n"
-    "Examples:\n"
-    "  cabinload wire --length \"18 ft\" --unit generic-2600-48v --units us\n"
-    "  cabinload wire --place cabin --set cable.insulation=\"105 degC\" --paint black\n";
+const Help kHelp = {
+    "Conductor, voltage drop and fuse of the run from the battery to the unit, at 12, 24 "
+    "and 48 V side by side. The ambient is the hottest that the simulation finds where "
+    "the cable lies, over the period, unit off and vehicle closed; the ampacity is the "
+    "table's, corrected for it. Exit status 1: nobody can route it at the unit's voltage.",
+    "What the local code, the unit's maker or the vehicle's own wiring asks beside it. "
+    "Have the work done by someone licensed for it.",
+    {"cabinload wire --length \"18 ft\" --unit generic-2600-48v --units us",
+     "cabinload wire --place cabin --set cable.insulation=\"105 degC\" --paint black"}};
 
 struct WireOptions {
   ScenarioOptions scenario;
@@ -72,7 +73,7 @@ answers::Wire wire_run(const scenario::Scenario& scenario, const weather::Series
 void add_wire(CLI::App& app, Context& context) {
   auto options = std::make_shared<WireOptions>();
   CLI::App* command = app.add_subcommand("wire", "Conductor, drop and fuse at 12, 24 and 48 V");
-  add_scenario(*command, options->scenario);
+  add_scenario(*command, options->scenario, &context);
   const auto set = [&](const char* flag, const char* key, const char* help) {
     command->add_option_function<std::string>(
         flag,
@@ -85,7 +86,7 @@ void add_wire(CLI::App& app, Context& context) {
   set("--place", "cable.place", "roof-cavity, cabin, engine-bay");
   add_output(*command, options->output);
   add_csv(*command, options->output, "wire");
-  add_examples(*command, kExamples);
+  add_help(*command, kHelp);
   command->callback([&context, options] { wire(context, *options); });
 }
 

@@ -29,6 +29,28 @@ install(DIRECTORY weather/ DESTINATION ${data}/weather)
 install(DIRECTORY src/report/schema DESTINATION ${data})
 install(FILES src/store/FORMAT.md README.md DESTINATION ${CMAKE_INSTALL_DOCDIR})
 
+# Manual page and completions, written by the program from its own options.
+set(written "${PROJECT_BINARY_DIR}/written")
+file(MAKE_DIRECTORY "${written}")
+add_custom_command(
+  OUTPUT "${written}/cabinload.1.gz" "${written}/cabinload" "${written}/_cabinload" "${written}/cabinload.fish"
+  COMMAND cabinload_program --generate man > "${written}/cabinload.1"
+  COMMAND cabinload_program --generate bash > "${written}/cabinload"
+  COMMAND cabinload_program --generate zsh > "${written}/_cabinload"
+  COMMAND cabinload_program --generate fish > "${written}/cabinload.fish"
+  COMMAND gzip -9nfk "${written}/cabinload.1"
+  DEPENDS cabinload_program COMMENT "Writing the manual page and completions")
+add_custom_target(cabinload_written ALL DEPENDS "${written}/cabinload.1.gz")
+if(CMAKE_INSTALL_PREFIX STREQUAL "/usr")
+  set(zsh_functions "${CMAKE_INSTALL_DATADIR}/zsh/vendor-completions")
+else()
+  set(zsh_functions "${CMAKE_INSTALL_DATADIR}/zsh/site-functions")
+endif()
+install(FILES "${written}/cabinload.1.gz" DESTINATION ${CMAKE_INSTALL_MANDIR}/man1)
+install(FILES "${written}/cabinload" DESTINATION ${CMAKE_INSTALL_DATADIR}/bash-completion/completions)
+install(FILES "${written}/_cabinload" DESTINATION ${zsh_functions})
+install(FILES "${written}/cabinload.fish" DESTINATION ${CMAKE_INSTALL_DATADIR}/fish/vendor_completions.d)
+
 # Debian's control files ask for a copyright file with its notice and a compressed list of changes.
 file(READ src/study/sobol_directions.cpp notice)
 string(REGEX MATCH "// Copyright.*DAMAGE\\." notice "${notice}")
@@ -57,7 +79,7 @@ set(CPACK_DEBIAN_PROGRAM_PACKAGE_SECTION science)
 set(CPACK_DEBIAN_PROGRAM_PACKAGE_SHLIBDEPS ON)
 set(CPACK_COMPONENT_PROGRAM_DESCRIPTION "Lumped-capacitance model of a camper van's cabin over hourly weather: which
 nights a 12, 24 or 48 V roof air conditioner holds a sleeping temperature, on
-which battery, with which wiring, and the minutes an animal has without it.")
+which battery, with which wiring, and how few minutes an animal has when it stops.")
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_NAME libcabinload-dev)
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_SECTION libdevel)
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_DEPENDS "cabinload (= ${PROJECT_VERSION}), libeigen3-dev, libfmt-dev, \

@@ -5,6 +5,7 @@
 #include <cabinload/core/constants.hpp>
 #include <cmath>
 
+#include "pictures.hpp"
 #include "sentences.hpp"
 #include "text.hpp"
 
@@ -252,8 +253,9 @@ std::string hardest_words(const Hold& a, const Style& style) {
 }
 
 std::string terminal(const Hold& a, const Style& style) {
-  std::string out = opening(a, style) + hardest(a, style) + heading_line(a) +
-                    month_table(a, style) + lost_table(a, style) + energy_lines(a, style);
+  std::string out = opening(a, style) + hardest(a, style) + night_picture(a, style) +
+                    heading_line(a) + season_picture(a, style) + month_table(a, style) +
+                    lost_table(a, style) + energy_lines(a, style);
   return out + closing(a.header, style);
 }
 

@@ -53,15 +53,21 @@ std::string account_table(const LedgerAccount& account, const Style& style) {
   return result + line("together", shown(total), shown(total));
 }
 
+/// "22:00 to 07:00"; a few minutes are counted.
+std::string stretch_words(const Ledger& l) {
+  constexpr double kFew_s = 600;
+  const double long_s = l.hours * core::kSecondsInHour, end_s = l.second_of_day + long_s;
+  const std::string from = core::clock_text(l.second_of_day);
+  if (long_s > kFew_s)
+    return from + " to " + core::clock_text(std::fmod(end_s, core::kSecondsInDay));
+  return long_s < 60 ? fmt::format("{}, for {:.0f} s", from, long_s)
+                     : fmt::format("{}, for {:.1f} min", from, long_s / 60);
+}
+
 std::string ledger_text(const Ledger& l, const Style& style) {
   std::string out =
-      "\n" +
-      wrapped(
-          fmt::format("{}: {}, {} to {}.", l.title, core::long_text(l.date),
-                      core::clock_text(l.second_of_day),
-                      core::clock_text(std::fmod(l.second_of_day + l.hours * core::kSecondsInHour,
-                                                 core::kSecondsInDay))),
-          kWidth, 2);
+      "\n" + wrapped(fmt::format("{}: {}, {}.", l.title, core::long_text(l.date), stretch_words(l)),
+                     kWidth, 2);
   out += wrapped(fmt::format("Means over it; outdoors {}, in the cabin {}.",
                              degrees(l.T_out_K, style), degrees(l.T_air_K, style)),
                  kWidth, 2);

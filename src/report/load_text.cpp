@@ -135,17 +135,19 @@ std::string month_table(const Load& a, const Style& style) {
 }
 
 /// One row of the chart: heat below, moisture on top of it.
-std::string chart_row(const Load& a, double low_W, double high_W, const Style& style) {
+/// @param cell  columns of an hour, the gap after it among them
+std::string chart_row(const Load& a, double low_W, double high_W, std::size_t cell,
+                      const Style& style) {
   const double middle_W = 0.5 * (low_W + high_W);
   std::string line;
   for (const auto& h : a.peak_day) {
-    const char* mark = "  ";
+    const char* mark = " ";
     if (h.sensible_W > middle_W)
-      mark = style.ascii ? "##" : "██";
+      mark = style.ascii ? "#" : "█";
     else if (h.total_W() > middle_W)
-      mark = style.ascii ? "::" : "░░";
-    line += mark;
-    line += ' ';
+      mark = style.ascii ? ":" : "░";
+    for (std::size_t c = 1; c < std::max<std::size_t>(cell, 2); ++c) line += mark;
+    if (cell > 1) line += ' ';
   }
   line.erase(line.find_last_not_of(' ') + 1);
   return line;
@@ -153,14 +155,15 @@ std::string chart_row(const Load& a, double low_W, double high_W, const Style& s
 
 /// The day of the highest hour.
 std::string day_chart(const Load& a, const Style& style) {
-  if (!a.peak) return "";
+  if (!a.peak || !style.pictures) return "";
   std::string out =
       fmt::format("\n{}, hour by hour ({} heat, {} moisture)\n", core::long_text(a.peak->date),
                   style.ascii ? "##" : "██", style.ascii ? "::" : "░░");
   const double row_W = a.peak_W() / kChartRows;
+  const std::size_t cell = std::clamp<std::size_t>((style.columns - 7) / 24, 1, 4);
   for (int r = kChartRows; r-- > 0;) {
     const bool labelled = r == kChartRows - 1 || r == kChartRows / 2 - 1;
-    const std::string row = chart_row(a, r * row_W, (r + 1) * row_W, style);
+    const std::string row = chart_row(a, r * row_W, (r + 1) * row_W, cell, style);
     const std::string head =
         labelled ? padded(fmt::format("{:.0f}",
                                       style.units == core::UnitSystem::us
@@ -172,12 +175,14 @@ std::string day_chart(const Load& a, const Style& style) {
     out += head + (row.empty() ? "" : " " + row) + "\n";
   }
   std::string hours = style.units == core::UnitSystem::us ? " BTU/h " : "     W ";
-  for (std::size_t h = 0; h < a.peak_day.size(); h += 3) hours += fmt::format("{:<9}", h);
+  for (std::size_t h = 0; h < a.peak_day.size(); h += 3)
+    hours += padded(std::to_string(h), 3 * cell);
   hours.erase(hours.find_last_not_of(' ') + 1);
   std::string outdoors = "   out ";
-  for (std::size_t h = 0; h < a.peak_day.size(); h += 3)
-    outdoors += padded(
-        core::format_quantity(a.peak_day[h].T_out_K, Quantity::temperature, style.units, 0), 9);
+  for (std::size_t h = 0; h<a.peak_day.size(); h += cell> 1 ? 3 : 6)
+    outdoors +=
+        padded(core::format_quantity(a.peak_day[h].T_out_K, Quantity::temperature, style.units, 0),
+               (cell > 1 ? 3 : 6) * cell);
   outdoors.erase(outdoors.find_last_not_of(' ') + 1);
   return out + hours + "\n" + outdoors + "\n";
 }

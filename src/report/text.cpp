@@ -96,6 +96,7 @@ std::string cautions_text(const answers::Header& header, const Style& style) {
 std::string closing(const answers::Header& header, const Style& style, const char* title) {
   std::string out = flows_text(header, style) + fmt::format("\n{}\n", title);
   for (const auto& x : header.assumptions) out += wrapped("  " + x.text, kWidth, 4);
+  if (!style.note.empty()) out += wrapped("  " + style.note, kWidth, 4);
   for (const auto& w : header.warnings) out += wrapped("  note: " + w, kWidth, 4);
   return out + "\n" + cautions_text(header, style);
 }

@@ -5,6 +5,7 @@
 #include <toml++/toml.h>
 #include <cctype>
 #include <cerrno>
+#include <charconv>
 #include <cstring>
 #include <filesystem>
 #include <fstream>
@@ -112,7 +113,14 @@ void GivenValues::add_override(const Override& o) {
     first = false;
     start = dot + 1;
   }
-  values_[key] = {o.value, o.origin, "command line", 0, 0, false};
+  Given given{o.value, o.origin, "command line", 0, 0, false};
+  // The user's own defaults come from a line of a file.
+  const std::size_t colon = o.origin.rfind(':');
+  if (colon != std::string::npos) {
+    given.file = o.origin.substr(0, colon);
+    std::from_chars(o.origin.data() + colon + 1, o.origin.data() + o.origin.size(), given.line);
+  }
+  values_[key] = given;
 }
 
 Given* GivenValues::find(const std::string& key) {

@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <fmt/format.h>
+#include <algorithm>
 #include <cabinload/scenario/scenario.hpp>
 #include <charconv>
+#include <map>
 
 #include "tables.hpp"
 
@@ -63,6 +65,23 @@ KeyParts parts_of(const std::string& key) {
   return p;
 }
 
+/// Entries of one table side by side, in the order in which tables first come: TOML opens a table
+/// only once.
+std::vector<const Entry*> by_table(const std::vector<Entry>& entries) {
+  std::map<std::string, std::size_t> first;
+  std::vector<std::pair<std::size_t, const Entry*>> order;
+  for (const Entry& e : entries) {
+    const KeyParts p = parts_of(e.key);
+    const auto at = first.emplace(fmt::format("{} {}", p.table, p.index), first.size()).first;
+    order.emplace_back(at->second, &e);
+  }
+  std::stable_sort(order.begin(), order.end(),
+                   [](const auto& a, const auto& b) { return a.first < b.first; });
+  std::vector<const Entry*> list;
+  for (const auto& [table, e] : order) list.push_back(e);
+  return list;
+}
+
 /// Writes entries as TOML. Layers become inline tables.
 std::string to_toml(const Scenario& s, bool commented) {
   std::string out, open, layers, layers_name;
@@ -72,7 +91,8 @@ std::string to_toml(const Scenario& s, bool commented) {
     layers.clear();
     layers_name.clear();
   };
-  for (const Entry& e : s.entries) {
+  for (const Entry* entry : by_table(s.entries)) {
+    const Entry& e = *entry;
     const KeyParts p = parts_of(e.key);
     if (p.table != open || p.index != open_index) {
       close_layers();

@@ -72,6 +72,7 @@ class FailureRun {
   Walk walk(Pair& pair, double t_s, const Running& running, double longest_s,
             const Followed* battery = nullptr);
   void branch(std::size_t hour, double t_s);
+  void explain(double t_s);
   [[nodiscard]] bool runs_low(const Followed& f) const;
   void hand_over(double t_s);
   void pass_followed(double passed_s);
@@ -90,6 +91,7 @@ class FailureRun {
   std::vector<Followed> followed_;
   std::vector<double> passed_s_;                 // instants at which the main run passes a line
   std::vector<double> uncooled_K_, unshaded_K_;  // hottest air of each hour
+  std::optional<FlowBook> before_;               // of the hour before FailureOptions::asked
   double start_s_ = 0, end_s_ = 0, warm_s_ = 0, above_s_ = 0, cold_s_ = 0, excess_K_ = -1;
   Failures out_;
 };
@@ -196,6 +198,26 @@ void FailureRun::branch(std::size_t hour, double t_s) {
   out_.opening_min[hour] = walk(here_, t_s, helped, options_.longest_s).minutes;
 }
 
+/// The one branch that was asked for, twice: how long it is, then its flows.
+void FailureRun::explain(double t_s) {
+  const Failure failure = options_.asked->failure;
+  constexpr Running kRunning[] = {kUnitDead, kNothing, kOnBattery, kFanOnly, kUnitOn};
+  const Running& running = kRunning[static_cast<std::size_t>(failure)];
+  Pair& pair = failure == Failure::shade_lost ? there_ : here_;
+  Followed battery{options_.asked->hour, main_.supply(), main_.granted()};
+  battery.supply.refill();
+  const Followed* own = failure == Failure::supply_lost ? &battery : nullptr;
+  const double minutes = walk(pair, t_s, running, options_.longest_s, own).minutes;
+  const double long_s = std::min(60 * minutes, options_.longest_s);
+  const World& world = failure == Failure::shade_lost ? bare_ : as_is_;
+  FlowBook after(*world.cabin, scenario_, {{t_s, t_s + long_s}});
+  pair.fine.keep(after);
+  pair.coarse.keep(after);
+  (void)walk(pair, t_s, running, options_.longest_s, own);
+  out_.minutes[static_cast<std::size_t>(failure)][options_.asked->hour] = minutes;
+  out_.flows = {before_->accounts()[0], after.accounts()[0]};
+}
+
 /// Is there so little left that the unit may soon stop?
 bool FailureRun::runs_low(const Followed& f) const {
   constexpr double kLast_s = 1200, kOverStop_1 = 0.05;  // wide enough to see the unit off
@@ -275,8 +297,15 @@ Failures FailureRun::run() {
   for (auto& v : out_.minutes) v.assign(hours, kNever_min);
   for (auto* v : {&out_.alarm_min, &out_.second_fan_min, &out_.opening_min})
     v->assign(hours, kNever_min);
-  uncooled_K_ = hottest(as_is_, kFanOnly);
-  if (!same_world_) unshaded_K_ = hottest(bare_, kUnitOn);
+  if (options_.asked) {
+    const double at_s = start_s_ + static_cast<double>(options_.asked->hour) * core::kSecondsInHour;
+    before_.emplace(*as_is_.cabin, scenario_,
+                    std::vector<Span>{{at_s - core::kSecondsInHour, at_s}});
+    main_.keep(*before_);
+  } else {
+    uncooled_K_ = hottest(as_is_, kFanOnly);
+    if (!same_world_) unshaded_K_ = hottest(bare_, kUnitOn);
+  }
 
   main_.start_at(warm_s_);
   // Batteries lost in the last hours are followed beyond the days.
@@ -289,8 +318,12 @@ Failures FailureRun::run() {
     const bool within = t_s > start_s_ - 1 && t_s < end_s_ - 1;
     if (options_.progress && i % report_every == 0)
       options_.progress(static_cast<double>(i) / static_cast<double>(steps));
-    if (within && (i - first) % an_hour == 0)
-      branch(static_cast<std::size_t>((i - first) / an_hour), t_s);
+    const auto hour = static_cast<std::size_t>(std::max(0L, i - first) / an_hour);
+    if (within && (i - first) % an_hour == 0 && !options_.asked) branch(hour, t_s);
+    if (within && options_.asked && hour == options_.asked->hour) {
+      explain(t_s);
+      break;
+    }
     hand_over(t_s);
     if (!within && i >= first && followed_.empty() && !same_world_) break;
     main_.step(t_s, kUnitOn);
@@ -302,7 +335,7 @@ Failures FailureRun::run() {
     if (within) account(t_s);
     follow();
   }
-  if (same_world_) pass_of_itself();
+  if (same_world_ && !options_.asked) pass_of_itself();
   out_.heat_residual_relative = main_.heat_residual_relative();
   out_.moisture_residual_relative = main_.moisture_residual_relative();
   if (!std::isfinite(main_.T_air_K()))
@@ -329,6 +362,8 @@ Failures failures(const World& as_is, const World& bare, const scenario::Scenari
       !divides(forcing::kSlot_s, options.fine_for_s))
     throw core::RangeError("the fine step must divide 600 s and last a multiple of it");
   if (options.days.count < 1) throw core::RangeError("at least one day is needed");
+  if (options.asked && options.asked->hour >= static_cast<std::size_t>(options.days.count) * 24)
+    throw core::RangeError("the hour asked for lies after the days of the run");
   return FailureRun(as_is, bare, scenario, options).run();
 }
 

@@ -52,8 +52,8 @@ FlowBook::FlowBook(const network::Cabin& cabin, const scenario::Scenario& scenar
 }
 
 template <int L>
-bool FlowBook::begin(double t_s, const network::Stepper<L>& stepper, int lane) {
-  const double middle_s = t_s + 0.5 * scenario_.step_s;
+bool FlowBook::begin(double t_s, double dt_s, const network::Stepper<L>& stepper, int lane) {
+  const double middle_s = t_s + 0.5 * dt_s;
   const bool asked = std::any_of(sums_.begin(), sums_.end(), [&](const FlowAccount& a) {
     return middle_s > a.span.from_s && middle_s < a.span.to_s;
   });
@@ -117,13 +117,13 @@ std::vector<FlowAccount> FlowBook::accounts() const {
   return means;
 }
 
-template bool FlowBook::begin(double, const network::Stepper<1>&, int);
+template bool FlowBook::begin(double, double, const network::Stepper<1>&, int);
 template void FlowBook::end(const Step&, const network::Stepper<1>&, int, const Surroundings&,
                             const power::Granted&, const Air&);
-template bool FlowBook::begin(double, const network::Stepper<4>&, int);
+template bool FlowBook::begin(double, double, const network::Stepper<4>&, int);
 template void FlowBook::end(const Step&, const network::Stepper<4>&, int, const Surroundings&,
                             const power::Granted&, const Air&);
-template bool FlowBook::begin(double, const network::Stepper<8>&, int);
+template bool FlowBook::begin(double, double, const network::Stepper<8>&, int);
 template void FlowBook::end(const Step&, const network::Stepper<8>&, int, const Surroundings&,
                             const power::Granted&, const Air&);
 

@@ -18,9 +18,10 @@ class FlowBook {
   FlowBook(const network::Cabin& cabin, const scenario::Scenario& scenario,
            const std::vector<Span>& spans);
 
-  /// Before a step from `t_s`. @return whether it lies in a stretch; then end() has to follow
+  /// Before a step of `dt_s` from `t_s`. @return whether it lies in a stretch; then end() has to
+  /// follow
   template <int L>
-  [[nodiscard]] bool begin(double t_s, const network::Stepper<L>& stepper, int lane);
+  [[nodiscard]] bool begin(double t_s, double dt_s, const network::Stepper<L>& stepper, int lane);
   /// What a Step does not say.
   struct Air {
     double fan_W = 0, ideal_W = 0;  ///< unit's fan; ideal heating less cooling put into the air

@@ -131,6 +131,7 @@ void HeldCabin::step(double t_s, const Running& running) {
     ask_ = {0, load.direct_W + around_.vent_fan_W(), load.alternating_W};
   }
   power_around_ = {T_air_K(), out.T_K, out.wind_m_s, 0, false, second_of_day - 0.5 * dt_s_};
+  const bool booked = book_ != nullptr && book_->begin(t_s, dt_s_, stepper_, 0);
   network::Response<1> response = stepper_.prepare(drive_);
   const WetFaces wet =
       wet_faces(*world_.cabin, stepper_, 0, dew_guard_, vapour_.value(), out.p_Pa, response);
@@ -141,11 +142,13 @@ void HeldCabin::step(double t_s, const Running& running) {
     gave_out_ = gave_out(scenario_, supply_, granted_, unit_state_, given, given.electric_W);
   if (granted_.unit_W < given.electric_W * (1.0 - 1e-9)) {
     const double share_1 = granted_.unit_W / given.electric_W;  // it gave out within the step
-    for (double* x : {&given.sensible_W, &given.moisture_kg_s, &given.fan_heat_W, &given.fan_on_1})
+    for (double* x : {&given.sensible_W, &given.latent_W, &given.moisture_kg_s, &given.fan_heat_W,
+                      &given.fan_on_1})
       *x *= share_1;
   }
   stepper_.finish(drive_, network::Lane<1>::Constant(given.fan_heat_W - given.sensible_W));
   account_heat();
+  if (booked) account_flows(given);
   const double in_kg_s = around_.exchange_kg_s(), through_kg_s = in_kg_s + wet.flow_kg_s;
   vapour_.step(around_.air_kg() * world_.cabin->moisture_capacity_factor_1, through_kg_s,
                through_kg_s > 0 ? (in_kg_s * out.W_1 + wet.water_kg_s) / through_kg_s : 0.0,
@@ -160,6 +163,23 @@ void HeldCabin::account_heat() {
     heat_in_J_ += (*flow)[0] * dt_s_;
     throughput_J_ += std::abs((*flow)[0]) * dt_s_;
   }
+}
+
+/// What the book reads of a step.
+void HeldCabin::account_flows(const unit::Delivered& given) {
+  Step s;
+  s.dt_s = dt_s_;
+  s.second_of_day = power_around_.second_of_day + 0.5 * dt_s_;
+  s.T_out_K = around_.out().T_K;
+  s.T_air_K = T_air_K();
+  s.sensible_W = given.sensible_W;
+  s.latent_W = given.latent_W;
+  s.unit_electric_W = granted_.unit_W;
+  s.other_W = granted_.other_dc_W + granted_.other_ac_W;
+  s.solar_W = granted_.solar_W;
+  s.alternator_W = granted_.alternator_W;
+  s.shore_W = granted_.shore_W;
+  book_->end(s, stepper_, 0, around_, granted_, {given.fan_heat_W, 0});
 }
 
 double HeldCabin::heat_residual_relative() const {

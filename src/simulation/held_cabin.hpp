@@ -5,6 +5,7 @@
 #include <cabinload/unit/machine.hpp>
 
 #include "cabin_air.hpp"
+#include "flow_book.hpp"
 #include "surroundings.hpp"
 #include "wet_faces.hpp"
 
@@ -31,6 +32,8 @@ class HeldCabin {
   /// Runs on another battery from now on. @param granted  its last step
   void run_on(const power::Supply& supply, const power::Granted& granted);
   void step(double t_s, const Running& running);
+  /// Its steps are accounted for in `book` from now on, which outlives this.
+  void keep(FlowBook& book) { book_ = &book; }
   [[nodiscard]] bool battery_gave_out() const { return gave_out_; }
 
   [[nodiscard]] double dt_s() const { return dt_s_; }
@@ -55,6 +58,7 @@ class HeldCabin {
   unit::Delivered cool(const network::Response<1>& response, double second_of_day,
                        const Running& running);
   void account_heat();
+  void account_flows(const unit::Delivered& given);
 
   World world_;
   const scenario::Scenario& scenario_;
@@ -74,6 +78,7 @@ class HeldCabin {
   double fan_running_1_ = 0;
   bool gave_out_ = false;
   int roof_ = -1;
+  FlowBook* book_ = nullptr;
   double heat_in_J_ = 0, throughput_J_ = 0, stored_at_start_J_ = 0;
 };
 

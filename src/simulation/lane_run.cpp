@@ -293,7 +293,7 @@ void LaneRun<L>::begin(const network::Stepper<L>& stepper, network::Drive<L>& dr
               drive_);
   pass_on(drive);
   set_power(T_air_K, middle_s);
-  booked_ = book_.begin(t_s, stepper, lane_);
+  booked_ = book_.begin(t_s, dt_s_, stepper, lane_);
   if (failed(Failure::battery_empty)) ask_ = {};
 }
 

@@ -127,7 +127,7 @@ TEST_CASE("cli: help of wire and roof has two examples that run", "[cli][unit]")
     const std::string help = f.run(std::string(command) + " --help").out;
     const std::string start = std::string("  cabinload ") + command + " ";
     std::size_t examples = 0;
-    for (std::size_t at = help.find("Examples:"); (at = help.find(start, at)) != std::string::npos;
+    for (std::size_t at = help.find("Examples\n"); (at = help.find(start, at)) != std::string::npos;
          ++at, ++examples)
       if (help.find("my-van", at) > help.find('\n', at)) {
         std::string example = help.substr(at + 12, help.find('\n', at) - at - 12);

@@ -38,10 +38,19 @@ constexpr const char* kPeriod = " --from 07-10 --to 07-16";
 const std::string kSources =
     " --set 'panels.power=400 W' --set battery.full_at=never --set 'shore.hours=10:00-14:00'"
     " --pet 'dog 20 kg' --set 'inverter.power=1 kW'";
+const std::string kHot = " --set battery.capacity=1.2kWh";  // so that something can help
 const std::string kAsked[] = {std::string("hold --why") + kPeriod,
                               std::string("hold --why=07-12") + kPeriod + kSources,
                               "runtime --why --at '07-14 15:00' --set 'panels.power=400 W'",
-                              "hold --why --high '43 degC'", std::string("load --why") + kPeriod};
+                              "hold --why --high '43 degC'",
+                              std::string("load --why") + kPeriod,
+                              std::string("load --why='07-12 09:00'") + kPeriod,
+                              "pets --why --from 07-10 --to 07-11",
+                              "pets --why='07-11 03:00' --from 07-10 --to 07-11 --cover "
+                              "reflective-mat --set parking.shade=tree",
+                              "size --why --from 07-10 --to 07-12",
+                              "compare --why=2 --weather tucson,miami --from 07-10 --to 07-12",
+                              "what-helps --why --from 07-10 --to 07-11" + kHot};
 
 }  // namespace
 
@@ -84,7 +93,9 @@ TEST_CASE("cli: the printed tables of --why add up as printed", "[cli][golden]")
           (second.empty() ? in : out) += std::stol(second.empty() ? first : second);
         }
       }
-      CHECK(tables == (arguments.starts_with("load") ? 1 : 4));
+      CHECK(tables == (arguments.starts_with("load")         ? 1
+                       : arguments.starts_with("what-helps") ? 8
+                                                             : 4));
     }
 }
 
@@ -107,14 +118,77 @@ TEST_CASE("cli: --why explains the answer and does not change it", "[cli][proper
   CHECK_RELATIVE(unit_Wh, runtime["unit_Wh"].get<double>(), 1e-9);
 }
 
-TEST_CASE("cli: a night that is not there is refused by --why", "[cli]") {
+TEST_CASE("cli: --why of pets is the failure that the answer tells", "[cli]") {
   const Folder f;
-  for (const char* bad : {"hold --why=08-01", "hold --why=yesterday"}) {
-    const Run r = f.run(std::string(bad) + kPeriod);
-    INFO(bad << r.err);
+  const std::string pets = "pets --from 07-10 --to 07-11";
+  Json with = json_of(f, pets + " --why");
+  const Json flows = with["flows"];
+  with.erase("flows");
+  CHECK(with == json_of(f, pets));
+  // The second stretch begins when the shortest one does and lasts as long, in whole steps.
+  const Json& shortest = with["shortest"];
+  CHECK(flows[1]["date"].get<std::string>() + " " + flows[1]["from"].get<std::string>() ==
+        shortest["time"]);
+  CHECK_WITHIN(60 * flows[1]["hours"].get<double>(), with["minutes_to_limit"]["min"].get<double>(),
+               0.1);
+  // An hour of the first stretch with the unit; none of it in the second.
+  const auto has = [](const Json& ledger, const char* key) {
+    for (const Json& account : ledger["accounts"])
+      for (const Json& row : account["rows"])
+        if (row["key"] == key) return true;
+    return false;
+  };
+  CHECK_WITHIN(flows[0]["hours"].get<double>(), 1, 1e-9);
+  CHECK(has(flows[0], "coil"));
+  CHECK_FALSE(has(flows[1], "coil"));
+}
+
+TEST_CASE("cli: --why of comparisons explains the row and the night that were named", "[cli]") {
+  const Folder f;
+  const std::string period = " --from 07-10 --to 07-12";
+  const Json matrix =
+      json_of(f, "compare --why='2 07-11' --vehicle medium-van,long-van" + period)["flows"];
+  const Json hold = json_of(f, "hold --why=07-11 --vehicle long-van" + period)["flows"];
+  REQUIRE(matrix.size() == 2);
+  CHECK_THAT(matrix[0]["title"].get<std::string>(), contains("long-van"));
+  for (std::size_t i = 0; i < 2; ++i) CHECK(matrix[i]["accounts"] == hold[i]["accounts"]);
+  // Before and after: the unit's part of the second is that of the improved vehicle.
+  const Json helps = json_of(f, "what-helps --why=07-11 --by energy" + period);
+  REQUIRE(helps["flows"].size() == 4);
+  CHECK_THAT(helps["flows"][2]["title"].get<std::string>(),
+             contains(helps["rows"][0]["words"].get<std::string>()));
+  const auto unit_W = [&](std::size_t i) {
+    for (const Json& row : helps["flows"][i]["accounts"][1]["rows"])
+      if (row["key"] == "unit") return -row["W"].get<double>();
+    return 0.0;
+  };
+  CHECK(unit_W(3) < unit_W(1));
+}
+
+TEST_CASE("cli: a date that is not there is refused, naming its option", "[cli]") {
+  const Folder f;
+  const std::pair<const char*, const char*> bad[] = {{"hold --why=08-01", "--why"},
+                                                     {"hold --why=yesterday", "--why"},
+                                                     {"hold --steps 08-01 -o x.h5", "--steps"},
+                                                     {"hold --steps tomorrow -o x.h5", "--steps"},
+                                                     {"hold --cycles 08-01", "--cycles"},
+                                                     {"hold --cycles 31-31", "--cycles"},
+                                                     {"load --why=08-01", "--why"},
+                                                     {"load --why=noon", "--why"},
+                                                     {"pets --why=08-01", "--why"},
+                                                     {"pets --why='07-12 25:00'", "--why"},
+                                                     {"size --why=nineish", "--why"},
+                                                     {"compare --why=2", "--why"},
+                                                     {"compare --why='1 08-01'", "--why"},
+                                                     {"compare --why=0", "--why"},
+                                                     {"what-helps --why=13-01", "--why"}};
+  for (const auto& [arguments, option] : bad) {
+    const Run r = f.run(std::string(arguments) + " --from 07-12 --to 07-12");
+    INFO(arguments << ": " << r.err);
     CHECK(r.status == 2);
     CHECK(r.out.empty());
-    CHECK_THAT(r.err, contains("--why"));
+    CHECK_THAT(r.err, contains(std::string(option) + ":"));
+    CHECK(f.files() == 0);
   }
 }
 

@@ -60,7 +60,9 @@ if(count LESS 10)
 endif()
 list(TRANSFORM schemas PREPEND share/cabinload/)
 foreach(file ${schemas} share/cabinload/weather/manifest.toml share/doc/cabinload/FORMAT.md
-        share/doc/cabinload/copyright)
+        share/doc/cabinload/copyright share/man/man1/cabinload.1.gz
+        share/bash-completion/completions/cabinload share/zsh/site-functions/_cabinload
+        share/fish/vendor_completions.d/cabinload.fish)
   if(NOT EXISTS "${prefix}/${file}")
     message(FATAL_ERROR "${file} is not installed")
   endif()

@@ -43,8 +43,9 @@ class Folder {
   }
 
   Run run(const std::string& arguments, const std::string& before = "") const {
-    const std::string command = "cd '" + path_.string() + "' && " + before + " " +
-                                CABINLOAD_PROGRAM + " " + arguments + " >.out 2>.err </dev/null";
+    const std::string command = "cd '" + path_.string() + "' && CABINLOAD_CONFIG=none " + before +
+                                " " + CABINLOAD_PROGRAM + " " + arguments +
+                                " >.out 2>.err </dev/null";
     const int status = std::system(command.c_str());
     Run r;
     r.status = WIFEXITED(status) ? WEXITSTATUS(status) : -1;

@@ -42,6 +42,12 @@ struct HoldNight {
 };
 
 /// The nights of one month.
+/// An hour of the hardest night: means, the battery at its end.
+struct HoldHour {
+  double second_of_day = 0;  ///< of its start
+  double T_bed_K = 0, T_out_K = 0, battery_1 = 0;
+};
+
 struct HoldMonth {
   int month = 1;
   int nights = 0, needing_cooling = 0, held = 0;
@@ -78,6 +84,8 @@ struct CycleNight {
   double bed_peak_K = 0, in_step_bed_peak_K = 0;
 };
 
+inline constexpr int kHoursAround = 3;
+
 /// The answer to `hold`. A pure function of two traces: unit on, unit off.
 struct Hold {
   Header header;
@@ -87,6 +95,9 @@ struct Hold {
   std::vector<HoldNight> each_night;
   std::optional<std::size_t>
       worst_night;  ///< index into each_night; the hardest night needing cooling
+  /// From kHoursAround before the sleep window to as long after it; empty where none needs cooling,
+  /// or the run is not at hand (an answer that was stored).
+  std::vector<HoldHour> worst_hours;
   std::vector<std::size_t> lost_worst_first;  ///< indices of nights needing cooling and not held
   Spread pull_down_min;            ///< over nights that needed pulling down; NaN when none
   Percentiles electric_Wh;         ///< over nights needing cooling

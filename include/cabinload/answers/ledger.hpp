@@ -11,7 +11,9 @@ struct Night;
 }
 namespace cabinload::simulation {
 struct Demand;
-}
+struct Failures;
+enum class Failure;
+}  // namespace cabinload::simulation
 namespace cabinload::answers {
 struct HoldNight;
 
@@ -56,7 +58,11 @@ struct Ledger {
 [[nodiscard]] std::vector<simulation::Span> spans_of(const HoldNight& night,
                                                      const scenario::Night& settings, int day);
 /// What spans_of() lists, as ledgers.
+/// @param of  what they are of, where there are several: "As it is"; may be empty
 [[nodiscard]] std::vector<Ledger> night_ledgers(const std::vector<simulation::FlowAccount>& flows,
-                                                int first_day);
+                                                int first_day, const std::string& of = "");
+/// Of the one failure that was asked for: the hour before it, and from it to the limit.
+[[nodiscard]] std::vector<Ledger> failure_ledgers(const simulation::Failures& explained,
+                                                  simulation::Failure failure, int first_day);
 
 }  // namespace cabinload::answers

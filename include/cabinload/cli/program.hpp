@@ -17,6 +17,8 @@ struct Surroundings {
   bool out_is_terminal = false;
   bool err_is_terminal = false;
   bool colour_allowed = true;  ///< NO_COLOR empty and TERM not dumb
+  int columns = 0;             ///< of the terminal; 0: not known
+  std::string config_file;     ///< the user's own defaults; "": none are read
 };
 
 /// Runs the program with its arguments; never throws.

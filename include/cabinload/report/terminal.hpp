@@ -20,8 +20,11 @@ namespace cabinload::report {
 /// How text is written.
 struct Style {
   core::UnitSystem units = core::UnitSystem::si;
-  bool colour = false;  ///< marks what words already say
-  bool ascii = false;   ///< charts of plain characters instead of blocks
+  bool colour = false;       ///< marks what words already say
+  bool ascii = false;        ///< charts of plain characters instead of blocks
+  bool pictures = true;      ///< charts at all
+  std::size_t columns = 80;  ///< for pictures; text stays within 80
+  std::string note;          ///< about this style, printed with what the answer rests on
 };
 
 /// An answer as text: verdict, figures, what it rests on, cautions.

@@ -25,6 +25,12 @@ struct Helps {
   double T_alarm_K = 0;  ///< an alarm by telephone calls from here on
 };
 
+/// An hour and a failure for whose flows somebody asked.
+struct FailureAsked {
+  std::size_t hour = 0;  ///< row of Failures
+  Failure failure = Failure::unit_fault;
+};
+
 /// Which hours, whose limit, and how finely.
 struct FailureOptions {
   occupants::AnimalLimit limit;
@@ -35,7 +41,8 @@ struct FailureOptions {
   double fine_for_s = 600;  ///< a multiple of 600
   /// Factors on the cracks while it is warmer outdoors than inside, and while it is not.
   double cracks_warm_1 = 1, cracks_cool_1 = 1;
-  bool every_branch = false;  ///< also those that cannot pass the limit, for checks
+  bool every_branch = false;          ///< also those that cannot pass the limit, for checks
+  std::optional<FailureAsked> asked;  ///< that branch alone, for its flows; no other minutes
   std::function<void(double share_1)> progress;  ///< about 20 times with the share done
 };
 
@@ -55,6 +62,9 @@ struct Failures {
   double least_K = 1e9, cold_s = 0;  ///< coldest air; longest stretch below the cold line
   double heat_residual_relative = 0, moisture_residual_relative = 0;
   std::size_t branches = 0, branch_steps = 0;  ///< work done
+  /// Of FailureOptions::asked: the hour before it, the unit running; then from the failure to the
+  /// limit, or the longest branch. Either may be without a step.
+  std::vector<FlowAccount> flows;
 };
 
 /// The run before a failure has the unit on at all hours, on a battery that is always full and that
