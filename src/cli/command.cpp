@@ -90,6 +90,11 @@ void add_csv(CLI::App& command, OutputOptions& o, const std::string& answer) {
     command.add_flag("--force", o.force, "replace an existing file");
 }
 
+void add_out_file(CLI::App& command, OutputOptions& o) {
+  command.add_option("-o,--out", o.out_file, "keep the result as an HDF5 file");
+  command.add_flag("--force", o.force, "replace an existing file");
+}
+
 void add_scenario(CLI::App& command, ScenarioOptions& o) {
   command.add_option("SCENARIO", o.file, "scenario file (TOML); the built-in one without");
   for (const Everyday& e : kEveryday)

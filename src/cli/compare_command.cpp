@@ -3,28 +3,35 @@
 #include <toml++/toml.h>
 #include <algorithm>
 #include <cabinload/answers/compare.hpp>
+#include <cabinload/core/constants.hpp>
 #include <cabinload/report/json.hpp>
 #include <cabinload/report/terminal.hpp>
+#include <cabinload/study/failure_peak.hpp>
 #include <cabinload/study/variants.hpp>
 #include <cabinload/unit/unit.hpp>
+#include <cmath>
 #include <filesystem>
 #include <memory>
 
 #include "command.hpp"
+#include "keep.hpp"
 #include "progress_line.hpp"
 
 namespace cabinload::cli {
 namespace {
 
 constexpr const char* kExamples =
-    "Nights held, of those that need cooling, and electricity a night, for every\n"
-    "unit in every climate, vehicle and setting. --units-of, --weather and --vehicle\n"
-    "take names with commas between; --set KEY=VALUE|KEY=VALUE makes settings to\n"
-    "compare (an empty one is the scenario as it is; ; joins keys of one setting).\n"
-    "Or --lists FILE, a TOML file: units, weather, vehicles = [..], and settings =\n"
-    "[..] written as for --set. What has only one value stays as the scenario says.\n"
+    "Nights held, of those that need cooling, electricity a night, and the fewest\n"
+    "minutes from a failure of the cooling to an animal's limit (a dog's, unless the\n"
+    "scenario has another) in the three days around the hottest, for every unit in\n"
+    "every climate, vehicle and setting. --units-of, --weather and --vehicle take\n"
+    "names with commas between; --set KEY=VALUE|KEY=VALUE makes settings to compare\n"
+    "(an empty one is the scenario as it is; ; joins keys of one setting). Or\n"
+    "--lists FILE, a TOML file: units, weather, vehicles = [..], and settings = [..]\n"
+    "written as for --set. What has only one value stays as the scenario says.\n"
     "Nothing here is a promise for one vehicle: ask `cabinload hold` for the\n"
-    "reasons. Exit status 0.\n\n"
+    "reasons. Exit status 0.\n"
+    "\n"
     "Examples:\n"
     "  cabinload compare --units-of generic-1500-24v,generic-2000-24v --weather\n"
     "    tucson,miami --vehicle medium-van,long-van --csv matrix.csv\n"
@@ -228,7 +235,7 @@ std::vector<answers::CompareRow> places(const Lists& lists) {
     for (std::size_t w = 0; w < n(lists.weathers.size()); ++w)
       for (std::size_t u = 0; u < n(lists.units.size()); ++u)
         for (std::size_t s = 0; s < n(lists.settings.size()); ++s)
-          rows.push_back({u, w, v, s, 0, 0, 0, 0, answers::Why::none});
+          rows.push_back({u, w, v, s, 0, 0, 0, 0, answers::Why::none, 0});
   return rows;
 }
 
@@ -239,6 +246,17 @@ void name_lists(const Lists& lists, const scenario::Scenario& first, answers::Co
       lists.vehicles.empty() ? std::vector<std::string>{first.vehicle.body} : lists.vehicles;
   for (const Setting& s : lists.settings) a.settings.push_back(s.text);
   if (a.settings.empty()) a.settings = {"as it is"};
+}
+
+/// Each row about the day on which its own cabin is hottest with the unit off.
+std::vector<double> fewest_minutes(const std::vector<study::Variant>& variants,
+                                   const std::vector<study::Outcome>& outcomes) {
+  std::vector<study::PeakAsk> asks;
+  for (std::size_t i = 0; i < variants.size(); ++i)
+    asks.push_back({variants[i].scenario, variants[i].weather,
+                    static_cast<int>(
+                        std::floor(outcomes[i].off->hottest.cabin_air.t_s / core::kSecondsInDay))});
+  return study::fewest_minutes(asks);
 }
 
 answers::Comparison compared(const CompareOptions& o, const Lists& lists, ProgressLine& line) {
@@ -262,6 +280,7 @@ answers::Comparison compared(const CompareOptions& o, const Lists& lists, Progre
       runs.run(variants, [&](std::size_t done, std::size_t of) {
         line.show(static_cast<double>(done) / static_cast<double>(of));
       });
+  const std::vector<double> minutes = fewest_minutes(variants, outcomes);
   for (std::size_t i = 0; i < outcomes.size(); ++i) {
     const answers::Hold hold = answers::hold(outcomes[i].on, *outcomes[i].off,
                                              *variants[i].scenario, *variants[i].weather);
@@ -271,10 +290,13 @@ answers::Comparison compared(const CompareOptions& o, const Lists& lists, Progre
     a.rows[i].weather = at.weather;
     a.rows[i].vehicle = at.vehicle;
     a.rows[i].setting = at.setting;
+    a.rows[i].minutes = minutes[i];
     a.residual_relative = std::max(a.residual_relative, hold.residual_relative);
     if (i > 0) continue;
     a.header = hold.header;
     a.header.answer = "compare";
+    a.header.cautions = answers::animal_cautions();
+    a.to = answers::minutes_rule(*variants[0].scenario);
     a.T_limit_K = hold.T_limit_K;
     name_lists(lists, *variants[0].scenario, a);
   }
@@ -287,10 +309,16 @@ answers::Comparison compared(const CompareOptions& o, const Lists& lists, Progre
 void compare(Context& context, CompareOptions o) {
   Lists lists = lists_of(o);
   if (!o.lists_file.empty()) read_lists(o.lists_file, lists);
+  if (!o.output.out_file.empty()) store::probe(o.output.out_file, o.output.force);
   probe_csv(o.output);
   ProgressLine line(context.surroundings.err_is_terminal && !o.output.quiet && !o.output.json);
   const answers::Comparison answer = compared(o, lists, line);
   const std::string json = report::json(answer);
+  if (!o.output.out_file.empty()) {
+    const scenario::Scenario first = scenario_of(o, lists, answer.rows.front());
+    keep(context, o.output,
+         store::CompareResult{about(context, first, json, weather_of(first).first_day), answer});
+  }
   context.out = o.output.json ? json : report::terminal(answer, o.output.style(context));
   keep_csv(context, o.output, json);
 }
@@ -305,6 +333,7 @@ void add_compare(CLI::App& app, Context& context) {
   add_output(*command, options->output);
   command->add_option("--units-of", options->units_of, "units, with commas: list units");
   command->add_option("--lists", options->lists_file, "the lists from a TOML file");
+  add_out_file(*command, options->output);
   add_csv(*command, options->output, "compare");
   add_examples(*command, kExamples);
   command->callback([&context, options] { compare(context, *options); });

@@ -30,7 +30,7 @@ struct LoadOptions {
   ScenarioOptions scenario;
   OutputOptions output;
   std::string hours = "all", humidity = "60 %";
-  bool ascii = false, why = false;
+  bool ascii = false, why = false, by_body = false;
 };
 
 core::DaySchedule hours_of(const std::string& text, const scenario::Scenario& scenario) {
@@ -130,14 +130,39 @@ Standing stand_worst(scenario::Scenario& scenario, const weather::Series& weathe
   return worst;
 }
 
+/// The same in every built-in body: what one figure per floor area is worth.
+std::vector<answers::Load::Body> bodies(const LoadOptions& o, const weather::Series& weather) {
+  struct Work {
+    scenario::Scenario scenario;
+    forcing::Forcing forcing;
+    network::Cabin cabin;
+    simulation::DemandOptions options;
+  };
+  std::vector<std::unique_ptr<Work>> all;
+  std::vector<study::DemandCase> cases;
+  std::vector<answers::Load::Body> rows;
+  for (const vehicle::Body& body : vehicle::bodies()) {
+    std::vector<scenario::Override> overrides = o.scenario.overrides;
+    overrides.push_back({"vehicle.body", body.key, "--by-body"});
+    auto w = std::make_unique<Work>();
+    w->scenario = scenario::read(o.scenario.file, overrides);
+    w->forcing = forcing::make(weather, w->scenario.site, w->scenario.vehicle);
+    w->cabin = network::assemble(w->scenario.vehicle);
+    w->options = asked(o, w->scenario);
+    cases.push_back({body.key, &w->cabin, &w->forcing, &w->scenario, w->options});
+    rows.push_back({body.key, w->scenario.vehicle.floor_area_m2, 0});
+    all.push_back(std::move(w));
+  }
+  const std::vector<simulation::Demand> demands = study::demands(cases);
+  for (std::size_t i = 0; i < rows.size(); ++i) rows[i].peak_W = answers::highest_W(demands[i]);
+  return rows;
+}
+
 /// The highest hour, cause by cause.
 void explain(Standing& result, int first_day) {
   const simulation::Demand& d = result.demand;
-  std::size_t highest = 0;
-  for (std::size_t h = 0; h < d.sensible_W.size(); ++h)
-    if (d.sensible_W[h] + d.latent_W[h] > d.sensible_W[highest] + d.latent_W[highest]) highest = h;
   result.answer.header.flows = {
-      answers::ledger("The hour of the highest demand", d, highest, first_day)};
+      answers::ledger("The hour of the highest demand", d, answers::highest_hour(d), first_day)};
 }
 
 void load(Context& context, const LoadOptions& o) {
@@ -146,12 +171,18 @@ void load(Context& context, const LoadOptions& o) {
   probe_csv(output);
 
   scenario::Scenario scenario = scenario::read(o.scenario.file, o.scenario.overrides);
+  if (o.by_body && (scenario.vehicle.body == "own" || scenario.heading_worst))
+    throw core::InputError({"command line", 0, 0, "--by-body",
+                            "needs a built-in body and one heading",
+                            "vehicle.body as `cabinload list vehicles` names them, vehicle.heading "
+                            "as a direction"});
   simulation::DemandOptions options = asked(o, scenario);
   const weather::Series weather = weather_of(scenario);
   ProgressLine line(context.surroundings.err_is_terminal && !output.quiet && !output.json);
   options.progress = [&line](double share_1) { line.show(share_1); };
   Standing result = scenario.heading_worst ? stand_worst(scenario, weather, options, line)
                                            : stand(scenario, weather, options);
+  if (o.by_body) result.answer.bodies = bodies(o, weather);
   if (o.why && result.answer.peak) explain(result, weather.first_day);
   const std::string json = report::json(result.answer);
   if (!output.out_file.empty())
@@ -181,8 +212,9 @@ void add_load(CLI::App& app, Context& context) {
   command->add_option("--humidity", options->humidity, "no wetter than this at the set point")
       ->capture_default_str();
   command->add_flag("--ascii", options->ascii, "draw with plain characters");
-  command->add_option("-o,--out", options->output.out_file, "keep the result as an HDF5 file");
-  command->add_flag("--force", options->output.force, "replace an existing file");
+  add_out_file(*command, options->output);
+  command->add_flag("--by-body", options->by_body,
+                    "beside it the demand of every built-in body per floor area");
   command->add_flag("--why", options->why, "what comes in and goes out in the highest hour");
   add_csv(*command, options->output, "load");
   add_examples(*command, kExamples);

@@ -137,8 +137,7 @@ void add_pets(CLI::App& app, Context& context) {
       },
       "a lower limit of the animal's own, \"78 degF\"");
   add_output(*command, options->output);
-  command->add_option("-o,--out", options->output.out_file, "keep the result as an HDF5 file");
-  command->add_flag("--force", options->output.force, "replace an existing file");
+  add_out_file(*command, options->output);
   add_csv(*command, options->output, "pets");
   add_examples(*command, kExamples);
   command->callback([&context, options] { pets(context, *options); });

@@ -9,6 +9,7 @@
 #include <numeric>
 
 #include "command.hpp"
+#include "keep.hpp"
 #include "progress_line.hpp"
 
 namespace cabinload::cli {
@@ -128,6 +129,7 @@ answers::Sizes find(Work& work) {
 
 void size(Context& context, const SizeOptions& options) {
   const OutputOptions& output = options.output;
+  if (!output.out_file.empty()) store::probe(output.out_file, output.force);
   probe_csv(output);
   auto base = scenario::read(options.scenario.file, options.scenario.overrides);
   refuse_worst_heading(base, "size");
@@ -140,6 +142,8 @@ void size(Context& context, const SizeOptions& options) {
   };
   const answers::Sizes answer = find(work);
   const std::string json = report::json(answer);
+  keep(context, output,
+       store::SizeResult{about(context, *work.base, json, work.weather->first_day), answer});
   context.out = output.json ? json : report::terminal(answer, output.style(context));
   keep_csv(context, output, json);
   context.exit = answer.met() ? core::ExitCode::done : core::ExitCode::not_met;
@@ -153,6 +157,7 @@ void add_size(CLI::App& app, Context& context) {
       app.add_subcommand("size", "Which capacity and battery hold which share of the nights");
   add_scenario(*command, options->scenario);
   add_output(*command, options->output);
+  add_out_file(*command, options->output);
   add_csv(*command, options->output, "size");
   add_examples(*command, kExamples);
   command->callback([&context, options] { size(context, *options); });
