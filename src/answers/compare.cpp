@@ -16,7 +16,7 @@ CompareRow compare_row(const Hold& hold) {
   row.needing_cooling = hold.needing_cooling;
   row.held = hold.held;
   row.electric_Wh = hold.electric_Wh.median;
-  std::array<int, 7> reasons{};
+  std::array<int, kWhys> reasons{};
   for (const std::size_t i : hold.lost_worst_first)
     ++reasons[static_cast<std::size_t>(hold.each_night[i].why)];
   const auto most = std::max_element(reasons.begin() + 1, reasons.end());

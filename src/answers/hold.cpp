@@ -9,6 +9,7 @@
 #include <cabinload/core/version.hpp>
 #include <cmath>
 #include <limits>
+#include <numeric>
 #include <tuple>
 
 namespace cabinload::answers {
@@ -18,16 +19,15 @@ using simulation::Limit;
 using simulation::NightRecord;
 
 constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
-constexpr std::array<const char*, 7> kWhyKeys = {"",        "capacity",  "battery", "supply_limit",
-                                                 "cut_out", "pull_down", "schedule"};
+constexpr std::array<const char*, kWhys> kWhyKeys = {
+    "", "capacity", "battery", "supply_limit", "cut_out", "pull_down", "schedule"};
 
 /// Minutes above the limit after it was first reached that still count as having held it from then
 /// on.
 constexpr double kFlutter_min = 10;
 
-/// The limit that left the bed above for the most minutes. At equal minutes the earlier in the
-/// list.
-Why why_lost(const NightRecord& n) {
+/// Minutes above the limit by Why.
+std::array<double, kWhys> minutes_by_why(const NightRecord& n) {
   const auto minutes = [&](Limit limit) {
     return n.minutes_above_by_limit[static_cast<std::size_t>(limit)];
   };
@@ -35,17 +35,31 @@ Why why_lost(const NightRecord& n) {
   const double after_min = minutes(Limit::capacity) - n.minutes_above_pulling_down;
   const bool late = n.reached_limit && after_min <= kFlutter_min;
   const double pulling = late ? n.minutes_above_pulling_down : 0.0;
-  const std::array<std::pair<Why, double>, 6> parts = {{
-      {Why::battery, minutes(Limit::battery)},
-      {Why::supply_limit, minutes(Limit::supply_limit)},
-      {Why::cut_out, minutes(Limit::cut_out)},
-      {Why::pull_down, pulling},
-      {Why::capacity, minutes(Limit::capacity) - pulling},
-      {Why::schedule, minutes(Limit::schedule)},
-  }};
-  const auto most = std::max_element(
-      parts.begin(), parts.end(), [](const auto& a, const auto& b) { return a.second < b.second; });
-  return most->second > 0 ? most->first : Why::none;
+  return {0,
+          minutes(Limit::capacity) - pulling,
+          minutes(Limit::battery),
+          minutes(Limit::supply_limit),
+          minutes(Limit::cut_out),
+          pulling,
+          minutes(Limit::schedule)};
+}
+
+/// The limit that left the bed above for the most minutes; at equal minutes the first of these.
+Why why_lost(const std::array<double, kWhys>& minutes) {
+  constexpr std::array kOrder = {Why::battery,   Why::supply_limit, Why::cut_out,
+                                 Why::pull_down, Why::capacity,     Why::schedule};
+  const auto of = [&](Why why) { return minutes[static_cast<std::size_t>(why)]; };
+  const Why most =
+      *std::max_element(kOrder.begin(), kOrder.end(), [&](Why a, Why b) { return of(a) < of(b); });
+  return of(most) > 0 ? most : Why::none;
+}
+
+/// Why a lost night is lost, and the share that each limit had.
+void judge(HoldNight& night, const NightRecord& on) {
+  const std::array<double, kWhys> minutes = minutes_by_why(on);
+  night.why = why_lost(minutes);
+  const double sum = std::accumulate(minutes.begin(), minutes.end(), 0.0);
+  for (std::size_t i = 0; i < kWhys && sum > 0; ++i) night.limit_share_1[i] = minutes[i] / sum;
 }
 
 HoldNight night_of(const NightRecord& on, const NightRecord& off) {
@@ -53,7 +67,7 @@ HoldNight night_of(const NightRecord& on, const NightRecord& off) {
   n.date = on.date;
   n.needs_cooling = off.minutes_above > 0;
   n.held = on.minutes_above <= 0;
-  n.why = n.held ? Why::none : why_lost(on);
+  if (!n.held) judge(n, on);
   n.bed_peak_K = on.bed_peak_K;
   n.bed_peak_second_of_day = on.bed_peak_second_of_day;
   n.minutes_above = on.minutes_above;
@@ -87,7 +101,7 @@ std::vector<HoldMonth> by_month(const std::vector<HoldNight>& nights) {
     m.month = month;
     m.bed_peak_K = -std::numeric_limits<double>::infinity();
     std::vector<double> electric_Wh;
-    std::array<int, kWhyKeys.size()> reasons{};
+    std::array<int, kWhys> reasons{};
     for (const HoldNight& n : nights) {
       if (n.date.month != month) continue;
       ++m.nights;

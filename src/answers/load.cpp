@@ -57,11 +57,10 @@ int day_of(const Demand& d, const weather::Series& weather, std::size_t h) {
 /// The highest hour of a demand, if any hour has one.
 void find_peak(Load& a, const Demand& d, const weather::Series& weather) {
   const std::size_t hours = d.sensible_W.size();
-  std::size_t highest = 0;
+  const std::size_t highest = highest_hour(d);
   std::vector<double> with_demand_W;
   for (std::size_t h = 0; h < hours; ++h) {
     const double W = hour_of(d, h).total_W();
-    if (W > hour_of(d, highest).total_W()) highest = h;
     if (W < kLeastDemand_W) continue;
     with_demand_W.push_back(W);
     if (d.T_out_mean_K[h] >= a.T_set_K) continue;
@@ -139,6 +138,18 @@ std::string cause_key(const Cause& cause) {
 }
 std::string cause_words(const Cause& cause) {
   return named(cause.kind).words + cause.window;
+}
+
+std::size_t highest_hour(const Demand& d) {
+  std::size_t highest = 0;
+  for (std::size_t h = 0; h < d.sensible_W.size(); ++h)
+    if (hour_of(d, h).total_W() > hour_of(d, highest).total_W()) highest = h;
+  return highest;
+}
+
+double highest_W(const Demand& d) {
+  const double W = d.sensible_W.empty() ? 0.0 : hour_of(d, highest_hour(d)).total_W();
+  return std::max(W, 0.0);
 }
 
 Load load(const Demand& d, const simulation::DemandOptions& options,

@@ -25,34 +25,6 @@ constexpr Named kNamed[simulation::kFailures] = {
     {"shade_lost", "shade and covers are lost"},
 };
 
-/// Cautions of this answer, before the standing ones. Signal words after [Z535]: DANGER what will
-/// kill or maim if not avoided, WARNING what may, CAUTION what may hurt.
-std::vector<Caution> cautions() {
-  std::vector<Caution> list = {
-      {"never_alone", "DANGER",
-       "A parked vehicle is never a place to leave an animal unattended, nor a child, nor an adult "
-       "who depends on others: not with the cooling on, not for a few minutes. When the cooling "
-       "stops they die of heat."},
-      {"local_law", "WARNING",
-       "In many places leaving an animal, a child or a dependent adult in a vehicle is an offence, "
-       "and rescuers may break the glass. The local law counts, not this calculation."},
-      {"lines_of_law", "WARNING",
-       "The limits are lines of law and of survival, not of comfort: heat stroke begins below "
-       "them in animals that are excited, ill, short-nosed, old, young or overweight. Ask a "
-       "veterinarian. An animal that pants hard, drools or staggers needs cooling and help at "
-       "once."},
-      {"alarms_fail", "WARNING",
-       "Alarms need a network, a charged battery and someone near enough; fans and vents bring in "
-       "outdoor air, which can be hotter than the cabin. None of them replaces a person beside "
-       "the animal, the child or the dependent adult."},
-      {"vent_openings", "CAUTION",
-       "Openings that are to work when the power is gone have to open without it; check them on "
-       "the vehicle."},
-  };
-  for (Caution& c : standing_cautions()) list.push_back(std::move(c));
-  return list;
-}
-
 PetsFigures figures(const std::vector<double>& minutes) {
   PetsFigures f;
   f.min_min = quantile(minutes, 0);
@@ -166,6 +138,34 @@ void state_assumptions(Pets& a, const scenario::Scenario& s) {
 
 }  // namespace
 
+/// Signal words after [Z535]: DANGER what will
+/// kill or maim if not avoided, WARNING what may, CAUTION what may hurt.
+std::vector<Caution> animal_cautions() {
+  std::vector<Caution> list = {
+      {"never_alone", "DANGER",
+       "A parked vehicle is never a place to leave an animal unattended, nor a child, nor an adult "
+       "who depends on others: not with the cooling on, not for a few minutes. When the cooling "
+       "stops they die of heat."},
+      {"local_law", "WARNING",
+       "In many places leaving an animal, a child or a dependent adult in a vehicle is an offence, "
+       "and rescuers may break the glass. The local law counts, not this calculation."},
+      {"lines_of_law", "WARNING",
+       "The limits are lines of law and of survival, not of comfort: heat stroke begins below "
+       "them in animals that are excited, ill, short-nosed, old, young or overweight. Ask a "
+       "veterinarian. An animal that pants hard, drools or staggers needs cooling and help at "
+       "once."},
+      {"alarms_fail", "WARNING",
+       "Alarms need a network, a charged battery and someone near enough; fans and vents bring in "
+       "outdoor air, which can be hotter than the cabin. None of them replaces a person beside "
+       "the animal, the child or the dependent adult."},
+      {"vent_openings", "CAUTION",
+       "Openings that are to work when the power is gone have to open without it; check them on "
+       "the vehicle."},
+  };
+  for (Caution& c : standing_cautions()) list.push_back(std::move(c));
+  return list;
+}
+
 const char* failure_key(Failure failure) {
   return kNamed[static_cast<std::size_t>(failure)].key;
 }
@@ -207,7 +207,7 @@ Pets pets(std::span<const Failures> runs, const scenario::Scenario& s,
   const Failures f = joined(runs);
   Pets a;
   a.header = header_of("pets", s, weather);
-  a.header.cautions = cautions();
+  a.header.cautions = animal_cautions();
   a.header.from = when(f, weather, 0).date;
   a.header.to = when(f, weather, f.T_air_K.size() - 1).date;
   a.limit = occupants::limit_of(s.pets);

@@ -43,6 +43,20 @@ const ShorteningSide& shortening(Side side) {
   return kSides[static_cast<std::size_t>(side)];
 }
 
+void add_animal(scenario::Scenario& s) {
+  if (!s.pets.empty()) return;
+  occupants::Pet dog;
+  dog.present = core::DaySchedule::always();
+  s.pets.push_back(dog);
+}
+
+MinutesRule minutes_rule(const scenario::Scenario& scenario) {
+  scenario::Scenario s = scenario;
+  add_animal(s);
+  const occupants::AnimalLimit limit = occupants::limit_of(s.pets);
+  return {limit.animal, limit.source, limit.T_most_K, simulation::FailureOptions().longest_s / 60};
+}
+
 scenario::Scenario pets_scenario(const scenario::Scenario& scenario) {
   scenario::Scenario s = scenario;
   s.unit_on = core::DaySchedule::always();
@@ -90,19 +104,24 @@ simulation::Helps pets_helps(const scenario::Scenario& scenario,
           T_set_K + std::min(kAlarm_K, 0.5 * (limit.T_most_K - T_set_K))};
 }
 
-std::vector<simulation::FailureOptions> pets_options(const scenario::Scenario& pets_scenario,
-                                                     std::size_t hours, int first_day) {
-  const simulation::Nights days = simulation::nights_of(pets_scenario.night, hours, first_day);
+simulation::FailureOptions pets_options(const scenario::Scenario& pets_scenario,
+                                        const simulation::Nights& days) {
   simulation::FailureOptions o;
   o.limit = occupants::limit_of(pets_scenario.pets);
   o.helps = pets_helps(pets_scenario, o.limit);
+  o.days = days;
   o.cracks_warm_1 = shortening(Side::cracks_warm).value;
   o.cracks_cool_1 = shortening(Side::cracks_cool).value;
+  return o;
+}
+
+std::vector<simulation::FailureOptions> pets_options(const scenario::Scenario& pets_scenario,
+                                                     std::size_t hours, int first_day) {
+  const simulation::Nights days = simulation::nights_of(pets_scenario.night, hours, first_day);
   std::vector<simulation::FailureOptions> list;
-  for (int day = 0; day < days.count; day += kDaysOfRun) {
-    o.days = {days.first + day, std::min(kDaysOfRun, days.count - day)};
-    list.push_back(o);
-  }
+  for (int day = 0; day < days.count; day += kDaysOfRun)
+    list.push_back(
+        pets_options(pets_scenario, {days.first + day, std::min(kDaysOfRun, days.count - day)}));
   return list;
 }
 

@@ -13,21 +13,17 @@ namespace {
 /// A battery that no night empties.
 constexpr double kAmple_J = 1e9;
 
-void set_battery(scenario::Scenario& s, double energy_J, bool ample) {
-  power::BankDescription& bank = s.supply.bank;
-  bank.nominal_energy_J = energy_J;
-  if (ample) {  // its box stays as it is: it must not cool the cabin
-    if (std::isnan(s.battery_full_at_s)) s.battery_full_at_s = 12 * core::kSecondsInHour;
-    return;
-  }
-  const power::BankDescription fresh = power::bank_of(bank.chemistry, energy_J, bank.nominal_V);
-  bank.heat_capacity_J_K = fresh.heat_capacity_J_K;
-  bank.ua_W_K = fresh.ua_W_K;
-  for (scenario::Entry& e : s.entries)
-    if (e.key == "battery.capacity") {
-      e.value = fmt::format("{:g} Wh", energy_J / core::kSecondsInHour);
-      e.origin = "size";
-    }
+/// Its box stays as it is: it must not cool the cabin.
+void set_ample(scenario::Scenario& s) {
+  s.supply.bank.nominal_energy_J = kAmple_J;
+  if (std::isnan(s.battery_full_at_s)) s.battery_full_at_s = 12 * core::kSecondsInHour;
+}
+
+/// What feeds the unit keeps its ratio to what the unit draws.
+void fit_converter(scenario::Scenario& s, const unit::Description& before) {
+  if (s.supply.to_unit)
+    s.supply.to_unit = power::dc_converter_of(
+        s.supply.to_unit->rated_W * unit::rating(s.unit).power_W / unit::rating(before).power_W);
 }
 
 const unit::Description& listed_unit(const std::string& key) {
@@ -83,20 +79,38 @@ std::vector<SizeListed> listed_units() {
   return list;
 }
 
+void set_capacity(scenario::Scenario& s, double capacity_W) {
+  const unit::Description before = s.unit;
+  s.unit = unit::scaled(before, capacity_W / unit::rating(before).capacity_W);
+  fit_converter(s, before);
+}
+
+void set_battery(scenario::Scenario& s, double energy_J) {
+  power::BankDescription& bank = s.supply.bank;
+  bank.nominal_energy_J = energy_J;
+  const power::BankDescription fresh = power::bank_of(bank.chemistry, energy_J, bank.nominal_V);
+  bank.heat_capacity_J_K = fresh.heat_capacity_J_K;
+  bank.ua_W_K = fresh.ua_W_K;
+  for (scenario::Entry& e : s.entries)
+    if (e.key == "battery.capacity") {
+      e.value = fmt::format("{:g} Wh", energy_J / core::kSecondsInHour);
+      e.origin = "size";
+    }
+}
+
 scenario::Scenario sized(const scenario::Scenario& base, const SizePoint& point) {
   scenario::Scenario s = base;
   if (point.listed < 0) {
-    s.unit = unit::scaled(base.unit, point.capacity_W() / unit::rating(base.unit).capacity_W);
+    set_capacity(s, point.capacity_W());
   } else {
     s.unit = listed_unit(listed_units().at(static_cast<std::size_t>(point.listed)).keys.front());
     s.unit.volts = base.unit.volts;
+    fit_converter(s, base.unit);
   }
-  if (s.supply.to_unit)
-    s.supply.to_unit =
-        power::dc_converter_of(base.supply.to_unit->rated_W * unit::rating(s.unit).power_W /
-                               unit::rating(base.unit).power_W);
-  set_battery(s, point.ample() ? kAmple_J : point.battery_Wh() * core::kSecondsInHour,
-              point.ample());
+  if (point.ample())
+    set_ample(s);
+  else
+    set_battery(s, point.battery_Wh() * core::kSecondsInHour);
   return s;
 }
 

@@ -2,6 +2,8 @@
 #include <algorithm>
 #include <cabinload/answers/size.hpp>
 #include <cmath>
+#include <cstdlib>
+#include <limits>
 
 namespace cabinload::answers {
 namespace {
@@ -9,8 +11,9 @@ namespace {
 constexpr int kMostCapacity = static_cast<int>(kMostCapacity_W / kCapacityStep_W);
 constexpr int kMostBattery = static_cast<int>(kMostBattery_Wh / kBatteryStep_Wh);
 constexpr int kLeastBattery = static_cast<int>(kLeastBattery_Wh / kBatteryStep_Wh);
-/// How far from a rough guess of the first battery the first tries lie.
-constexpr double kBelowGuess_1 = 0.92, kAboveGuess_1 = 1.15;
+/// Near a guess it goes on in steps of this part of where it stands, far from it by factors of two.
+constexpr int kStepOut = 16;
+constexpr double kNearGuess_1 = 1.25;
 
 /// Nights that make the share.
 int nights_for(int percent, int needing) {
@@ -79,38 +82,58 @@ std::optional<double> SizeSearch::guess(int percent, const SizePoint& unit) cons
   return seen.held_Wh[static_cast<std::size_t>(nights - 1)] / usable_1_ / kBatteryStep_Wh;
 }
 
-/// The battery of a unit that holds the share with an ample one. The first one found tells how good
-/// guesses are; the others wait for it.
+/// The battery of a unit that holds the share with an ample one: tries that are known bracket it,
+/// the guess and one step less are tried between them.
 /// @pre the unit's try with an ample battery was told
 std::optional<SizeSearch::Found> SizeSearch::battery(int percent, SizePoint unit) {
   const bool first = first_battery_;
   first_battery_ = false;
   if (!first && !found_to_guess_) return std::nullopt;
-  Span span{kLeastBattery - 1, kMostBattery};
-  unit.battery = -1;
-  const std::optional<double> rough = guess(percent, unit);
-  if (rough) {
-    const double near = *rough * (first ? 1.0 : *found_to_guess_);
-    const auto step = [&](double value) {
-      return std::clamp(static_cast<int>(std::floor(value)), kLeastBattery, kMostBattery - 1);
-    };
-    const int low = step(first ? near * kBelowGuess_1 : near - 1);
-    const int high = std::max(step(first ? near * kAboveGuess_1 : near + 1), low + 1);
-    const std::optional<bool> below = holds({unit.capacity, low, unit.listed}, percent);
-    const std::optional<bool> above = holds({unit.capacity, high, unit.listed}, percent);
-    if (!below || !above) return std::nullopt;
-    if (*below)
-      span.high = low;
-    else
-      span.low = *above ? low : high;
-    if (!*below && *above) span.high = high;
+  int low = kLeastBattery - 1, high = kMostBattery + 1;
+  const auto each = [&](auto use) {
+    for (const auto& [point, seen] : seen_)
+      if (!point.ample() && point.capacity == unit.capacity && point.listed == unit.listed)
+        use(point.battery, seen.holds(percent));
+  };
+  each([&](int steps, bool good) { high = good ? std::min(high, steps) : high; });
+  // A bigger one may fail again: it stores the day's heat, so that more nights need cooling.
+  each([&](int steps, bool good) { low = !good && steps < high ? std::max(low, steps) : low; });
+  const auto want = [&](int steps) {
+    unit.battery = std::clamp(steps, kLeastBattery, kMostBattery);
+    (void)holds(unit, percent);
+  };
+  if (low == kMostBattery || high - low <= 1) {
+    found_to_guess_ = found_to_guess_.value_or(1.0);
+    if (low == kMostBattery) return Found{percent, unit, false, false};
+    unit.battery = high;
+    return Found{percent, unit, true, false};
   }
-  std::optional<Found> found = least(span, percent, unit, &SizePoint::battery);
-  if (found && first && !found_to_guess_) {
-    const bool good = rough && *rough > 0 && found->holds;
-    found_to_guess_ = good ? found->size.battery / *rough : 1.0;
+  // By what the nearest battery found so far is over its guess.
+  double to_guess_1 = 1;
+  int nearest = std::numeric_limits<int>::max();
+  for (const std::vector<Found>* list : {&sizes_, &trade_off_, &of_listed_})
+    for (const Found& f : *list) {
+      const bool same = f.size.capacity == unit.capacity && f.size.listed == unit.listed;
+      const int far = (same ? 0 : 1000) + std::abs(f.percent - percent);
+      const SizePoint ample{f.size.capacity, -1, f.size.listed};
+      const std::optional<double> rough = f.holds ? guess(f.percent, ample) : std::nullopt;
+      if (!rough || *rough <= 0 || far >= nearest) continue;
+      nearest = far;
+      to_guess_1 = f.size.battery / *rough;
+    }
+  const double near_it = guess(percent, unit).value_or(0) * to_guess_1;
+  const int guessed = std::min(static_cast<int>(std::lround(near_it)), kMostBattery);
+  if (guessed > low && guessed < high) {
+    want(guessed);
+    if (guessed - 1 > low) want(guessed - 1);
+  } else if (low >= kLeastBattery && high <= kMostBattery) {
+    want((low + high) / 2);
+  } else if (high <= kMostBattery) {
+    want(high - (high * kNearGuess_1 > near_it ? std::max(1, high / kStepOut) : high / 2));
+  } else {
+    want(low + (low < near_it * kNearGuess_1 ? std::max(1, low / kStepOut) : low));
   }
-  return found;
+  return std::nullopt;
 }
 
 /// The battery for capacities larger than the least.

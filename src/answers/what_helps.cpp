@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <algorithm>
 #include <array>
+#include <cabinload/answers/load.hpp>
 #include <cabinload/answers/what_helps.hpp>
 #include <cabinload/core/constants.hpp>
 #include <cabinload/core/error.hpp>
@@ -10,13 +11,15 @@
 namespace cabinload::answers {
 namespace {
 
-constexpr std::array<std::pair<const char*, HelpBy>, 3> kBy = {
-    {{"nights", HelpBy::nights}, {"energy", HelpBy::energy}, {"peak", HelpBy::peak}}};
+constexpr std::array<std::pair<const char*, HelpBy>, 4> kBy = {{{"nights", HelpBy::nights},
+                                                                {"energy", HelpBy::energy},
+                                                                {"peak", HelpBy::peak},
+                                                                {"minutes", HelpBy::minutes}}};
 /// Two effects add up when both together are within this of their sum, or within the resolution.
 constexpr double kAddUp_1 = 0.1;
 
 double resolution(HelpBy by) {
-  return by == HelpBy::nights ? 1.0 : by == HelpBy::energy ? 10.0 : 10.0;
+  return by == HelpBy::nights || by == HelpBy::minutes ? 1.0 : 10.0;
 }
 
 /// The roof of another level of insulation on the vehicle.
@@ -72,7 +75,7 @@ Change together(const Change& a, const Change& b) {
 HelpBy help_by(const std::string& word) {
   for (const auto& [key, by] : kBy)
     if (word == key) return by;
-  throw core::RangeError("'" + word + "' is not nights, energy or peak");
+  throw core::RangeError("'" + word + "' is not nights, energy, peak or minutes");
 }
 
 const char* help_key(HelpBy by) {
@@ -94,10 +97,8 @@ HelpFigures help_figures(const Hold& hold, const std::vector<bool>& counted,
     ++nights;
   }
   f.electric_Wh = nights > 0 ? sum / static_cast<double>(nights) : 0.0;
-  f.peak_W = 0;
-  for (std::size_t h = 0; h < demand.sensible_W.size(); ++h)
-    f.peak_W = std::max(f.peak_W, demand.sensible_W[h] + demand.latent_W[h]);
-  if (demand.sensible_W.empty()) f.peak_W = std::numeric_limits<double>::quiet_NaN();
+  f.peak_W =
+      demand.sensible_W.empty() ? std::numeric_limits<double>::quiet_NaN() : highest_W(demand);
   return f;
 }
 
@@ -107,6 +108,8 @@ double effect(const HelpFigures& now, const HelpFigures& then, HelpBy by) {
       return now.lost - then.lost;
     case HelpBy::energy:
       return now.electric_Wh - then.electric_Wh;
+    case HelpBy::minutes:
+      return then.minutes - now.minutes;
     case HelpBy::peak:
       break;
   }

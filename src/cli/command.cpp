@@ -147,6 +147,11 @@ void add_csv(CLI::App& command, OutputOptions& o, const std::string& answer) {
     command.add_flag("--force", o.force, "replace an existing file");
 }
 
+void add_out_file(CLI::App& command, OutputOptions& o) {
+  command.add_option("-o,--out", o.out_file, "keep the result as an HDF5 file");
+  command.add_flag("--force", o.force, "replace an existing file");
+}
+
 void add_scenario(CLI::App& command, ScenarioOptions& o, Context* context) {
   if (context != nullptr)
     command.parse_complete_callback([&command, &o, context] {

@@ -52,6 +52,8 @@ struct ScenarioOptions {
 };
 
 void add_output(CLI::App& command, OutputOptions& options);
+/// --out and --force.
+void add_out_file(CLI::App& command, OutputOptions& options);
 /// --csv, --table, and --force unless it is there. Last of the options.
 /// @param answer  whose tables: "hold"; "": of any answer, its main one unless --table says else
 void add_csv(CLI::App& command, OutputOptions& options, const std::string& answer);

@@ -3,16 +3,20 @@
 #include <toml++/toml.h>
 #include <algorithm>
 #include <cabinload/answers/compare.hpp>
+#include <cabinload/core/constants.hpp>
 #include <cabinload/report/json.hpp>
 #include <cabinload/report/terminal.hpp>
+#include <cabinload/study/failure_peak.hpp>
 #include <cabinload/study/variants.hpp>
 #include <cabinload/unit/unit.hpp>
 #include <charconv>
+#include <cmath>
 #include <filesystem>
 #include <memory>
 #include <optional>
 
 #include "command.hpp"
+#include "keep.hpp"
 #include "progress_line.hpp"
 #include "why.hpp"
 
@@ -20,7 +24,9 @@ namespace cabinload::cli {
 namespace {
 
 const Help kHelp = {
-    "Nights held, of those that need cooling, and electricity a night, for every unit in "
+    "Nights held, of those that need cooling, electricity a night, and the fewest minutes "
+    "from a failure of the cooling to an animal's limit (a dog's, unless the scenario has "
+    "another) in the three days around the hottest, for every unit in "
     "every climate, vehicle and setting. --units-of, --weather and --vehicle take names "
     "with commas between; --set \"KEY=VALUE|KEY=VALUE\" makes settings to compare (an empty"
     " one is the scenario as it is; ; joins keys of one setting). Or --lists FILE, a TOML"
@@ -230,7 +236,7 @@ std::vector<answers::CompareRow> places(const Lists& lists) {
     for (std::size_t w = 0; w < n(lists.weathers.size()); ++w)
       for (std::size_t u = 0; u < n(lists.units.size()); ++u)
         for (std::size_t s = 0; s < n(lists.settings.size()); ++s)
-          rows.push_back({u, w, v, s, 0, 0, 0, 0, answers::Why::none});
+          rows.push_back({u, w, v, s, 0, 0, 0, 0, answers::Why::none, 0});
   return rows;
 }
 
@@ -277,6 +283,17 @@ std::string row_words(const answers::Comparison& a, std::size_t row) {
                      a.weathers[r.weather].key, a.units[r.unit], a.settings[r.setting]);
 }
 
+/// Each row about the day on which its own cabin is hottest with the unit off.
+std::vector<double> fewest_minutes(const std::vector<study::Variant>& variants,
+                                   const std::vector<study::Outcome>& outcomes) {
+  std::vector<study::PeakAsk> asks;
+  for (std::size_t i = 0; i < variants.size(); ++i)
+    asks.push_back({variants[i].scenario, variants[i].weather,
+                    static_cast<int>(
+                        std::floor(outcomes[i].off->hottest.cabin_air.t_s / core::kSecondsInDay))});
+  return study::fewest_minutes(asks);
+}
+
 answers::Comparison compared(const CompareOptions& o, const Lists& lists, ProgressLine& line) {
   answers::Comparison a;
   a.rows = places(lists);
@@ -300,6 +317,7 @@ answers::Comparison compared(const CompareOptions& o, const Lists& lists, Progre
       runs.run(variants, [&](std::size_t done, std::size_t of) {
         line.show(static_cast<double>(done) / static_cast<double>(of));
       });
+  const std::vector<double> minutes = fewest_minutes(variants, outcomes);
   for (std::size_t i = 0; i < outcomes.size(); ++i) {
     const answers::Hold hold = answers::hold(outcomes[i].on, *outcomes[i].off,
                                              *variants[i].scenario, *variants[i].weather);
@@ -309,6 +327,7 @@ answers::Comparison compared(const CompareOptions& o, const Lists& lists, Progre
     a.rows[i].weather = at.weather;
     a.rows[i].vehicle = at.vehicle;
     a.rows[i].setting = at.setting;
+    a.rows[i].minutes = minutes[i];
     a.residual_relative = std::max(a.residual_relative, hold.residual_relative);
     if (i == 0) name_lists(lists, *variants[0].scenario, a);
     if (asked && asked->row == i)
@@ -317,6 +336,8 @@ answers::Comparison compared(const CompareOptions& o, const Lists& lists, Progre
     if (i > 0) continue;
     a.header = hold.header;
     a.header.answer = "compare";
+    a.header.cautions = answers::animal_cautions();
+    a.to = answers::minutes_rule(*variants[0].scenario);
     a.T_limit_K = hold.T_limit_K;
   }
   a.header.flows = flows;
@@ -329,10 +350,16 @@ answers::Comparison compared(const CompareOptions& o, const Lists& lists, Progre
 void compare(Context& context, CompareOptions o) {
   Lists lists = lists_of(o);
   if (!o.lists_file.empty()) read_lists(o.lists_file, lists);
+  if (!o.output.out_file.empty()) core::check_output(o.output.out_file, o.output.force);
   probe_csv(o.output);
   ProgressLine line(context.surroundings.err_is_terminal && !o.output.quiet && !o.output.json);
   const answers::Comparison answer = compared(o, lists, line);
   const std::string json = report::json(answer);
+  if (!o.output.out_file.empty()) {
+    const scenario::Scenario first = scenario_of(o, lists, answer.rows.front());
+    keep(context, o.output,
+         store::CompareResult{about(context, first, json, weather_of(first).first_day), answer});
+  }
   context.out = o.output.json ? json : report::terminal(answer, o.output.style(context));
   keep_csv(context, o.output, json);
 }
@@ -347,6 +374,7 @@ void add_compare(CLI::App& app, Context& context) {
   add_output(*command, options->output);
   command->add_option("--units-of", options->units_of, "units, with commas: list units");
   command->add_option("--lists", options->lists_file, "the lists from a TOML file");
+  add_out_file(*command, options->output);
   command->add_flag("--why", options->why,
                     "what comes in and goes out in the first row's hardest night; "
                     "--why=\"3 07-14\": in row 3, that night");

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <algorithm>
 #include <cabinload/answers/hold.hpp>
+#include <cabinload/answers/would_hold.hpp>
 #include <cabinload/core/constants.hpp>
 #include <cabinload/forcing/forcing.hpp>
 #include <cabinload/network/cabin.hpp>
@@ -74,6 +75,30 @@ void look_closer(const scenario::Scenario& scenario, const std::string& cycles, 
   if (!cycles.empty()) result.answer.cycles = answers::cycle_night(traces[1], result.answer);
 }
 
+/// What alone would have held the hardest night.
+void look_for_help(const scenario::Scenario& scenario, const weather::Series& weather,
+                   HoldRun& result) {
+  if (result.answer.met()) return;
+  answers::WouldHoldSearch search(scenario, result.answer);
+  std::optional<forcing::Forcing> shaded;
+  for (auto tries = search.wanted(); !tries.empty(); tries = search.wanted()) {
+    std::vector<scenario::Scenario> scenarios;
+    for (const answers::WouldHoldTry& t : tries)
+      scenarios.push_back(answers::would_hold_scenario(scenario, result.answer, t));
+    std::vector<study::Case> cases;
+    for (std::size_t i = 0; i < tries.size(); ++i) {
+      const bool shade = tries[i].what == answers::WouldHoldTry::What::shade;
+      if (shade) shaded = forcing::make(weather, scenarios[i].site, scenarios[i].vehicle);
+      cases.push_back(
+          {"would hold", &result.cabin, shade ? &*shaded : &result.forcing, &scenarios[i], {}});
+    }
+    const std::vector<simulation::Trace> traces = study::run(cases);
+    for (std::size_t i = 0; i < tries.size(); ++i)
+      search.tell(tries[i], traces[i].nights.back().minutes_above <= 0);
+  }
+  result.answer.would_hold = search.found();
+}
+
 /// The whole way of the data, once.
 HoldRun stand(const scenario::Scenario& scenario, const weather::Series& weather,
               const Closer& closer, const std::function<void(double)>& progress) {
@@ -144,6 +169,7 @@ HoldRun hold_run(scenario::Scenario& scenario, const weather::Series& weather, c
                                           : stand(scenario, weather, closer,
                                                   [&line](double share_1) { line.show(share_1); });
   look_closer(scenario, closer.cycles, result);
+  look_for_help(scenario, weather, result);
   if (!closer.why.empty())
     result.answer.header.flows = night_flows(
         scenario, weather, result.answer.each_night[asked_night(closer.why, result.answer)]);
@@ -156,8 +182,7 @@ void add_hold(CLI::App& app, Context& context) {
       app.add_subcommand("hold", "Which nights people can sleep, and why not others");
   add_scenario(*command, options->scenario, &context);
   add_output(*command, options->output);
-  command->add_option("-o,--out", options->output.out_file, "keep the result as an HDF5 file");
-  command->add_flag("--force", options->output.force, "replace an existing file");
+  add_out_file(*command, options->output);
   command->add_option("--steps", options->closer.steps,
                       "keep every step of this night in the file, 07-14");
   command->add_option("--cycles", options->closer.cycles,

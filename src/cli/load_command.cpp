@@ -34,6 +34,7 @@ struct LoadOptions {
   OutputOptions output;
   std::string hours = "all", humidity = "60 %";
   std::string why;
+  bool by_body = false;
 };
 
 core::DaySchedule hours_of(const std::string& text, const scenario::Scenario& scenario) {
@@ -133,6 +134,34 @@ Standing stand_worst(scenario::Scenario& scenario, const weather::Series& weathe
   return worst;
 }
 
+/// The same in every built-in body: what one figure per floor area is worth.
+std::vector<answers::Load::Body> bodies(const LoadOptions& o, const weather::Series& weather) {
+  struct Work {
+    scenario::Scenario scenario;
+    forcing::Forcing forcing;
+    network::Cabin cabin;
+    simulation::DemandOptions options;
+  };
+  std::vector<std::unique_ptr<Work>> all;
+  std::vector<study::DemandCase> cases;
+  std::vector<answers::Load::Body> rows;
+  for (const vehicle::Body& body : vehicle::bodies()) {
+    std::vector<scenario::Override> overrides = o.scenario.overrides;
+    overrides.push_back({"vehicle.body", body.key, "--by-body"});
+    auto w = std::make_unique<Work>();
+    w->scenario = scenario::read(o.scenario.file, overrides);
+    w->forcing = forcing::make(weather, w->scenario.site, w->scenario.vehicle);
+    w->cabin = network::assemble(w->scenario.vehicle);
+    w->options = asked(o, w->scenario);
+    cases.push_back({body.key, &w->cabin, &w->forcing, &w->scenario, w->options});
+    rows.push_back({body.key, w->scenario.vehicle.floor_area_m2, 0});
+    all.push_back(std::move(w));
+  }
+  const std::vector<simulation::Demand> demands = study::demands(cases);
+  for (std::size_t i = 0; i < rows.size(); ++i) rows[i].peak_W = answers::highest_W(demands[i]);
+  return rows;
+}
+
 /// The hour that was named, or the highest of those that fit what was named, cause by cause.
 void explain(Standing& result, const std::string& why, int first_day) {
   const simulation::Demand& d = result.demand;
@@ -161,6 +190,11 @@ void load(Context& context, const LoadOptions& o) {
   probe_csv(output);
 
   scenario::Scenario scenario = scenario::read(o.scenario.file, o.scenario.overrides);
+  if (o.by_body && (scenario.vehicle.body == "own" || scenario.heading_worst))
+    throw core::InputError({"command line", 0, 0, "--by-body",
+                            "needs a built-in body and one heading",
+                            "vehicle.body as `cabinload list vehicles` names them, vehicle.heading "
+                            "as a direction"});
   simulation::DemandOptions options = asked(o, scenario);
   (void)moment_of("--why", o.why);  // told before the weather is read
   const weather::Series weather = weather_of(scenario);
@@ -168,6 +202,7 @@ void load(Context& context, const LoadOptions& o) {
   options.progress = [&line](double share_1) { line.show(share_1); };
   Standing result = scenario.heading_worst ? stand_worst(scenario, weather, options, line)
                                            : stand(scenario, weather, options);
+  if (o.by_body) result.answer.bodies = bodies(o, weather);
   if (!o.why.empty() && result.answer.peak) explain(result, o.why, weather.first_day);
   const std::string json = report::json(result.answer);
   if (!output.out_file.empty())
@@ -194,10 +229,11 @@ void add_load(CLI::App& app, Context& context) {
   command->add_option("--hours", options->hours, "when the cabin is held")->capture_default_str();
   command->add_option("--humidity", options->humidity, "no wetter than this at the set point")
       ->capture_default_str();
-  command->add_option("-o,--out", options->output.out_file, "keep the result as an HDF5 file");
-  command->add_flag("--force", options->output.force, "replace an existing file");
+  add_out_file(*command, options->output);
   command->add_flag("--why", options->why,
                     "what comes in and goes out in the highest hour; --why=07-14: of that day");
+  command->add_flag("--by-body", options->by_body,
+                    "beside it the demand of every built-in body per floor area");
   add_csv(*command, options->output, "load");
   add_help(*command, kHelp);
   command->callback([&context, options] { load(context, *options); });

@@ -210,8 +210,7 @@ void add_pets(CLI::App& app, Context& context) {
       },
       "a lower limit of the animal's own, \"78 degF\"");
   add_output(*command, options->output);
-  command->add_option("-o,--out", options->output.out_file, "keep the result as an HDF5 file");
-  command->add_flag("--force", options->output.force, "replace an existing file");
+  add_out_file(*command, options->output);
   command->add_flag("--why", options->why,
                     "what comes in and goes out before and after the failure with the fewest "
                     "minutes; --why=\"07-14 15:00\": of that day, or that hour");

@@ -160,8 +160,7 @@ void add_runtime(CLI::App& app, Context& context) {
   command->add_option("--charge", options->charge,
                       "charge at the start, \"80 %\"; battery.start without");
   command->add_option("--at", options->at, "date and time of the start, \"07-14 21:00\"");
-  command->add_option("-o,--out", options->output.out_file, "keep the result as an HDF5 file");
-  command->add_flag("--force", options->output.force, "replace an existing file");
+  add_out_file(*command, options->output);
   command->add_flag("--why", options->why, "what comes in and goes out on the way");
   add_csv(*command, options->output, "runtime");
   add_help(*command, kHelp);

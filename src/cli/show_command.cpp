@@ -74,15 +74,24 @@ std::string vehicle_text(const std::string& name, core::UnitSystem system) {
 
 void show_stored(Context& context, const std::string& json, const ShowOptions& o) {
   const report::Style style = o.output.style(context);
+  const std::string kind = report::answer_of(json, o.what);
   std::string text;
-  if (report::answer_of(json, o.what) == "load") {
+  if (kind == "load") {
     text = report::terminal(report::load_from_json(json, o.what), style);
-  } else if (report::answer_of(json, o.what) == "pets") {
+  } else if (kind == "pets") {
     const answers::Pets answer = report::pets_from_json(json, o.what);
     text = report::terminal(answer, style);
     context.exit = answer.met() ? core::ExitCode::done : core::ExitCode::not_met;
-  } else if (report::answer_of(json, o.what) == "runtime") {
+  } else if (kind == "runtime") {
     text = report::terminal(report::runtime_from_json(json, o.what), style);
+  } else if (kind == "size") {
+    const answers::Sizes answer = report::sizes_from_json(json, o.what);
+    text = report::terminal(answer, style);
+    context.exit = answer.met() ? core::ExitCode::done : core::ExitCode::not_met;
+  } else if (kind == "compare") {
+    text = report::terminal(report::comparison_from_json(json, o.what), style);
+  } else if (kind == "what-helps") {
+    text = report::terminal(report::helps_from_json(json, o.what), style);
   } else {
     const answers::Hold answer = report::hold_from_json(json, o.what);
     text = report::terminal(answer, style);

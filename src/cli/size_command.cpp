@@ -10,6 +10,7 @@
 #include <numeric>
 
 #include "command.hpp"
+#include "keep.hpp"
 #include "progress_line.hpp"
 #include "why.hpp"
 
@@ -151,6 +152,7 @@ answers::Sizes find(Work& work, const std::string& why) {
 
 void size(Context& context, const SizeOptions& options) {
   const OutputOptions& output = options.output;
+  if (!output.out_file.empty()) core::check_output(output.out_file, output.force);
   probe_csv(output);
   auto base = scenario::read(options.scenario.file, options.scenario.overrides);
   refuse_worst_heading(base, "size");
@@ -164,6 +166,8 @@ void size(Context& context, const SizeOptions& options) {
   };
   const answers::Sizes answer = find(work, options.why);
   const std::string json = report::json(answer);
+  keep(context, output,
+       store::SizeResult{about(context, *work.base, json, work.weather->first_day), answer});
   context.out = output.json ? json : report::terminal(answer, output.style(context));
   keep_csv(context, output, json);
   context.exit = answer.met() ? core::ExitCode::done : core::ExitCode::not_met;
@@ -177,6 +181,7 @@ void add_size(CLI::App& app, Context& context) {
       app.add_subcommand("size", "Which capacity and battery hold which share of the nights");
   add_scenario(*command, options->scenario, &context);
   add_output(*command, options->output);
+  add_out_file(*command, options->output);
   command->add_flag("--why", options->why,
                     "what comes in and goes out in the hardest night at the size for 95 %; "
                     "--why=07-14: in that one");

@@ -1,16 +1,19 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <fmt/format.h>
 #include <algorithm>
+#include <cabinload/answers/load.hpp>
 #include <cabinload/answers/what_helps.hpp>
 #include <cabinload/core/constants.hpp>
 #include <cabinload/report/json.hpp>
 #include <cabinload/report/terminal.hpp>
+#include <cabinload/study/failure_peak.hpp>
 #include <cabinload/study/variants.hpp>
 #include <cmath>
 #include <limits>
 #include <map>
 #include <memory>
 
+#include "keep.hpp"
 #include "runs.hpp"
 #include "why.hpp"
 
@@ -19,8 +22,9 @@ namespace {
 
 const Help kHelp = {
     "Each improvement alone, in a run of its own: nights won (above the limit now, not "
-    "then), electricity a night saved over the nights that need cooling now, and the peak"
-    " of the cooling demand around its highest hour. What is so already is left out and "
+    "then), electricity a night saved over the nights that need cooling now, the peak of the "
+    "cooling demand around its highest hour, and the fewest minutes from a failure of the "
+    "cooling to an animal's limit around the hottest day. What is so already is left out and "
     "says so. The best three are tried in pairs. --cost KEY=NUMBER, in any currency, adds"
     " the effect for that cost. Exit status 0.",
     "Work, weight or looks, nor what to do first when two shut each other out.",
@@ -76,6 +80,8 @@ struct Work {
   std::vector<bool> counted;  // nights of it that need cooling
   std::optional<core::Date> about_from, about_to;
   double residual_relative = 0;
+  int hottest_day = 0;  // of the weather, with the unit off as the vehicle stands
+  double longest_min = 0;
 
   study::Variant variant(const answers::Change& change) {
     auto s = std::make_shared<const scenario::Scenario>(
@@ -95,11 +101,22 @@ struct Work {
     std::vector<study::Variant> list;
     for (const answers::Change& c : changes) list.push_back(variant(c));
     const std::vector<study::Outcome> outcomes = variants.run(list, progress);
+    const std::vector<double> left_min = minutes(list);
     std::vector<answers::HelpFigures> all;
-    for (std::size_t i = 0; i < list.size(); ++i)
+    for (std::size_t i = 0; i < list.size(); ++i) {
       all.push_back(
           answers::help_figures(hold(list[i], outcomes[i]), counted, *outcomes[i].demand));
+      all.back().minutes = left_min[i];
+    }
     return all;
+  }
+  /// Fewest minutes from a failure to the animal's limit, of each.
+  [[nodiscard]] std::vector<double> minutes(const std::vector<study::Variant>& list) const {
+    std::vector<study::PeakAsk> asks;
+    for (const study::Variant& v : list) asks.push_back({v.scenario, v.weather, hottest_day});
+    std::vector<double> left_min = study::fewest_minutes(asks);
+    for (double& m : left_min) m = std::min(m, longest_min);
+    return left_min;
   }
 };
 
@@ -117,13 +134,15 @@ answers::Helps stand(Work& work) {
   a.in_period = hold.in_period;
   const simulation::Demand& demand = *outcomes[0].demand;
   a.now = answers::help_figures(hold, work.counted, demand);
-  std::size_t highest = 0;
-  const auto total = [&](std::size_t h) { return demand.sensible_W[h] + demand.latent_W[h]; };
-  for (std::size_t h = 0; h < demand.sensible_W.size(); ++h)
-    if (total(h) > total(highest)) highest = h;
+  a.header.cautions = answers::animal_cautions();
+  a.to = answers::minutes_rule(*work.base);
+  work.longest_min = a.to.longest_min;
+  work.hottest_day =
+      static_cast<int>(std::floor(outcomes[0].off->hottest.cabin_air.t_s / core::kSecondsInDay));
+  a.now.minutes = work.minutes(list)[0];
   const int first =
       work.weather->first_day + static_cast<int>(std::lround(demand.start_s / core::kSecondsInDay));
-  const int day = static_cast<int>(highest / 24), last = a.in_period - 1;
+  const int day = static_cast<int>(answers::highest_hour(demand) / 24), last = a.in_period - 1;
   const auto date = [&](int d) { return core::date_of((first + d) % core::kDaysInYear); };
   a.peak_date = date(day);
   work.about_from = date(std::max(0, day - kAbout_days));
@@ -206,15 +225,18 @@ void explain(const Work& work, const std::string& why, answers::Helps& a) {
 
 void what_helps(Context& context, const HelpsOptions& options) {
   const OutputOptions& output = options.output;
+  if (!output.out_file.empty()) core::check_output(output.out_file, output.force);
   probe_csv(output);
   const auto costs = costs_of(options.costs);
-  const weather::Series weather =
-      weather_of(scenario::read(options.scenario.file, options.scenario.overrides));
+  const auto scenario = scenario::read(options.scenario.file, options.scenario.overrides);
+  const weather::Series weather = weather_of(scenario);
   ProgressLine line(context.surroundings.err_is_terminal && !output.quiet && !output.json);
   const answers::Helps answer =
       helps_run(options.scenario, weather, {answers::help_by(options.by), costs, true, options.why},
                 [&line](double share_1) { line.show(share_1); });
   const std::string json = report::json(answer);
+  keep(context, output,
+       store::HelpsResult{about(context, scenario, json, weather.first_day), answer});
   context.out = output.json ? json : report::terminal(answer, output.style(context));
   keep_csv(context, output, json);
 }
@@ -227,7 +249,7 @@ answers::Helps helps_run(const ScenarioOptions& options, const weather::Series& 
   auto base = scenario::read(options.file, options.overrides);
   refuse_worst_heading(base, "what-helps");
   if (!asked.why.empty() && asked.why != "true") (void)date_of("--why", asked.why);
-  Work work{options, nullptr, nullptr, study::Variants(), {}, {}, {}, {}, {}, 0};
+  Work work{options, nullptr, nullptr, study::Variants(), {}, {}, {}, {}, {}, 0, 0, 0};
   work.weather = std::make_shared<const weather::Series>(weather);
   work.base = std::make_shared<const scenario::Scenario>(std::move(base));
   work.progress = [&](std::size_t done, std::size_t of) {
@@ -249,8 +271,9 @@ void add_what_helps(CLI::App& app, Context& context) {
   CLI::App* command = app.add_subcommand("what-helps", "Each improvement's effect, the best first");
   add_scenario(*command, options->scenario, &context);
   add_output(*command, options->output);
-  command->add_option("--by", options->by, "nights, energy or peak")
-      ->check(CLI::IsMember({"nights", "energy", "peak"}))
+  add_out_file(*command, options->output);
+  command->add_option("--by", options->by, "nights, energy, peak or minutes")
+      ->check(CLI::IsMember({"nights", "energy", "peak", "minutes"}))
       ->capture_default_str();
   command->add_option("--cost", options->costs, "what an improvement costs: insulation=1200")
       ->take_all()

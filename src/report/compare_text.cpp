@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "sentences.hpp"
 #include "text.hpp"
 
 namespace cabinload::report {
@@ -118,6 +119,12 @@ std::string terminal(const Comparison& a, const Style& style) {
                    ? core::format_quantity(r.electric_Wh * 3600, Quantity::energy, style.units, 2)
                    : std::string("-");
       });
+  out += matrices(a,
+                  fmt::format("Fewest minutes to the limit of a {}, {}, once the cooling fails",
+                              a.to.animal, degrees(a.to.T_limit_K, style))
+                      .c_str(),
+                  [](const CompareRow& r) { return minutes_left(r.minutes); });
+  out += wrapped(kMinutesMeaning, kWidth, 0);
   return out + closing(a.header, style, "What the first row rests on");
 }
 

@@ -95,7 +95,7 @@ std::vector<std::string> columns_of(const std::vector<Row>& rows) {
 const std::vector<std::string>& tables_of(const std::string& answer) {
   static const std::map<std::string, std::vector<std::string>> all = {
       {"hold", {"each_night", "by_month"}},
-      {"load", {"causes", "by_month", "peak_day"}},
+      {"load", {"causes", "by_month", "peak_day", "bodies"}},
       {"runtime", {"path"}},
       {"pets", {"by_failure", "by_month_and_hour", "helps"}},
       {"size", {"sizes", "listed_units", "trade_off", "too_large"}},

@@ -1,7 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 // JSON of the answers that lay many runs side by side: size, compare, what-helps.
+#include <algorithm>
 #include <cabinload/core/constants.hpp>
 #include <cabinload/report/json.hpp>
+#include <cmath>
+#include <iterator>
 
 #include "json_parts.hpp"
 
@@ -9,6 +12,7 @@ namespace cabinload::report {
 namespace {
 
 using core::to_celsius;
+using core::to_kelvin;
 
 Json maybe(const std::optional<double>& value) {
   return value ? number(*value) : Json(nullptr);
@@ -52,7 +56,7 @@ Json help_row(const answers::Helps& a, const answers::HelpRow& r) {
            run ? Json(r.then.needing_cooling - a.now.needing_cooling) : Json(nullptr)},
           {"electric_Wh_per_night", change(answers::HelpBy::energy, -1)},
           {"load_peak_W", change(answers::HelpBy::peak, -1)},
-          {"minutes_to_limit", nullptr},
+          {"minutes_to_limit", change(answers::HelpBy::minutes, 1)},
           {"skipped", run ? Json(nullptr) : Json(r.skipped)},
           {"cost", maybe(r.cost)},
           {"effect_per_cost", run && r.cost ? number(effect / *r.cost) : Json(nullptr)},
@@ -60,12 +64,73 @@ Json help_row(const answers::Helps& a, const answers::HelpRow& r) {
           {"source", r.source}};
 }
 
-const char* verdict_key(answers::HelpPair::Verdict v) {
-  using Verdict = answers::HelpPair::Verdict;
-  return v == Verdict::help           ? "help_each_other"
-         : v == Verdict::cancel       ? "cancel"
-         : v == Verdict::nothing_left ? "nothing_left"
-                                      : "add_up";
+Json rule_json(const answers::MinutesRule& rule) {
+  return {{"animal", rule.animal},
+          {"limit_degC", number(to_celsius(rule.T_limit_K))},
+          {"limit_source", rule.source},
+          {"longest_min", rule.longest_min},
+          {"days_around_the_hottest", answers::kPeakDays}};
+}
+
+using Verdict = answers::HelpPair::Verdict;
+constexpr std::pair<Verdict, const char*> kVerdicts[] = {{Verdict::add_up, "add_up"},
+                                                         {Verdict::help, "help_each_other"},
+                                                         {Verdict::cancel, "cancel"},
+                                                         {Verdict::nothing_left, "nothing_left"}};
+const char* verdict_key(Verdict v) {
+  return std::find_if(std::begin(kVerdicts), std::end(kVerdicts),
+                      [&](const auto& row) { return row.first == v; })
+      ->second;
+}
+Verdict verdict_of(const std::string& key) {
+  const auto* row = std::find_if(std::begin(kVerdicts), std::end(kVerdicts),
+                                 [&](const auto& x) { return x.second == key; });
+  return row == std::end(kVerdicts) ? Verdict::add_up : row->first;
+}
+
+// Back from JSON.
+std::optional<double> maybe_of(const Json& j) {
+  return j.is_null() ? std::nullopt : std::optional<double>(j.get<double>());
+}
+std::optional<core::Date> date_of(const Json& j) {
+  return j.is_null() ? std::nullopt
+                     : std::optional<core::Date>(core::parse_date(j.get<std::string>()));
+}
+answers::MinutesRule rule_of(const Json& j) {
+  return {j.at("animal"), j.at("limit_source"), to_kelvin(j.at("limit_degC")), j.at("longest_min")};
+}
+answers::Size size_of(const Json& j) {
+  answers::Size s;
+  s.nights_percent = j.at("nights_percent");
+  s.capacity_W = maybe_of(j.at("capacity_W"));
+  s.battery_Wh = maybe_of(j.at("battery_Wh"));
+  s.units_that_meet = j.at("units_that_meet_it");
+  s.overrides = j.at("overrides");
+  if (!j.at("why_not").is_null()) s.why_not = j.at("why_not");
+  if (!s.capacity_W || !s.battery_Wh) return s;
+  s.held = j.at("nights_held");
+  s.needing_cooling = j.at("needing_cooling");
+  s.electric_Wh = number_of(j.at("electric_Wh_per_night"));
+  return s;
+}
+/// Its figures from the changes; what only a run needs stays behind.
+answers::HelpRow help_row_of(const answers::HelpFigures& now, const Json& j) {
+  answers::HelpRow r;
+  r.key = j.at("key");
+  r.words = j.at("words");
+  r.source = j.at("source");
+  r.label = j.at("way");
+  r.cost = maybe_of(j.at("cost"));
+  if (!j.at("skipped").is_null()) {
+    r.skipped = j.at("skipped");
+    return r;
+  }
+  r.then.needing_cooling = now.needing_cooling + j.at("needing_cooling").get<int>();
+  r.then.lost = now.lost - static_cast<int>(std::lround(j.at("nights_held").get<double>()));
+  r.then.electric_Wh = now.electric_Wh + number_of(j.at("electric_Wh_per_night"));
+  r.then.peak_W = now.peak_W + number_of(j.at("load_peak_W"));
+  r.then.minutes = now.minutes + number_of(j.at("minutes_to_limit"));
+  return r;
 }
 
 }  // namespace
@@ -129,9 +194,10 @@ std::string json(const answers::Comparison& a, int indent) {
          {"needing_cooling", r.needing_cooling},
          {"nights_held", r.held},
          {"electric_Wh_per_night", number(r.electric_Wh)},
-         {"minutes_to_limit", nullptr},
+         {"minutes_to_limit", number(r.minutes)},
          {"why", r.most_often == answers::Why::none ? Json(nullptr)
                                                     : Json(answers::why_key(r.most_often))}});
+  j["minutes_to"] = rule_json(a.to);
   j["runs"] = {
       {"unit_on", a.unit_on_runs}, {"unit_off", a.unit_off_runs}, {"forcings", a.forcings}};
   j["balance"] = {{"residual_relative", a.residual_relative}};
@@ -145,7 +211,8 @@ std::string json(const answers::Helps& a, int indent) {
   j["now"] = {
       {"nights_in_period", a.in_period},     {"needing_cooling", a.now.needing_cooling},
       {"nights_lost", a.now.lost},           {"electric_Wh_per_night", number(a.now.electric_Wh)},
-      {"load_peak_W", number(a.now.peak_W)}, {"minutes_to_limit", nullptr}};
+      {"load_peak_W", number(a.now.peak_W)}, {"minutes_to_limit", number(a.now.minutes)}};
+  j["minutes_to"] = rule_json(a.to);
   j["peak_date"] = a.peak_date ? Json(core::iso_text(*a.peak_date)) : Json(nullptr);
   j["rows"] = Json::array();
   for (const auto& r : a.rows) j["rows"].push_back(help_row(a, r));
@@ -159,6 +226,96 @@ std::string json(const answers::Helps& a, int indent) {
                           {"verdict", verdict_key(p.verdict)}});
   j["balance"] = {{"residual_relative", a.residual_relative}};
   return j.dump(indent) + "\n";
+}
+
+answers::Sizes sizes_from_json(const std::string& text, const std::string& file) {
+  return answer_from<answers::Sizes>(text, "size", file, [](answers::Sizes& a, const Json& j) {
+    a.T_limit_K = to_kelvin(j.at("limit_degC"));
+    a.in_period = j.at("nights").at("in_period");
+    a.needing_cooling = j.at("nights").at("needing_cooling");
+    a.unit_capacity_W = j.at("now").at("capacity_W");
+    a.battery_Wh = j.at("now").at("battery_Wh");
+    a.held_now = j.at("now").at("nights_held");
+    for (const Json& s : j.at("sizes")) a.sizes.push_back(size_of(s));
+    for (const Json& u : j.at("listed_units")) {
+      answers::SizeListed listed{u.at("keys"), u.at("capacity_W"), {}};
+      for (std::size_t i = 0; i < listed.battery_Wh.size(); ++i)
+        listed.battery_Wh[i] =
+            maybe_of(u.at("battery_Wh").at(std::to_string(answers::kSizePercents[i])));
+      a.listed.push_back(listed);
+    }
+    for (const Json& t : j.at("trade_off"))
+      a.trade_off.push_back({t.at("capacity_W"), maybe_of(t.at("battery_Wh")),
+                             number_of(t.at("electric_Wh_per_night"))});
+    for (const Json& t : j.at("too_large"))
+      a.too_large.push_back({t.at("capacity_W"), t.at("over_needed"), t.at("starts"),
+                             number_of(t.at("electric_Wh_per_night")), number_of(t.at("humidity")),
+                             number_of(t.at("humidity_highest")),
+                             number_of(t.at("condensate_L_per_night"))});
+    a.typical_night = date_of(j.at("typical_night"));
+    a.runs = j.at("runs");
+    a.residual_relative = j.at("balance").at("residual_relative");
+  });
+}
+
+answers::Comparison comparison_from_json(const std::string& text, const std::string& file) {
+  return answer_from<answers::Comparison>(
+      text, "compare", file, [](answers::Comparison& a, const Json& j) {
+        a.T_limit_K = to_kelvin(j.at("limit_degC"));
+        a.to = rule_of(j.at("minutes_to"));
+        a.units = j.at("units");
+        a.vehicles = j.at("vehicles");
+        a.settings = j.at("settings");
+        std::vector<std::string> climates;
+        for (const Json& w : j.at("weathers")) {
+          a.weathers.push_back({w.at("key"), w.at("place"), w.at("file"), w.at("sha256")});
+          climates.push_back(w.at("key"));
+        }
+        const auto place = [](const std::vector<std::string>& list, const Json& name) {
+          return static_cast<std::size_t>(std::find(list.begin(), list.end(), name) - list.begin());
+        };
+        for (const Json& r : j.at("rows")) {
+          answers::CompareRow row;
+          row.unit = place(a.units, r.at("unit"));
+          row.weather = place(climates, r.at("weather"));
+          row.vehicle = place(a.vehicles, r.at("vehicle"));
+          row.setting = place(a.settings, r.at("setting"));
+          row.in_period = r.at("nights_in_period");
+          row.needing_cooling = r.at("needing_cooling");
+          row.held = r.at("nights_held");
+          row.electric_Wh = number_of(r.at("electric_Wh_per_night"));
+          row.minutes = endless_of(r.at("minutes_to_limit"));
+          if (!r.at("why").is_null())
+            row.most_often = answers::why_from_key(r.at("why").get<std::string>());
+          a.rows.push_back(row);
+        }
+        a.unit_on_runs = j.at("runs").at("unit_on");
+        a.unit_off_runs = j.at("runs").at("unit_off");
+        a.forcings = j.at("runs").at("forcings");
+        a.residual_relative = j.at("balance").at("residual_relative");
+      });
+}
+
+answers::Helps helps_from_json(const std::string& text, const std::string& file) {
+  return answer_from<answers::Helps>(
+      text, "what-helps", file, [](answers::Helps& a, const Json& j) {
+        a.T_limit_K = to_kelvin(j.at("limit_degC"));
+        a.by = answers::help_by(j.at("by"));
+        a.to = rule_of(j.at("minutes_to"));
+        const Json& now = j.at("now");
+        a.in_period = now.at("nights_in_period");
+        a.now.needing_cooling = now.at("needing_cooling");
+        a.now.lost = now.at("nights_lost");
+        a.now.electric_Wh = number_of(now.at("electric_Wh_per_night"));
+        a.now.peak_W = number_of(now.at("load_peak_W"));
+        a.now.minutes = number_of(now.at("minutes_to_limit"));
+        a.peak_date = date_of(j.at("peak_date"));
+        for (const Json& r : j.at("rows")) a.rows.push_back(help_row_of(a.now, r));
+        for (const Json& p : j.at("pairs"))
+          a.pairs.push_back({p.at("a"), p.at("b"), p.at("effect_a"), p.at("effect_b"),
+                             p.at("effect_both"), verdict_of(p.at("verdict"))});
+        a.residual_relative = j.at("balance").at("residual_relative");
+      });
 }
 
 }  // namespace cabinload::report

@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 #include <algorithm>
 #include <array>
+#include <cabinload/answers/would_hold.hpp>
 #include <cabinload/core/constants.hpp>
 #include <cmath>
 
@@ -18,6 +19,7 @@ using answers::Why;
 using core::Quantity;
 
 constexpr std::size_t kNightsShown = 10;
+constexpr double kShareTold_1 = 0.005;  // of a limit, in whole percent
 
 /// A sentence, for the hardest night.
 std::string why_sentence(const HoldNight& n) {
@@ -48,6 +50,20 @@ std::string why_sentence(const HoldNight& n) {
   return "";
 }
 
+/// "unit too small 82 %, battery empty 18 %"; the one that counts alone without its share.
+std::string shares_words(const HoldNight& n) {
+  std::vector<std::pair<double, Why>> parts;
+  for (std::size_t i = 1; i < answers::kWhys; ++i)
+    if (n.limit_share_1[i] >= kShareTold_1)
+      parts.emplace_back(-n.limit_share_1[i], static_cast<Why>(i));
+  std::sort(parts.begin(), parts.end());
+  if (parts.size() == 1) return why_word(parts.front().second);
+  std::string text;
+  for (const auto& [share_1, why] : parts)
+    text += fmt::format("{}{} {:.0f} %", text.empty() ? "" : ", ", why_word(why), -100 * share_1);
+  return text;
+}
+
 std::string opening(const Hold& a, const Style& style) {
   std::string out = verdict_line(verdict(a, style), style);
   if (a.needing_cooling > 0) out += wrapped(how_sure(a), kWidth, 0);
@@ -62,8 +78,9 @@ std::string opening(const Hold& a, const Style& style) {
 }
 
 std::string hardest(const Hold& a, const Style& style) {
-  const std::string text = hardest_words(a, style);
-  return text.empty() ? "" : "\n" + wrapped(text, kWidth, 0);
+  const std::string text = hardest_words(a, style), help = would_hold_words(a, style);
+  if (text.empty()) return "";
+  return "\n" + wrapped(text, kWidth, 0) + (help.empty() ? "" : wrapped(help, kWidth, 0));
 }
 
 std::string heading_line(const Hold& a) {
@@ -98,16 +115,16 @@ std::string lost_table(const Hold& a, const Style& style) {
                                 shown < a.lost_worst_first.size()
                                     ? fmt::format(" ({} of {})", shown, a.lost_worst_first.size())
                                     : "");
-  out += "Evening         bed peak  at     above for    outdoors   battery  reason\n";
-  out += "                                              at start   at dawn\n";
+  out += "Evening       bed peak     at  above for   outdoors  battery  share of the time\n";
+  out += "                                           at start  at dawn  by reason\n";
   for (std::size_t i = 0; i < shown; ++i) {
     const HoldNight& n = a.each_night[a.lost_worst_first[i]];
-    out += fmt::format("{} {}  {}  {} {} {:>7.0f} %  {}\n", padded(core::long_text(n.date), 14),
-                       padded(degrees(n.bed_peak_K, style), 9, true),
-                       core::clock_text(n.bed_peak_second_of_day),
-                       padded(duration(n.minutes_above), 12),
-                       padded(degrees(n.outdoor_at_start_K, style), 9, true),
-                       100 * n.battery_at_dawn_1, why_word(n.why));
+    const std::string row = fmt::format(
+        "{} {}  {} {} {} {:>6.0f} %  ", padded(core::long_text(n.date), 12),
+        padded(degrees(n.bed_peak_K, style), 9, true), core::clock_text(n.bed_peak_second_of_day),
+        padded(duration(n.minutes_above), 10, true),
+        padded(degrees(n.outdoor_at_start_K, style), 10, true), 100 * n.battery_at_dawn_1);
+    out += wrapped(row + shares_words(n), kWidth, columns(row));
   }
   return out;
 }
@@ -243,13 +260,47 @@ std::string hardest_words(const Hold& a, const Style& style) {
     text += fmt::format(" and stays within the limit. With the unit off it would reach {}.",
                         degrees(n.bed_peak_unit_off_K, style));
   else
-    text += fmt::format(" and is above {} for {}. {} Outdoors {} at the start of the night.",
+    text += fmt::format(" and is above {} for {}. {}{} Outdoors {} at the start of the night.",
                         degrees(a.T_limit_K, style), duration(n.minutes_above), why_sentence(n),
+                        n.limit_share_1[static_cast<std::size_t>(n.why)] > 1 - kShareTold_1
+                            ? ""
+                            : " By reason: " + shares_words(n) + ".",
                         degrees(n.outdoor_at_start_K, style));
   return text +
          fmt::format(
              " At its hottest it feels like {} (operative, air and walls together); heat index {}.",
              degrees(n.operative_peak_K, style), degrees(n.heat_index_peak_K, style));
+}
+
+std::string would_hold_words(const Hold& a, const Style& style) {
+  if (!a.would_hold) return "";
+  const answers::WouldHold& w = *a.would_hold;
+  std::vector<std::string> would, not_it;
+  if (w.capacity_W)
+    would.push_back(fmt::format("a {} unit", power(*w.capacity_W, style)));
+  else
+    not_it.push_back(fmt::format("a larger unit (up to {})", power(w.most_capacity_W, style)));
+  if (w.battery_Wh)
+    would.push_back(fmt::format("a {} battery", energy(*w.battery_Wh, style, 1)));
+  else
+    not_it.push_back(
+        fmt::format("a bigger battery (up to {})", energy(w.most_battery_Wh, style, 0)));
+  if (w.shade)
+    (*w.shade ? would : not_it)
+        .push_back(fmt::format("shade from {:02}:00 to {:02}:00", answers::kTriedShadeFrom_h,
+                               answers::kTriedShadeTo_h));
+  std::string text = would.empty() ? "Alone, neither " : "Alone, ";
+  if (would.empty()) {
+    for (std::size_t i = 0; i < not_it.size(); ++i) text += (i > 0 ? " nor " : "") + not_it[i];
+    text += " would have held it";
+  } else {
+    text += would[0] + " would have held it";
+    for (std::size_t i = 1; i < would.size(); ++i) text += "; so would " + would[i];
+    for (std::size_t i = 0; i < not_it.size(); ++i)
+      text += i == 0 ? "; " + not_it[i] + " would not" : ", nor " + not_it[i];
+  }
+  return text + fmt::format(". Found by running {} up to it.",
+                            plural(w.evenings_before, "evening", "evenings"));
 }
 
 std::string terminal(const Hold& a, const Style& style) {

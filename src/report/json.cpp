@@ -23,6 +23,39 @@ answers::Why why_of(const Json& v) {
   return v.is_null() ? answers::Why::none : answers::why_from_key(v.get<std::string>());
 }
 
+Json shares_json(const answers::HoldNight& n) {
+  if (n.why == answers::Why::none) return nullptr;
+  Json j;
+  for (std::size_t i = 1; i < answers::kWhys; ++i)
+    j[answers::why_key(static_cast<answers::Why>(i))] = n.limit_share_1[i];
+  return j;
+}
+
+Json would_hold_json(const std::optional<answers::WouldHold>& w) {
+  if (!w) return nullptr;
+  const auto maybe = [](const auto& value) { return value ? Json(*value) : Json(nullptr); };
+  return {
+      {"date", core::iso_text(w->date)},
+      {"capacity_W", maybe(w->capacity_W)},
+      {"battery_Wh", maybe(w->battery_Wh)},
+      {"shade", maybe(w->shade)},
+      {"largest_tried", {{"capacity_W", w->most_capacity_W}, {"battery_Wh", w->most_battery_Wh}}},
+      {"evenings_before", w->evenings_before}};
+}
+
+std::optional<answers::WouldHold> would_hold_of(const Json& j) {
+  if (j.is_null()) return std::nullopt;
+  answers::WouldHold w;
+  w.date = core::parse_date(j.at("date").get<std::string>());
+  if (!j.at("capacity_W").is_null()) w.capacity_W = j.at("capacity_W");
+  if (!j.at("battery_Wh").is_null()) w.battery_Wh = j.at("battery_Wh");
+  if (!j.at("shade").is_null()) w.shade = j.at("shade").get<bool>();
+  w.most_capacity_W = j.at("largest_tried").at("capacity_W");
+  w.most_battery_Wh = j.at("largest_tried").at("battery_Wh");
+  w.evenings_before = j.at("evenings_before");
+  return w;
+}
+
 Json night_json(const answers::HoldNight& n) {
   const auto clock = [](double s) {
     return std::isnan(s) ? Json(nullptr) : Json(core::clock_text(s));
@@ -31,6 +64,7 @@ Json night_json(const answers::HoldNight& n) {
           {"needs_cooling", n.needs_cooling},
           {"held", n.held},
           {"why", why_json(n.why)},
+          {"limit_shares", shares_json(n)},
           {"bed_peak_degC", number(to_celsius(n.bed_peak_K))},
           {"bed_peak_at", clock(n.bed_peak_second_of_day)},
           {"operative_peak_degC", number(to_celsius(n.operative_peak_K))},
@@ -62,6 +96,10 @@ answers::HoldNight night_of(const Json& j) {
   n.needs_cooling = j.at("needs_cooling");
   n.held = j.at("held");
   n.why = why_of(j.at("why"));
+  // Files of format 1.2 and older have no shares.
+  if (j.contains("limit_shares") && !j.at("limit_shares").is_null())
+    for (std::size_t i = 1; i < answers::kWhys; ++i)
+      n.limit_share_1[i] = j.at("limit_shares").at(answers::why_key(static_cast<answers::Why>(i)));
   n.bed_peak_K = to_kelvin(number_of(j.at("bed_peak_degC")));
   n.bed_peak_second_of_day = clock_of(j.at("bed_peak_at"));
   n.operative_peak_K = to_kelvin(number_of(j.at("operative_peak_degC")));
@@ -163,8 +201,10 @@ std::string json(const answers::Hold& a, int indent) {
                         {"operative_peak_degC", number(to_celsius(n.operative_peak_K))},
                         {"heat_index_peak_degC", number(to_celsius(n.heat_index_peak_K))},
                         {"minutes_above", n.minutes_above},
-                        {"why", why_json(n.why)}};
+                        {"why", why_json(n.why)},
+                        {"limit_shares", shares_json(n)}};
   }
+  j["would_have_held"] = would_hold_json(a.would_hold);
   j["pull_down_min"] = {{"median", number(a.pull_down_min.median)},
                         {"worst", number(a.pull_down_min.worst)}};
   j["electric_Wh_per_night"] = {{"median", number(a.electric_Wh.median)},
@@ -186,11 +226,7 @@ std::string json(const answers::Hold& a, int indent) {
 }
 
 answers::Hold hold_from_json(const std::string& text, const std::string& file) {
-  try {
-    const Json j = Json::parse(text);
-    require_answer(j, "hold", file);
-    answers::Hold a;
-    a.header = header_of(j);
+  return answer_from<answers::Hold>(text, "hold", file, [](answers::Hold& a, const Json& j) {
     a.T_limit_K = to_kelvin(j.at("limit_degC"));
     a.heading_rad = j.at("heading_deg").get<double>() * core::kDegree_rad;
     for (const Json& h : j.at("headings"))
@@ -217,12 +253,10 @@ answers::Hold hold_from_json(const std::string& text, const std::string& file) {
       a.condenser_air_max_K = to_kelvin(j.at("condenser_air_max_degC"));
     a.soak = soak_of(j.at("soak"));
     a.cycles = cycles_of(j.at("cycles"));
+    if (j.contains("would_have_held")) a.would_hold = would_hold_of(j.at("would_have_held"));
     a.residual_relative = j.at("balance").at("residual_relative");
     answers::rank_nights(a);
-    return a;
-  } catch (const Json::exception& e) {
-    throw unreadable(e, file);
-  }
+  });
 }
 
 std::string json(const answers::WeatherSummary& a, int indent) {

@@ -12,6 +12,10 @@ namespace cabinload::report {
 Json number(double value) {
   return std::isfinite(value) ? Json(value) : Json(nullptr);
 }
+double endless_of(const Json& value) {
+  return value.is_null() ? std::numeric_limits<double>::infinity() : value.get<double>();
+}
+
 double number_of(const Json& value) {
   return value.is_null() ? std::numeric_limits<double>::quiet_NaN() : value.get<double>();
 }

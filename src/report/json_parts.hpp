@@ -15,6 +15,9 @@ using Json = nlohmann::ordered_json;
 [[nodiscard]] Json number(double value);
 [[nodiscard]] double number_of(const Json& value);
 
+/// What has no end is null, and back as infinity.
+[[nodiscard]] double endless_of(const Json& value);
+
 /// What every answer says about itself, and back.
 [[nodiscard]] Json header_json(const answers::Header& h);
 [[nodiscard]] answers::Header header_of(const Json& j);
@@ -24,5 +27,21 @@ using Json = nlohmann::ordered_json;
 void require_answer(const Json& j, const char* answer, const std::string& file);
 /// What to throw when a key is missing or of another kind.
 [[nodiscard]] core::InputError unreadable(const std::exception& e, const std::string& file);
+
+/// Reads an answer back: `fill(answer, json)` takes what lies beside its header.
+/// @throws core::InputError  not JSON, another answer, another schema version, a key missing
+template <class Answer, class Fill>
+Answer answer_from(const std::string& text, const char* name, const std::string& file, Fill fill) {
+  try {
+    const Json j = Json::parse(text);
+    require_answer(j, name, file);
+    Answer a;
+    a.header = header_of(j);
+    fill(a, j);
+    return a;
+  } catch (const Json::exception& e) {
+    throw unreadable(e, file);
+  }
+}
 
 }  // namespace cabinload::report

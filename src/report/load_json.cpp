@@ -83,16 +83,26 @@ void read_peak(const Json& j, Load& a) {
   }
 }
 
-Json per_floor_json(const Load& a) {
-  if (!a.peak || !(a.floor_area_m2 > 0)) return nullptr;
+Json per_floor_json(double peak_W, double floor_area_m2) {
   const double m2_ft2 = core::parse_quantity("1 ft2", core::Quantity::area);
   const double W_BTU_h = core::parse_quantity("1 BTU/h", core::Quantity::power);
-  const double W_m2 = a.peak_W() / a.floor_area_m2;
-  return {{"floor_m2", a.floor_area_m2},
+  const double W_m2 = peak_W / floor_area_m2;
+  return {{"floor_m2", floor_area_m2},
           {"W_m2", W_m2},
           {"W_ft2", W_m2 * m2_ft2},
           {"BTU_h_ft2", W_m2 * m2_ft2 / W_BTU_h},
           {"note", "the trade's rule of thumb: common practice, no published source"}};
+}
+
+Json bodies_json(const Load& a) {
+  Json j = Json::array();
+  for (const Load::Body& b : a.bodies)
+    j.push_back({{"body", b.key},
+                 {"peak_W", b.peak_W},
+                 {"floor_m2", b.floor_area_m2},
+                 {"per_floor", b.floor_area_m2 > 0 ? per_floor_json(b.peak_W, b.floor_area_m2)
+                                                   : Json(nullptr)}});
+  return j;
 }
 
 }  // namespace
@@ -126,7 +136,9 @@ std::string json(const Load& a, int indent) {
   for (const auto& m : a.by_month) j["by_month"].push_back(month_json(a, m));
   j["peak_day"] = Json::array();
   for (const auto& h : a.peak_day) j["peak_day"].push_back(hour_json(h));
-  j["per_floor"] = per_floor_json(a);
+  j["per_floor"] =
+      a.peak && a.floor_area_m2 > 0 ? per_floor_json(a.peak_W(), a.floor_area_m2) : Json(nullptr);
+  j["bodies"] = bodies_json(a);
   j["floor_m2"] = a.floor_area_m2;
   j["heading_deg"] = a.heading_rad / core::kDegree_rad;
   j["headings"] = Json::array();
@@ -138,11 +150,7 @@ std::string json(const Load& a, int indent) {
 }
 
 answers::Load load_from_json(const std::string& text, const std::string& file) {
-  try {
-    const Json j = Json::parse(text);
-    require_answer(j, "load", file);
-    Load a;
-    a.header = header_of(j);
+  return answer_from<answers::Load>(text, "load", file, [](answers::Load& a, const Json& j) {
     a.T_set_K = to_kelvin(j.at("set_point_degC"));
     a.humidity_1 = j.at("humidity");
     a.hours_text = j.at("held");
@@ -165,12 +173,12 @@ answers::Load load_from_json(const std::string& text, const std::string& file) {
     a.heading_rad = j.at("heading_deg").get<double>() * core::kDegree_rad;
     for (const Json& h : j.at("headings"))
       a.headings.push_back({h.at("heading_deg").get<double>() * core::kDegree_rad, h.at("peak_W")});
+    if (j.contains("bodies"))  // not in files of format 1.2 and older
+      for (const Json& b : j.at("bodies"))
+        a.bodies.push_back({b.at("body"), b.at("floor_m2"), b.at("peak_W")});
     a.residual_relative = j.at("balance").at("residual_relative");
     a.parts_residual_W = j.at("balance").at("parts_W");
-    return a;
-  } catch (const Json::exception& e) {
-    throw unreadable(e, file);
-  }
+  });
 }
 
 }  // namespace cabinload::report

@@ -187,9 +187,37 @@ std::string day_chart(const Load& a, const Style& style) {
   return out + hours + "\n" + outdoors + "\n";
 }
 
+double square_foot_m2() {
+  return core::parse_quantity("1 ft2", Quantity::area);
+}
+
+/// Every built-in body in the same place: what one figure for all of them is worth.
+std::string body_table(const Load& a, const Style& style) {
+  if (a.bodies.empty()) return "";
+  const double W_BTU_h = core::parse_quantity("1 BTU/h", Quantity::power);
+  std::string out = "\nThe rule of thumb by floor area, over the built-in bodies at this place\n";
+  out += "Body                        floor   highest hour     W/ft²   BTU/h per ft²\n";
+  double least = 1e99, most = 0;
+  for (const auto& b : a.bodies) {
+    const double W_ft2 = b.floor_area_m2 > 0 ? b.peak_W / b.floor_area_m2 * square_foot_m2() : 0;
+    least = std::min(least, W_ft2);
+    most = std::max(most, W_ft2);
+    out += fmt::format(
+        "  {}{}{}{:>10.0f}{:>16.0f}\n", padded(b.key, 18),
+        padded(core::format_quantity(b.floor_area_m2, Quantity::area, style.units, 1), 13, true),
+        padded(power(b.peak_W, style), 15, true), W_ft2, W_ft2 / W_BTU_h);
+  }
+  if (!(least > 0)) return out;
+  return out + wrapped(fmt::format("From {:.0f} to {:.0f} W per square foot: the largest is {:.1f} "
+                                   "times the smallest. One figure for all of them (common "
+                                   "practice, no published source) cannot be right for each.",
+                                   least, most, most / least),
+                       kWidth, 0);
+}
+
 std::string rule_of_thumb(const Load& a) {
   if (!a.peak || !(a.floor_area_m2 > 0)) return "";
-  const double m2_ft2 = core::parse_quantity("1 ft2", Quantity::area);
+  const double m2_ft2 = square_foot_m2();
   const double W_BTU_h = core::parse_quantity("1 BTU/h", Quantity::power);
   const double W_ft2 = a.peak_W() / a.floor_area_m2 * m2_ft2;
   return "\n" +
@@ -216,7 +244,7 @@ std::string heading_line(const Load& a, const Style& style) {
 std::string terminal(const Load& a, const Style& style) {
   std::string out = opening(a, style) + heading_line(a, style) + cause_table(a, style) +
                     percentiles(a, style) + month_table(a, style) + day_chart(a, style) +
-                    rule_of_thumb(a);
+                    rule_of_thumb(a) + body_table(a, style);
   if (a.peak)
     out += wrapped(
         "A unit's rated capacity is given at its rating point; on a hot roof it has "

@@ -16,11 +16,6 @@ using core::to_celsius;
 using core::to_kelvin;
 using simulation::Failure;
 
-/// Minutes that never come are null.
-double minutes_of(const Json& v) {
-  return v.is_null() ? simulation::kNever_min : v.get<double>();
-}
-
 /// The two keys that every set of figures has.
 void put_figures(Json& j, const PetsFigures& f) {
   j["minutes_to_limit"] = {
@@ -33,9 +28,9 @@ void put_figures(Json& j, const PetsFigures& f) {
 PetsFigures figures_of(const Json& j) {
   PetsFigures f;
   const Json& m = j.at("minutes_to_limit");
-  f.min_min = minutes_of(m.at("min"));
-  f.p05_min = minutes_of(m.at("p05"));
-  f.median_min = minutes_of(m.at("median"));
+  f.min_min = endless_of(m.at("min"));
+  f.p05_min = endless_of(m.at("p05"));
+  f.median_min = endless_of(m.at("median"));
   for (std::size_t b = 0; b < f.share_under_1.size(); ++b)
     f.share_under_1[b] =
         j.at("share_of_hours_under_min").at(std::to_string(answers::kPetsBars_min[b]));
@@ -162,11 +157,7 @@ std::string json(const Pets& a, int indent) {
 }
 
 Pets pets_from_json(const std::string& text, const std::string& file) {
-  try {
-    const Json j = Json::parse(text);
-    require_answer(j, "pets", file);
-    Pets a;
-    a.header = header_of(j);
+  return answer_from<Pets>(text, "pets", file, [](Pets& a, const Json& j) {
     read_limits(j, a);
     a.T_set_K = to_kelvin(j.at("set_point_degC"));
     a.cabin_peak_K = to_kelvin(j.at("cabin_peak_degC"));
@@ -195,12 +186,9 @@ Pets pets_from_json(const std::string& text, const std::string& file) {
     a.heading_rad = j.at("heading_deg").get<double>() * core::kDegree_rad;
     for (const Json& h : j.at("headings"))
       a.headings.push_back({h.at("heading_deg").get<double>() * core::kDegree_rad,
-                            minutes_of(h.at("min")), minutes_of(h.at("p05"))});
+                            endless_of(h.at("min")), endless_of(h.at("p05"))});
     a.residual_relative = j.at("balance").at("residual_relative");
-    return a;
-  } catch (const Json::exception& e) {
-    throw unreadable(e, file);
-  }
+  });
 }
 
 }  // namespace cabinload::report

@@ -25,11 +25,6 @@ double second_of(const Json& time) {
   return std::stoi(text.substr(6, 2)) * 3600.0 + std::stoi(text.substr(9, 2)) * 60.0;
 }
 
-/// What a display shows while nothing is drawn: no end, in JSON null.
-double displayed_of(const Json& j) {
-  return j.is_null() ? std::numeric_limits<double>::infinity() : j.get<double>();
-}
-
 Json hour_json(const RuntimeHour& h) {
   return {{"time", time_text(h.date, h.second_of_day)},
           {"hours", h.hours},
@@ -52,7 +47,7 @@ RuntimeHour hour_of(const Json& j) {
           j.at("solar_W"),
           to_kelvin(j.at("outdoor_degC")),
           to_kelvin(j.at("bed_degC")),
-          displayed_of(j.at("hours_displayed"))};
+          endless_of(j.at("hours_displayed"))};
 }
 
 }  // namespace
@@ -84,39 +79,33 @@ std::string json(const Runtime& a, int indent) {
 }
 
 answers::Runtime runtime_from_json(const std::string& text, const std::string& file) {
-  try {
-    const Json j = Json::parse(text);
-    require_answer(j, "runtime", file);
-    Runtime a;
-    a.header = header_of(j);
-    const Json& start = j.at("start");
-    a.date = date_of(start.at("time"));
-    a.second_of_day = second_of(start.at("time"));
-    a.charge_1 = start.at("state_of_charge");
-    a.usable_Wh = start.at("usable_Wh");
-    a.hours_to_empty = number_of(j.at("hours_to_empty"));
-    a.by_voltage = j.at("by_voltage");
-    a.charge_end_1 = j.at("state_of_charge_end");
-    a.cut_off_1 = j.at("cut_off");
-    a.hours_displayed_at_start = displayed_of(j.at("hours_displayed_at_start"));
-    a.mean_W = j.at("mean_W");
-    a.first_hour_W = j.at("first_hour_W");
-    a.used_Wh = j.at("used_Wh");
-    a.unit_Wh = j.at("unit_Wh");
-    const Json& sources = j.at("sources_Wh");
-    a.solar_Wh = sources.at("solar");
-    a.alternator_Wh = sources.at("alternator");
-    a.shore_Wh = sources.at("shore");
-    a.lost_Wh = j.at("lost_Wh");
-    a.duty_1 = j.at("duty");
-    a.running_W = j.at("running_W");
-    for (const Json& h : j.at("path")) a.path.push_back(hour_of(h));
-    a.heading_rad = j.at("heading_deg").get<double>() * core::kDegree_rad;
-    a.residual_relative = j.at("balance").at("residual_relative");
-    return a;
-  } catch (const Json::exception& e) {
-    throw unreadable(e, file);
-  }
+  return answer_from<answers::Runtime>(
+      text, "runtime", file, [](answers::Runtime& a, const Json& j) {
+        const Json& start = j.at("start");
+        a.date = date_of(start.at("time"));
+        a.second_of_day = second_of(start.at("time"));
+        a.charge_1 = start.at("state_of_charge");
+        a.usable_Wh = start.at("usable_Wh");
+        a.hours_to_empty = number_of(j.at("hours_to_empty"));
+        a.by_voltage = j.at("by_voltage");
+        a.charge_end_1 = j.at("state_of_charge_end");
+        a.cut_off_1 = j.at("cut_off");
+        a.hours_displayed_at_start = endless_of(j.at("hours_displayed_at_start"));
+        a.mean_W = j.at("mean_W");
+        a.first_hour_W = j.at("first_hour_W");
+        a.used_Wh = j.at("used_Wh");
+        a.unit_Wh = j.at("unit_Wh");
+        const Json& sources = j.at("sources_Wh");
+        a.solar_Wh = sources.at("solar");
+        a.alternator_Wh = sources.at("alternator");
+        a.shore_Wh = sources.at("shore");
+        a.lost_Wh = j.at("lost_Wh");
+        a.duty_1 = j.at("duty");
+        a.running_W = j.at("running_W");
+        for (const Json& h : j.at("path")) a.path.push_back(hour_of(h));
+        a.heading_rad = j.at("heading_deg").get<double>() * core::kDegree_rad;
+        a.residual_relative = j.at("balance").at("residual_relative");
+      });
 }
 
 }  // namespace cabinload::report

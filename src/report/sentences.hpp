@@ -26,6 +26,8 @@ namespace cabinload::report {
 [[nodiscard]] const char* why_word(answers::Why why);
 /// How hot the hardest night becomes and why; "" when no night needs cooling.
 [[nodiscard]] std::string hardest_words(const answers::Hold& answer, const Style& style);
+/// What alone would have held that night; "" when it is held or nothing was tried.
+[[nodiscard]] std::string would_hold_words(const answers::Hold& answer, const Style& style);
 
 // what-helps
 /// An improvement by name, the best way of several with it.
@@ -35,6 +37,12 @@ namespace cabinload::report {
 [[nodiscard]] std::string ambient_words(const answers::Wire& answer, const Style& style);
 inline constexpr const char* kWireScreening =
     "A screening by published tables: the local code and a licensed electrician decide.";
+
+// compare, what-helps
+inline constexpr const char* kMinutesMeaning =
+    "Minutes: the shortest of any failure at any hour of the three days around the hottest, "
+    "uncertain numbers on the side that shortens them. They tell how little time there is, and are "
+    "no permission: `cabinload pets` has every hour.";
 
 // pets
 /// "44 min", rounded down; "not in 4 h" when it is not passed.

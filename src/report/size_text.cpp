@@ -56,6 +56,7 @@ std::string opening(const Sizes& a, const Style& style) {
 
 std::string size_table(const Sizes& a, const Style& style) {
   if (a.sizes.empty()) return "";
+  bool differ = false;
   std::string out = "\nNights held                 capacity     battery   a night\n";
   for (const auto& s : a.sizes) {
     const std::string share = fmt::format("  {:>3} %", s.nights_percent);
@@ -66,7 +67,14 @@ std::string size_table(const Sizes& a, const Style& style) {
                          padded(power(*s.capacity_W, style), 16, true),
                          padded(energy(*s.battery_Wh, style, 1), 11, true),
                          padded(energy(s.electric_Wh, style), 9, true));
+    differ = differ || (s.capacity_W && s.battery_Wh && s.needing_cooling != a.needing_cooling);
   }
+  if (differ)
+    out += wrapped(
+        "  A battery stands in the cabin and keeps the day's heat into the evening: with a bigger "
+        "one a few nights more need cooling. Each row has its own count, as `cabinload hold` of "
+        "that size has it.",
+        kWidth, 2);
   return out;
 }
 

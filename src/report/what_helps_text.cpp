@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "sentences.hpp"
 #include "text.hpp"
@@ -13,7 +14,7 @@ using answers::HelpBy;
 using answers::HelpRow;
 using answers::Helps;
 
-constexpr std::size_t kNames = 36;  // columns
+constexpr std::size_t kNames = 33;  // columns
 
 /// An effect in the unit of what is asked.
 std::string amount(double effect, HelpBy by, const Style& style) {
@@ -22,6 +23,8 @@ std::string amount(double effect, HelpBy by, const Style& style) {
       return plural(std::lround(effect), "night", "nights");
     case HelpBy::energy:
       return energy(effect, style) + " a night";
+    case HelpBy::minutes:
+      return fmt::format("{:.0f} min", effect);
     case HelpBy::peak:
       break;
   }
@@ -29,20 +32,30 @@ std::string amount(double effect, HelpBy by, const Style& style) {
 }
 
 const char* wins(HelpBy by) {
-  return by == HelpBy::nights ? "wins" : by == HelpBy::energy ? "saves" : "takes away";
+  return by == HelpBy::nights || by == HelpBy::minutes ? "wins"
+         : by == HelpBy::energy                        ? "saves"
+                                                       : "takes away";
 }
-const char* of_peak(HelpBy by) {
-  return by == HelpBy::peak ? " of peak demand" : "";
+const char* of_what(HelpBy by) {
+  return by == HelpBy::peak      ? " of peak demand"
+         : by == HelpBy::minutes ? " to the animal's limit once the cooling fails"
+                                 : "";
 }
 
 std::string opening(const Helps& a, const Style& style) {
   std::string out = verdict_line(verdict(a, style), style);
   if (a.now.needing_cooling > 0)
-    out += wrapped(fmt::format("Now: {} of {} nights that need cooling are lost; {} a night; peak "
-                               "of the demand {}, {}.",
-                               a.now.lost, a.now.needing_cooling, energy(a.now.electric_Wh, style),
-                               power(a.now.peak_W, style), core::long_text(*a.peak_date)),
-                   kWidth, 0);
+    out +=
+        wrapped(fmt::format("Now: {} of {} nights that need cooling are lost; {} a night; peak "
+                            "of the demand {}, {}; {} from a failure to the limit of a {}, {}, at "
+                            "the hottest.",
+                            a.now.lost, a.now.needing_cooling, energy(a.now.electric_Wh, style),
+                            power(a.now.peak_W, style), core::long_text(*a.peak_date),
+                            minutes_left(a.now.minutes < a.to.longest_min
+                                             ? a.now.minutes
+                                             : std::numeric_limits<double>::infinity()),
+                            a.to.animal, degrees(a.to.T_limit_K, style)),
+                kWidth, 0);
   return out + subject_lines(a.header, fmt::format("{}. Sleeper's limit {}", period_words(a.header),
                                                    degrees(a.T_limit_K, style)));
 }
@@ -52,14 +65,14 @@ std::string effect_table(const Helps& a, const Style& style) {
   const bool costs = std::any_of(a.rows.begin(), a.rows.end(),
                                  [](const HelpRow& r) { return r.cost.has_value(); });
   const auto head = [&](const std::string& first, const char* nights, const char* Wh, const char* W,
-                        const char* per) {
-    return fmt::format("{} {:>6} {:>12} {:>11}{}\n", padded(first, kNames + 2), nights, Wh, W,
-                       costs ? fmt::format("{:>10}", per) : "");
+                        const char* minutes, const char* per) {
+    return fmt::format("{}{:>6}{:>12}{:>12}{:>8}{}\n", padded(first, kNames + 2), nights, Wh, W,
+                       minutes, costs ? fmt::format("{:>7}", per) : "");
   };
   std::string out = "\n" +
                     head(fmt::format("Each alone, best first by {}", answers::help_key(a.by)),
-                         "nights", "electricity", "peak", "per 100") +
-                    head("", "won", "a night", "demand", "of cost");
+                         "nights", "electricity", "peak", "minutes", "per") +
+                    head("", "won", "a night", "demand", "won", "100");
   for (const HelpRow& r : a.rows) {
     if (!r.skipped.empty()) continue;
     const double Wh = -answers::effect(a.now, r.then, HelpBy::energy);
@@ -70,13 +83,16 @@ std::string effect_table(const Helps& a, const Style& style) {
     };
     const auto in_Wh = [&](double x) { return energy(x, style); };
     const auto in_W = [&](double x) { return power(x, style); };
+    const auto in_min = [&](double x) { return fmt::format("{:.0f}", x); };
+    const double minutes = answers::effect(a.now, r.then, HelpBy::minutes);
     std::string per;
     if (costs)
-      per = r.cost ? fmt::format("{:>10.4g}", 100 * answers::effect(a.now, r.then, a.by) / *r.cost)
-                   : std::string(9, ' ') + "-";
-    out += fmt::format("  {} {:>+6}  {} {}{}\n", padded(named(r), kNames), a.now.lost - r.then.lost,
-                       padded(change(Wh, 5, in_Wh), 11, true),
-                       padded(change(W, 0.5, in_W), 11, true), per);
+      per = r.cost ? fmt::format("{:>7.3g}", 100 * answers::effect(a.now, r.then, a.by) / *r.cost)
+                   : std::string(6, ' ') + "-";
+    out +=
+        fmt::format("  {}{:>+6}{}{}{}{}\n", padded(named(r), kNames), a.now.lost - r.then.lost,
+                    padded(change(Wh, 5, in_Wh), 12, true), padded(change(W, 0.5, in_W), 12, true),
+                    padded(change(minutes, 0.5, in_min), 8, true), per);
   }
   return out;
 }
@@ -142,19 +158,21 @@ std::string verdict(const Helps& a, const Style& style) {
                                                           plural(a.now.lost, "night that is lost",
                                                                  "nights that are lost"))
                                             : amount(worth(*best), a.by, style),
-                     of_peak(a.by));
+                     of_what(a.by));
 }
 
 std::string terminal(const Helps& a, const Style& style) {
   std::string out =
       opening(a, style) + effect_table(a, style) + pair_list(a, style) + skipped_list(a);
   if (!a.rows.empty())
-    out += "\n" + wrapped(
-                      "Nights won are nights above the limit now and not then. Electricity is "
-                      "the mean over the nights that need cooling now. The peak is the highest "
-                      "hour of the demand at the set point in the week around its highest hour "
-                      "now. One typical year, without a spread.",
-                      kWidth, 0);
+    out += "\n" +
+           wrapped(
+               "Nights won are nights above the limit now and not then. Electricity is "
+               "the mean over the nights that need cooling now. The peak is the highest "
+               "hour of the demand at the set point in the week around its highest hour "
+               "now. One typical year, without a spread.",
+               kWidth, 0) +
+           wrapped(kMinutesMeaning, kWidth, 0);
   return out + closing(a.header, style);
 }
 

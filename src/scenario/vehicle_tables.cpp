@@ -1,7 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <fmt/format.h>
+#include <algorithm>
 #include <cabinload/core/constants.hpp>
+#include <cabinload/scenario/parking.hpp>
 #include <cmath>
+#include <iterator>
 
 #include "tables.hpp"
 
@@ -123,7 +126,21 @@ constexpr Shade kShades[] = {
     {"building", 0.0, 0.5, 0.5},  // the shadow of a wall beside it; engineering judgement
 };
 
+void set_shade(forcing::Site& p, const std::string& kind) {
+  for (const Shade& x : kShades)
+    if (kind == x.key)
+      p.shade_beam_1 = x.beam_1, p.shade_diffuse_1 = x.diffuse_1, p.shade_sky_view_1 = x.sky_view_1;
+}
+
 }  // namespace
+
+void stand_under(Scenario& s, const std::string& kind, const core::DaySchedule& hours) {
+  if (std::none_of(std::begin(kShades), std::end(kShades),
+                   [&](const Shade& x) { return kind == x.key; }))
+    throw core::RangeError("'" + kind + "' is not a shade");
+  set_shade(s.site, kind);
+  s.site.shade_hours = hours;
+}
 
 void bind_vehicle(Binder& b, Scenario& s) {
   vehicle::Choice& c = s.choice;
@@ -167,9 +184,7 @@ void bind_parking(Binder& b, Scenario& s) {
   if (b.was_given("parking.shade_hours") && !b.was_given("parking.shade")) shade = "building";
   b.choice("parking.shade", shade, shades, {"what it stands under", "the unsafe side: no shade"});
   if (shade != "none") p.shade_hours = core::DaySchedule::always();
-  for (const Shade& x : kShades)
-    if (shade == x.key)
-      p.shade_beam_1 = x.beam_1, p.shade_diffuse_1 = x.diffuse_1, p.shade_sky_view_1 = x.sky_view_1;
+  set_shade(p, shade);
   b.hours("parking.shade_hours", p.shade_hours,
           {"when it stands in that shade", "always, once there is a shade"});
   b.share("parking.shade_beam", p.shade_beam_1, {0, 1},

@@ -116,7 +116,8 @@ Nights nights_of(const scenario::Night& night, std::size_t hours, int first_day)
     const int last = night.to ? offset(*night.to) : days - 1;
     if (first >= days || last >= days || last < first)
       throw core::RangeError(
-          "the period names an evening that the weather does not have: it holds " +
+          "night.from, night.to: the period names an evening that the weather does not have: it "
+          "holds " +
           core::long_text(core::date_of(first_day)) + " to " +
           core::long_text(core::date_of(first_day + days - 1)));
     return {first, last - first + 1};

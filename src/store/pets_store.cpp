@@ -38,10 +38,6 @@ void write_failures(H5::Group& root, const PetsResult& r, const std::vector<doub
       r.runs.second_fan_min);
   put("opening", "the same with a roof opening", r.runs.opening_min);
   put_text(g, "limit_source", r.answer.limit.source);
-  std::string words;
-  for (const answers::Caution& c : r.answer.header.cautions)
-    words += c.signal + ": " + c.text + "\n";
-  put_text(root, "cautions", words);
   H5::Group balance = root.createGroup("balance");
   put_number(balance, "heat_residual_relative", r.runs.heat_residual_relative);
   put_number(balance, "moisture_residual_relative", r.runs.moisture_residual_relative);

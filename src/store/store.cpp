@@ -15,6 +15,7 @@
 #include <limits>
 #include <utility>
 
+#include "decisions_store.hpp"
 #include "pets_store.hpp"
 #include "writer.hpp"
 
@@ -67,6 +68,9 @@ H5::Group begin(const H5::H5File& file, const About& r, const answers::Header& h
   H5::Group root = file.openGroup("/");
   write_root(root, r, h);
   write_scenario(root, r, h);
+  std::string words;
+  for (const answers::Caution& c : h.cautions) words += c.signal + ": " + c.text + "\n";
+  put_text(root, "cautions", words);
   H5::Group answer = root.createGroup("answer");
   put_text_set(answer, "json", r.answer_json,
                "the answer as JSON, see the JSON Schema of the project");
@@ -234,6 +238,12 @@ void write_nights(H5::Group& root, const answers::Hold& a) {
       pick([](const Night& n) { return n.heat_index_peak_K; }),
       pick([](const Night& n) { return n.outdoor_min_K; })};
   for (std::size_t i = 0; i < std::size(full); ++i) put_column(g, full[i], values[i], axis);
+  for (std::size_t i = 1; i < answers::kWhys; ++i) {
+    const std::string key = answers::why_key(static_cast<answers::Why>(i));
+    const std::string name = "share_" + key, about = "of the time above the limit, by " + key;
+    put_column(g, {name.c_str(), "1", about.c_str(), Precision::full},
+               pick([&](const Night& n) { return n.limit_share_1[i]; }), axis);
+  }
 }
 
 void write_balance(H5::Group& root, const char* name, const simulation::Balance& b) {
@@ -312,6 +322,16 @@ void write_all(const std::string& path, const RuntimeResult& r) {
   write_balance(root, "balance", r.trace.balance);
 }
 
+/// Answers that are rows of figures.
+template <class RowsResult>
+void write_all(const std::string& path, const RowsResult& r) {
+  H5::H5File file(path, H5F_ACC_TRUNC);
+  H5::Group root = begin(file, r, r.answer.header);
+  write_rows(root, r.answer);
+  H5::Group balance = root.createGroup("balance");
+  put_number(balance, "residual_relative", r.answer.residual_relative);
+}
+
 std::string text_of(const H5::H5Object& at, const char* name) {
   const H5::Attribute attribute = at.openAttribute(name);
   std::string value;
@@ -354,6 +374,18 @@ void write(const std::string& path, const PetsResult& result, bool force) {
 }
 
 void write(const std::string& path, const RuntimeResult& result, bool force) {
+  write_safely(path, result, force);
+}
+
+void write(const std::string& path, const SizeResult& result, bool force) {
+  write_safely(path, result, force);
+}
+
+void write(const std::string& path, const CompareResult& result, bool force) {
+  write_safely(path, result, force);
+}
+
+void write(const std::string& path, const HelpsResult& result, bool force) {
   write_safely(path, result, force);
 }
 

@@ -23,6 +23,15 @@ const std::vector<Column> kColumns = {
     {61, "Alb", &Series::albedo_1, 1, 0, 0, 1, kMissing},
 };
 
+/// The columns stand at fixed places: one that was cut out would shift the rest.
+void check_names(const Source& source) {
+  const std::vector<std::string> names = cut_quoted(source.line(2));
+  for (const Column& c : kColumns)
+    if (c.field >= names.size() || !names[c.field].starts_with(c.key))
+      refuse(source, 2, c.field + 1, c.key, "there is no such column at its place",
+             "the columns of the archive's file, all of them and in its order");
+}
+
 }  // namespace
 
 Series read_tmy3(const Source& source) {
@@ -45,6 +54,7 @@ Series read_tmy3(const Source& source) {
   s.place.latitude_rad = at(4, "latitude") * kDegree_rad;
   s.place.longitude_rad = at(5, "longitude") * kDegree_rad;
   s.place.elevation_m = at(6, "elevation");
+  check_names(source);
   s.state_offset_s = 3600;
   YearRows rows(source, s);
   std::vector<std::string_view> fields;

@@ -96,6 +96,30 @@ TEST_CASE("answers: hold names the reason that cost the most minutes", "[answers
   CHECK_THROWS_AS(answers::why_from_key("wind"), core::RangeError);
 }
 
+TEST_CASE("answers: a lost night tells the share that each limit had", "[answers][unit]") {
+  Pair p;
+  auto mixed = record(200, 120, Limit::capacity);
+  mixed.minutes_above_by_limit[static_cast<std::size_t>(Limit::capacity)] = 30;
+  mixed.minutes_above_by_limit[static_cast<std::size_t>(Limit::battery)] = 60;
+  mixed.minutes_above_by_limit[static_cast<std::size_t>(Limit::schedule)] = 30;
+  mixed.minutes_above_pulling_down = 24;  // late, and six minutes of flutter
+  p.add(mixed, 400);
+  p.add(record(201, 0), 400);
+  const auto h = p.hold();
+  const auto share = [&](std::size_t night, Why why) {
+    return h.each_night[night].limit_share_1[static_cast<std::size_t>(why)];
+  };
+  CHECK(h.each_night[0].why == Why::battery);
+  CHECK_WITHIN(share(0, Why::battery), 0.5, 1e-12);
+  CHECK_WITHIN(share(0, Why::schedule), 0.25, 1e-12);
+  CHECK_WITHIN(share(0, Why::pull_down), 0.2, 1e-12);
+  CHECK_WITHIN(share(0, Why::capacity), 0.05, 1e-12);
+  double sum = 0;
+  for (const double x : h.each_night[0].limit_share_1) sum += x;
+  CHECK_WITHIN(sum, 1, 1e-12);
+  for (const double x : h.each_night[1].limit_share_1) CHECK(x == 0);
+}
+
 TEST_CASE("answers: a period without need of cooling is met", "[answers][unit]") {
   Pair p;
   p.add(record(10, 0), 0);

@@ -140,7 +140,7 @@ TEST_CASE("cli: a matrix has the nights and energies of hold", "[cli][property]"
     INFO(same);
     CHECK(r["nights_held"] == h["nights"]["held"]);
     CHECK(r["needing_cooling"] == h["nights"]["needing_cooling"]);
-    CHECK(r["minutes_to_limit"].is_null());
+    CHECK(r["minutes_to_limit"].get<double>() >= 0);
     if (r["needing_cooling"] > 0)
       CHECK_RELATIVE(r["electric_Wh_per_night"].get<double>(),
                      h["electric_Wh_per_night"]["median"].get<double>(), 1e-5);
@@ -185,7 +185,7 @@ TEST_CASE("cli: what helps is what hold says of the changed scenario", "[cli][pr
     const auto [nights, needing] = held(weeks + arguments);
     CHECK(row_of(j, key)["nights_held"] == lost - (needing - nights));
     CHECK(row_of(j, key)["needing_cooling"] == needing - needing_now);
-    CHECK(row_of(j, key)["minutes_to_limit"].is_null());
+    CHECK(row_of(j, key)["minutes_to_limit"].is_number());
   }
   const json& paint = row_of(j, "white-paint");
   CHECK(paint["load_peak_W"].get<double>() < -50);
@@ -216,6 +216,59 @@ TEST_CASE("cli: the load peak of what helps is that of load", "[cli][property]")
   CHECK_RELATIVE(j["now"]["load_peak_W"].get<double>(), now, 1e-9);
   CHECK_WITHIN(row_of(j, "inside-covers")["load_peak_W"].get<double>(),
                peak(kWeeks + "--cover thermal-mat") - now, 0.02 * now);
+}
+
+TEST_CASE("cli: minutes to the limit are those of pets around the hottest day", "[cli][property]") {
+  const auto fewest = [](const std::string& arguments) {
+    const Run r = Folder().run("pets --json " + arguments);
+    INFO(r.err);
+    REQUIRE(r.status <= 1);
+    const json j = json::parse(r.out)["minutes_to_limit"]["min"];
+    return j.is_null() ? 240.0 : j.get<double>();
+  };
+  // The day of the soak is that of the hottest cabin with the unit off; a day before and after.
+  const std::string july = " --from 07-01 --to 07-31 ";
+  const json hold = json::parse(Folder().run("hold --json" + july).out);
+  const int day = std::stoi(hold["soak"]["date"].get<std::string>().substr(3));
+  REQUIRE((day > 1 && day < 31));
+  const std::string around =
+      " --from 07-" + std::to_string(day - 1) + " --to 07-" + std::to_string(day + 1) + " ";
+  const json matrix = json_of("compare --units-of generic-1500-24v,generic-2600-48v" + july);
+  for (const auto& r : matrix["rows"])
+    CHECK_WITHIN(r["minutes_to_limit"].get<double>(),
+                 fewest(around + "--unit " + r["unit"].get<std::string>()), 0.1);
+  CHECK(matrix["minutes_to"]["longest_min"] == 240);
+  const json helps = json_of("what-helps --by minutes" + july);
+  const double now = helps["now"]["minutes_to_limit"];
+  CHECK_WITHIN(now, fewest(around), 0.1);
+  CHECK_WITHIN(now + row_of(helps, "inside-covers")["minutes_to_limit"].get<double>(),
+               fewest(around + "--cover thermal-mat"), 0.1);
+  double before = 1e9;
+  for (const auto& r : helps["rows"]) {
+    if (!r["skipped"].is_null()) continue;
+    CHECK(r["minutes_to_limit"].get<double>() <= before);
+    before = r["minutes_to_limit"];
+  }
+}
+
+TEST_CASE("cli: decisions are kept in files, and shown again as they were", "[cli][unit]") {
+  const Folder f;
+  const std::string days = " --from 07-10 --to 07-13 --out out.h5 --force";
+  for (const std::string command : {"size", "compare --units-of generic-1500-24v,generic-2000-24v",
+                                    "what-helps --cost economy=3", "size --weather sand-point",
+                                    "what-helps --weather sand-point"}) {
+    INFO(command);
+    const Run first = f.run(command + days), again = f.run("show out.h5");
+    CHECK(first.status == again.status);
+    CHECK_THAT(first.err, contains("written: out.h5"));
+    CHECK(first.out == again.out);
+    CHECK_THAT(again.out, contains("Never leave"));
+    check_width(again.out);
+    const Run as_json = f.run(command + days + " --json");
+    CHECK(f.run("show out.h5 --json").out == as_json.out);
+    CHECK(f.files() == 1);
+  }
+  CHECK(f.run("size --from 07-10 --to 07-11 --out out.h5").status == 3);
 }
 
 TEST_CASE("cli: where nothing needs cooling decisions say so first, with status 0", "[cli][unit]") {

@@ -47,6 +47,30 @@ TEST_CASE("cli: the demo year's demand stays where it is", "[cli][golden]") {
   CHECK(j["balance"]["residual_relative"].get<double>() < 1e-9);
 }
 
+TEST_CASE("cli: the rule of thumb stands beside every built-in body", "[cli][property]") {
+  const std::string days = "--from 07-14 --to 07-16 ";
+  const auto j = json_of(days + "--by-body --paint silver");
+  REQUIRE(j["bodies"].size() >= 5);
+  double least = 1e9, most = 0;
+  for (const auto& b : j["bodies"]) {
+    const double W_ft2 = b["per_floor"]["W_ft2"];
+    CHECK_RELATIVE(W_ft2 * b["floor_m2"].get<double>() / 0.09290304, b["peak_W"].get<double>(),
+                   1e-9);
+    CHECK_THAT(b["per_floor"]["note"].get<std::string>(), contains("no published source"));
+    least = std::min(least, W_ft2);
+    most = std::max(most, W_ft2);
+    if (b["body"] != "long-van" && b["body"] != "box-body") continue;
+    const auto alone = json_of(days + "--paint silver --vehicle " + b["body"].get<std::string>());
+    CHECK_RELATIVE(b["peak_W"].get<double>(), alone["peak"]["total_W"].get<double>(), 1e-9);
+  }
+  CHECK(most > 1.2 * least);  // that is what the table is for
+  const Run r = Folder().run("load --by-body --units us " + days);
+  CHECK(r.status == 0);
+  check_width(r.out);
+  CHECK_THAT(r.out, contains("common practice") && contains("BTU/h per"));
+  CHECK(Folder().run("load --by-body --set vehicle.heading=worst").status == 2);
+}
+
 TEST_CASE("cli: a demand's text gives the verdict first and fits 80 columns", "[cli][unit]") {
   const Folder f;
   for (const char* arguments :

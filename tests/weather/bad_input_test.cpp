@@ -5,6 +5,8 @@
 #include <cabinload/weather/typed_day.hpp>
 #include <cstdlib>
 #include <filesystem>
+#include <fstream>
+#include <sstream>
 
 #include "support/catch.hpp"
 #include "support/weather_writer.hpp"
@@ -93,6 +95,15 @@ TEST_CASE("weather: every prefix of a file ends in an error, never in a crash",
       test::as_psm(weather::read(weather::shipped_folder() + "/722740TYA.CSV"), false);
   for (std::size_t length = 0; length < 1500; length += 13)
     CHECK_THROWS_AS(weather::read_text(psm.substr(0, length), "a"), core::Error);
+}
+
+TEST_CASE("weather: a TMY3 file from which a column was cut is refused by its name",
+          "[weather][unit]") {
+  std::ifstream in(weather::shipped_folder() + "/722740TYA.CSV");
+  std::ostringstream whole;
+  whole << in.rdbuf();
+  CHECK_THROWS_WITH(weather::read_text(replaced(whole.str(), "Wspd (m/s),", ""), "a.csv"),
+                    test::contains("a.csv:2:47: error: Wspd: there is no such column"));
 }
 
 TEST_CASE("weather: PSM files lacking a column or in half hours are refused by name",

@@ -5,6 +5,7 @@
 #include <cabinload/core/sha256.hpp>
 #include <cabinload/weather/climates.hpp>
 #include <cabinload/weather/read.hpp>
+#include <cabinload/weather/stretch.hpp>
 #include <cmath>
 #include <fstream>
 #include <sstream>
@@ -230,6 +231,22 @@ TEST_CASE("weather: global alone is split after Erbs and said", "[weather][unit]
   std::fill(global.ghi_W_m2.begin(), global.ghi_W_m2.end(), 9999);
   CHECK_THROWS_WITH(weather::read_text(test::as_epw(global), "x"),
                     test::contains("missing in every row"));
+}
+
+TEST_CASE("weather: a stretch holds the days that it names, over New Year too", "[weather][unit]") {
+  const Series s = weather::stretch(tucson(), -2, 5);
+  REQUIRE(s.hours() == 120);
+  CHECK(s.first_day == 363);
+  for (std::size_t k = 0; k < s.hours(); ++k) {
+    const std::size_t row = (363 * 24 + k) % 8760;
+    CHECK(s.T_dry_K[k] == tucson().T_dry_K[row]);
+    CHECK(s.ghi_W_m2[k] == tucson().ghi_W_m2[row]);
+    CHECK(s.year[k] == tucson().year[row]);
+  }
+  for (const auto* rows : {&s.T_dew_K, &s.p_Pa, &s.wind_m_s, &s.wind_from_rad, &s.dni_W_m2,
+                           &s.dhi_W_m2, &s.infrared_W_m2, &s.cloud_1, &s.albedo_1})
+    CHECK(rows->size() == s.hours());
+  CHECK(weather::stretch(s, 2, 9).hours() == 120);  // no longer than it is: whole
 }
 
 TEST_CASE("weather: doubts are told", "[weather][unit]") {

@@ -2,6 +2,7 @@
 #pragma once
 #include <cabinload/answers/common.hpp>
 #include <cabinload/answers/hold.hpp>
+#include <cabinload/answers/pets.hpp>
 #include <string>
 #include <vector>
 
@@ -13,6 +14,9 @@ struct CompareRow {
   int in_period = 0, needing_cooling = 0, held = 0;
   double electric_Wh = 0;      ///< median over the nights that need cooling; NaN when none does
   Why most_often = Why::none;  ///< of the nights lost
+  /// Fewest from a failure of the cooling to the animal's limit, in the days around the hottest;
+  /// infinite: not within MinutesRule::longest_min.
+  double minutes = 0;
 };
 
 /// A climate of the list, as shown and as found.
@@ -24,6 +28,7 @@ struct ComparedWeather {
 struct Comparison {
   Header header;  ///< of the first row
   double T_limit_K = 0;
+  MinutesRule to;                                      ///< of the first row
   std::vector<std::string> units, vehicles, settings;  ///< as the user named them
   std::vector<ComparedWeather> weathers;
   std::vector<CompareRow> rows;  ///< vehicle by vehicle, then climate, unit, setting

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
+#include <array>
 #include <cabinload/answers/common.hpp>
 #include <cabinload/core/calendar.hpp>
 #include <cabinload/scenario/scenario.hpp>
@@ -14,6 +15,7 @@ namespace cabinload::answers {
 /// Why a night is lost. Text forms (JSON): capacity, battery, supply_limit, cut_out, pull_down,
 /// schedule.
 enum class Why { none, capacity, battery, supply_limit, cut_out, pull_down, schedule };
+inline constexpr std::size_t kWhys = 7;                  ///< none included
 [[nodiscard]] const char* why_key(Why why);              ///< "capacity"; none: ""
 [[nodiscard]] Why why_from_key(const std::string& key);  ///< unknown: throws core::RangeError
 
@@ -23,6 +25,8 @@ struct HoldNight {
   bool needs_cooling = false;
   bool held = false;    ///< with the unit (also true where no cooling is needed)
   Why why = Why::none;  ///< none when held
+  /// Of the minutes above the limit, by Why: they add up to 1 when lost, all 0 when held.
+  std::array<double, kWhys> limit_share_1{};
   double bed_peak_K = 0;
   double bed_peak_second_of_day = 0;
   double operative_peak_K = 0;   ///< highest operative temperature at the bed
@@ -86,6 +90,16 @@ struct CycleNight {
 
 inline constexpr int kHoursAround = 3;
 
+/// What alone would have held the hardest night, by runs of their own (would_hold.hpp).
+struct WouldHold {
+  core::Date date;
+  int evenings_before = 0;                          ///< simulated before that night
+  double most_capacity_W = 0, most_battery_Wh = 0;  ///< tried
+  std::optional<double> capacity_W;  ///< least that holds it, all else as it is; nothing: none does
+  std::optional<double> battery_Wh;  ///< the same
+  std::optional<bool> shade;         ///< by day; nothing: it stands in shade already
+};
+
 /// The answer to `hold`. A pure function of two traces: unit on, unit off.
 struct Hold {
   Header header;
@@ -109,6 +123,7 @@ struct Hold {
   double condenser_air_max_K = 0;  ///< hottest that the condenser breathed; 0 when it never ran
   std::optional<Soak> soak;
   std::optional<CycleNight> cycles;
+  std::optional<WouldHold> would_hold;  ///< nothing: no night is lost, or it was not asked
   /// Asked for the worst of eight headings: each one's nights held, and which was the worst.
   struct Heading {
     double heading_rad = 0;

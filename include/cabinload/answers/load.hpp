@@ -74,6 +74,13 @@ struct Load {
   };
   std::vector<Heading> headings;  ///< empty unless asked for
   double heading_rad = 0;         ///< of this answer
+  /// The same in a built-in body, all else as the scenario says.
+  struct Body {
+    std::string key;
+    double floor_area_m2 = 0;
+    double peak_W = 0;  ///< highest hour; 0 when no hour has a demand
+  };
+  std::vector<Body> bodies;  ///< empty unless asked for
 
   /// The highest hour [W]; 0 when no hour has a demand.
   [[nodiscard]] double peak_W() const { return peak ? peak->at.total_W() : 0.0; }
@@ -83,6 +90,12 @@ struct Load {
 [[nodiscard]] std::string cause_key(const simulation::Cause& cause);
 /// The same for people; ends with the window's name, where it is one.
 [[nodiscard]] std::string cause_words(const simulation::Cause& cause);
+
+/// Row of the highest hour of a demand, sensible and latent together; the first of equals.
+/// @pre at least one hour
+[[nodiscard]] std::size_t highest_hour(const simulation::Demand& demand);
+/// That hour [W]; 0 when no hour has a demand.
+[[nodiscard]] double highest_W(const simulation::Demand& demand);
 
 /// The answer. @param options  with which the demand was computed
 [[nodiscard]] Load load(const simulation::Demand& demand, const simulation::DemandOptions& options,

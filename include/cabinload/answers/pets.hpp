@@ -38,6 +38,9 @@ enum class Side { cracks_warm, cracks_cool, paint, cover_gap, cover_resistance, 
 [[nodiscard]] simulation::Helps pets_helps(const scenario::Scenario& scenario,
                                            const occupants::AnimalLimit& limit);
 
+/// Options of one run over some days.
+[[nodiscard]] simulation::FailureOptions pets_options(const scenario::Scenario& pets_scenario,
+                                                      const simulation::Nights& days);
 /// Options of the runs that cover a period, whole days; each starts with its own warm-up, so that
 /// they can run beside each other. The same list whatever the number of threads.
 [[nodiscard]] std::vector<simulation::FailureOptions> pets_options(
@@ -106,6 +109,23 @@ struct Pets {
   /// No line is passed while the unit runs. It never says that an animal may stay.
   [[nodiscard]] bool met() const { return margin_K > 0 && !too_long_above(); }
 };
+
+/// Cautions of every answer that tells minutes to an animal's limit: its own, then the standing
+/// ones.
+[[nodiscard]] std::vector<Caution> animal_cautions();
+/// How many days around the hottest one are looked at for a table of many vehicles.
+inline constexpr int kPeakDays = 3;
+/// What the minutes in a table of many vehicles are counted to.
+struct MinutesRule {
+  std::string animal, source;
+  double T_limit_K = 0;
+  double longest_min = 0;  ///< what is not passed within that counts as that
+};
+/// Of the animal with the strictest line; without an animal of an ordinary dog.
+[[nodiscard]] MinutesRule minutes_rule(const scenario::Scenario& scenario);
+
+/// An ordinary dog, where no animal is in the scenario.
+void add_animal(scenario::Scenario& scenario);
 
 [[nodiscard]] const char* failure_key(simulation::Failure failure);    ///< "unit_fault"
 [[nodiscard]] const char* failure_words(simulation::Failure failure);  ///< "the unit fails"

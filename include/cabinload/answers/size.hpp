@@ -158,6 +158,11 @@ struct Sizes {
 
 /// Listed units that differ by more than their volts, smallest first.
 [[nodiscard]] std::vector<SizeListed> listed_units();
+/// Makes the scenario's unit larger or smaller, its supply's converter with it; efficiency and all
+/// ratios stay.
+void set_capacity(scenario::Scenario& scenario, double capacity_W);
+/// Gives the battery another nominal energy; its heat follows.
+void set_battery(scenario::Scenario& scenario, double nominal_energy_J);
 /// Scenario of a try: the unit scaled, or a listed one at the scenario's volts; the battery's
 /// energy set. Volts do not matter: the battery is taken to have those of the unit.
 [[nodiscard]] scenario::Scenario sized(const scenario::Scenario& base, const SizePoint& point);

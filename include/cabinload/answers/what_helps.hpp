@@ -2,6 +2,7 @@
 #pragma once
 #include <cabinload/answers/common.hpp>
 #include <cabinload/answers/hold.hpp>
+#include <cabinload/answers/pets.hpp>
 #include <cabinload/scenario/scenario.hpp>
 #include <cabinload/simulation/demand.hpp>
 #include <cabinload/weather/series.hpp>
@@ -41,8 +42,9 @@ struct Improvement {
 /// Whether they set the same thing, so that only one of them can be had.
 [[nodiscard]] bool share_a_key(const Change& a, const Change& b);
 
-/// What is compared: nights won, electricity a night, the highest hour of the demand.
-enum class HelpBy { nights, energy, peak };
+/// What is compared: nights won, electricity a night, the highest hour of the demand, minutes from
+/// a failure of the cooling to an animal's limit.
+enum class HelpBy { nights, energy, peak, minutes };
 /// @throws core::RangeError  an unknown word
 [[nodiscard]] HelpBy help_by(const std::string& word);
 /// The word: "nights".
@@ -54,11 +56,13 @@ struct HelpFigures {
   int lost = 0;            ///< nights above the limit
   double electric_Wh = 0;  ///< mean over the nights that need cooling as the vehicle stands
   double peak_W = 0;       ///< highest hour of the demand; NaN when it has none
+  /// Fewest in the days around the hottest now; at most MinutesRule::longest_min.
+  double minutes = 0;
 };
 /// @param counted  nights that need cooling as the vehicle stands
 [[nodiscard]] HelpFigures help_figures(const Hold& hold, const std::vector<bool>& counted,
                                        const simulation::Demand& demand);
-/// Good is above 0: nights won, Wh a night saved, W of peak taken away.
+/// Good is above 0: nights won, Wh a night saved, W of peak taken away, minutes won.
 [[nodiscard]] double effect(const HelpFigures& now, const HelpFigures& then, HelpBy by);
 
 /// One improvement of the table: what it gave, or why it was not run.
@@ -89,6 +93,7 @@ struct Helps {
   HelpBy by = HelpBy::nights;
   double T_limit_K = 0;
   int in_period = 0;
+  MinutesRule to;
   HelpFigures now;
   std::vector<HelpRow> rows;  ///< what was run first, best first; then what was skipped
   std::vector<HelpPair> pairs;

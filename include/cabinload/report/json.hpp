@@ -39,6 +39,10 @@ inline constexpr int kSchemaVersion = 1;
 [[nodiscard]] answers::Load load_from_json(const std::string& text, const std::string& file);
 [[nodiscard]] answers::Pets pets_from_json(const std::string& text, const std::string& file);
 [[nodiscard]] answers::Runtime runtime_from_json(const std::string& text, const std::string& file);
+[[nodiscard]] answers::Sizes sizes_from_json(const std::string& text, const std::string& file);
+[[nodiscard]] answers::Comparison comparison_from_json(const std::string& text,
+                                                       const std::string& file);
+[[nodiscard]] answers::Helps helps_from_json(const std::string& text, const std::string& file);
 /// @}
 /// Which answer a stored text holds: "hold". @throws core::InputError  not JSON, or no answer
 [[nodiscard]] std::string answer_of(const std::string& text, const std::string& file);

@@ -1,9 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
+#include <cabinload/answers/compare.hpp>
 #include <cabinload/answers/hold.hpp>
 #include <cabinload/answers/load.hpp>
 #include <cabinload/answers/pets.hpp>
 #include <cabinload/answers/runtime.hpp>
+#include <cabinload/answers/size.hpp>
+#include <cabinload/answers/what_helps.hpp>
 #include <cabinload/simulation/demand.hpp>
 #include <cabinload/simulation/failures.hpp>
 #include <cabinload/simulation/trace.hpp>
@@ -12,7 +15,7 @@
 /// Results as HDF5 files: one file a run. FORMAT.md beside the source describes every object.
 namespace cabinload::store {
 
-inline constexpr int kFormatMajor = 1, kFormatMinor = 2;
+inline constexpr int kFormatMajor = 1, kFormatMinor = 3;
 inline constexpr const char* kFileType = "cabinload result";
 
 /// What every file holds.
@@ -47,6 +50,20 @@ struct RuntimeResult : About {
   simulation::Trace trace;
 };
 
+/// Everything that one `size`, `compare` or `what-helps` leaves in a file: its rows. They have many
+/// scenarios; the one kept is that of the first row, or as the vehicle stands.
+/// @{
+struct SizeResult : About {
+  answers::Sizes answer;
+};
+struct CompareResult : About {
+  answers::Comparison answer;
+};
+struct HelpsResult : About {
+  answers::Helps answer;
+};
+/// @}
+
 /// Writes beside the target under a temporary name, closes everything, syncs, renames.
 /// @throws core::IoError         as probe, or the disk is full; no partial file is left
 /// @throws core::NumericalError  a value that is not finite where FORMAT.md does not allow it
@@ -55,6 +72,9 @@ void write(const std::string& path, const Result& result, bool force);
 void write(const std::string& path, const LoadResult& result, bool force);
 void write(const std::string& path, const PetsResult& result, bool force);
 void write(const std::string& path, const RuntimeResult& result, bool force);
+void write(const std::string& path, const SizeResult& result, bool force);
+void write(const std::string& path, const CompareResult& result, bool force);
+void write(const std::string& path, const HelpsResult& result, bool force);
 /// @}
 
 /// What `show` needs of a file.

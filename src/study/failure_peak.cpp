@@ -1,0 +1,54 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <algorithm>
+#include <cabinload/answers/pets.hpp>
+#include <cabinload/forcing/forcing.hpp>
+#include <cabinload/network/cabin.hpp>
+#include <cabinload/simulation/failures.hpp>
+#include <cabinload/study/failure_peak.hpp>
+#include <cabinload/weather/stretch.hpp>
+
+#include "on_threads.hpp"
+
+namespace cabinload::study {
+namespace {
+
+/// Before and after the days: the ground's temperature and the run's warm-up; the longest branch.
+constexpr int kBefore_days = 8, kAfter_days = 1;
+
+double fewest(const PeakAsk& ask) {
+  scenario::Scenario with_animal = *ask.scenario;
+  answers::add_animal(with_animal);
+  const scenario::Scenario taken = answers::pets_scenario(with_animal);
+  const int before = std::max(kBefore_days, taken.start.warm_up_days + 4);
+  const int first = ask.day - answers::kPeakDays / 2;
+  const weather::Series weather =
+      weather::stretch(*ask.weather, first - before, before + answers::kPeakDays + kAfter_days);
+  const bool cut = weather.hours() < ask.weather->hours();
+  const forcing::Forcing sun = forcing::make(weather, taken.site, taken.vehicle);
+  const network::Cabin cabin = network::assemble(taken.vehicle);
+  const simulation::World as_is{&cabin, &sun};
+  const simulation::FailureOptions options =
+      answers::pets_options(taken, simulation::Nights{cut ? before : first, answers::kPeakDays});
+  simulation::Failures f;
+  if (const auto bare = answers::pets_bare(taken)) {
+    const forcing::Forcing bare_sun = forcing::make(weather, bare->site, bare->vehicle);
+    const network::Cabin bare_cabin = network::assemble(bare->vehicle);
+    f = simulation::failures(as_is, {&bare_cabin, &bare_sun}, taken, options);
+  } else {
+    f = simulation::failures(as_is, as_is, taken, options);
+  }
+  double least_min = simulation::kNever_min;
+  for (const std::vector<double>& minutes : f.minutes)
+    least_min = std::min(least_min, *std::min_element(minutes.begin(), minutes.end()));
+  return least_min;
+}
+
+}  // namespace
+
+std::vector<double> fewest_minutes(std::span<const PeakAsk> asks, unsigned threads) {
+  std::vector<double> minutes(asks.size());
+  on_threads(asks.size(), threads, [&](std::size_t i) { minutes[i] = fewest(asks[i]); });
+  return minutes;
+}
+
+}  // namespace cabinload::study
