@@ -22,6 +22,7 @@ constexpr const char* kStart =
     "  cabinload runtime                    how long the battery lasts from a moment on\n"
     "  cabinload size                       which capacity and battery it takes\n"
     "  cabinload what-helps                 what to change first\n"
+    "  cabinload report -o my-van.html      a page for the customer\n"
     "  cabinload new -o my-van.toml         a commented scenario to change\n\n"
     "Exit status: 0 met or done, 1 a limit is not met, 2 usage or input, 3 file or\n"
     "system, 4 numerical failure, 70 a defect of the program.\n";
@@ -70,6 +71,7 @@ void build(CLI::App& app, Context& context) {
   add_size(app, context);
   add_compare(app, context);
   add_what_helps(app, context);
+  add_report(app, context);
 }
 
 }  // namespace

@@ -252,6 +252,10 @@ std::string hardest_words(const Hold& a, const Style& style) {
              degrees(n.operative_peak_K, style), degrees(n.heat_index_peak_K, style));
 }
 
+std::string first_line(const Hold& a, const Style& style) {
+  return verdict_line(verdict(a, style), style);
+}
+
 std::string terminal(const Hold& a, const Style& style) {
   std::string out = opening(a, style) + hardest(a, style) + heading_line(a) +
                     month_table(a, style) + lost_table(a, style) + energy_lines(a, style);

@@ -27,6 +27,18 @@ namespace cabinload::report {
 /// How hot the hardest night becomes and why; "" when no night needs cooling.
 [[nodiscard]] std::string hardest_words(const answers::Hold& answer, const Style& style);
 
+// flows
+/// A row of an account for a table; rows are rounded so that they add up as printed.
+struct LedgerLine {
+  std::string words, in, out;  ///< "" on the side where nothing is
+};
+/// Rows that are not 0 as printed, and the line "together".
+[[nodiscard]] std::vector<LedgerLine> ledger_lines(const answers::LedgerAccount& account,
+                                                   const Style& style);
+/// "The whole sleep window: 16 July, 22:00 to 07:00."
+[[nodiscard]] std::string ledger_when(const answers::Ledger& ledger);
+[[nodiscard]] std::string ledger_means(const answers::Ledger& ledger, const Style& style);
+
 // what-helps
 /// An improvement by name, the best way of several with it.
 [[nodiscard]] std::string named(const answers::HelpRow& row);

@@ -29,14 +29,6 @@ namespace fs = std::filesystem;
 /// Time axes count from a nominal year that is not a leap year: typical years have none.
 constexpr const char* kTimeUnits = "hours since 2001-01-01 00:00:00";
 
-/// Now, or SOURCE_DATE_EPOCH so that a build of results can be repeated.
-std::string created_utc() {
-  std::time_t now = std::time(nullptr);
-  if (const char* epoch = std::getenv("SOURCE_DATE_EPOCH"))
-    now = static_cast<std::time_t>(std::strtoll(epoch, nullptr, 10));
-  return fmt::format("{:%Y-%m-%dT%H:%M:%SZ}", fmt::gmtime(now));
-}
-
 void write_root(H5::Group& root, const About& r, const answers::Header& h) {
   put_text(root, "title", "cabinload " + h.answer + ": " + h.scenario_name);
   put_text(root, "history", created_utc() + " " + r.command_line);
@@ -371,6 +363,13 @@ void write_safely(const std::string& path, const AnyResult& result, bool force) 
 }
 
 }  // namespace
+
+std::string created_utc() {
+  std::time_t now = std::time(nullptr);
+  if (const char* epoch = std::getenv("SOURCE_DATE_EPOCH"))
+    now = static_cast<std::time_t>(std::strtoll(epoch, nullptr, 10));
+  return fmt::format("{:%Y-%m-%dT%H:%M:%SZ}", fmt::gmtime(now));
+}
 
 void probe(const std::string& path, bool force) {
   std::error_code error;

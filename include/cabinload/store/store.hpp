@@ -47,6 +47,9 @@ struct RuntimeResult : About {
   simulation::Trace trace;
 };
 
+/// Now as ISO 8601, or SOURCE_DATE_EPOCH so that results can be repeated bit by bit.
+[[nodiscard]] std::string created_utc();
+
 /// Can the file be written? Asked before a long run.
 /// @throws core::IoError  it exists and force is false, it is a directory, or its folder is not
 /// writable
