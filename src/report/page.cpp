@@ -48,21 +48,41 @@ std::string toolbar(const Page& page) {
 
 std::string html(const Page& page) {
   Json data;
-  const Html opening = page::opening(page), season = page::season(page, data);
-  const Html night = page::section(
-      "night", page.hold.worst_night ? "The hardest night, hour by hour" : "The warmest night",
-      page::night(page, data));
-  Html body{"<header class=\"top\">\n" + toolbar(page) + "<div id=\"answer\" class=\"answer\">\n"};
-  body += opening + Html{"</div></header>\n<main>\n"};
-  body += season + night + page::electricity(page, data) + page::heat(page, data) +
-          page::basis(page) + page::cautions(page) + Html{"</main>\n"};
+  const Html answer = page::opening(page);
+  struct Part {
+    const char *id, *name;
+    Html body;
+  };
+  const Part parts[] = {
+      {"season", "Season", page::season(page, data)},
+      {"night", "Hardest night", page::night(page, data)},
+      {"electricity", "Battery and sun", page::electricity(page, data)},
+      {"heat", "Heat", page::heat(page, data)},
+      {"advice", "What would help", page::advice(page)},
+      {"wiring", "Cable and fuse", page::wiring(page)},
+      {"roof", "Roof", page::roof_plan(page)},
+      {"animals", "Animals", page::animals(page)},
+      {"basis", "What this rests on", page::basis(page)},
+      {"cautions", "Cautions", page::cautions(page)},
+  };
+  std::string contents, all;
+  for (const Part& p : parts) {
+    if (p.body.text.empty()) continue;
+    contents += std::string("<li><a href=\"#") + p.id + "\">" + p.name + "</a></li>\n";
+    all += p.body.text;
+  }
+  const std::string body = "<header class=\"top\">\n" + toolbar(page) +
+                           "<div id=\"answer\" class=\"answer\">\n" + answer.text +
+                           "</div></header>\n<main>\n<nav aria-label=\"Parts of this page\">"
+                           "<ul class=\"contents\">\n" +
+                           contents + "</ul></nav>\n" + all + "</main>\n";
   const std::string json = page::embedded(data);
   const std::string title = page::plain("Cooling report: " + page.hold.header.scenario_name).text;
   return filled(page::document, {{"version", core::program_version()},
                                  {"title", title},
                                  {"style_sheet", page::style_sheet},
                                  {"symbols", page::symbols},
-                                 {"body", body.text},
+                                 {"body", body},
                                  {"chart_licence", page::chart_licence},
                                  {"chart_library", page::chart_library},
                                  {"data", json},

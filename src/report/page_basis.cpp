@@ -47,8 +47,10 @@ Html every_value(const Page& page) {
   return t.html();
 }
 
-Html line(const char* what, const Html& value) {
-  return wrap("<div><dt>", plain(what), "</dt>") + wrap("<dd>", value, "</dd></div>\n");
+/// @param css  "screen": not on paper
+Html line(const char* what, const Html& value, const char* css = "") {
+  return {fmt::format("<div class=\"{}\"><dt>{}</dt><dd>{}</dd></div>\n", css, plain(what).text,
+                      value.text)};
 }
 
 Html record(const Page& page) {
@@ -74,7 +76,8 @@ Html record(const Page& page) {
               plain(fmt::format(
                   "cabinload {}{}", h.program_version,
                   page.result_file.empty() ? fmt::format(" ({})", core::git_revision()) : "")));
-  out += line("Command", wrap("<code>", foreign(page.command_line), "</code>"));
+  out += line("Command", wrap("<div class=\"code\">", long_foreign(page.command_line), "</div>"),
+              "screen");
   out += line("Written", plain(page.created_utc));
   return wrap("<dl class=\"record\">\n", out, "</dl>\n");
 }
@@ -90,8 +93,8 @@ Html cautions(const Page& page) {
         all.push_back(c);
   };
   add(page.hold.header);
-  if (page.wire) add(page.wire->header);
-  if (page.roof) add(page.roof->header);
+  if (page.wire.answer) add(page.wire.answer->header);
+  if (page.roof.answer) add(page.roof.answer->header);
   const auto rank = [](const answers::Caution& c) {
     return c.signal == "WARNING" ? 0 : c.signal == "CAUTION" ? 1 : 2;
   };
@@ -102,7 +105,7 @@ Html cautions(const Page& page) {
 
 Html basis(const Page& page) {
   Html out = key_points(page.hold.header);
-  for (const std::string& missing : page.not_in_pages)
+  for (const std::string& missing : page.left_out)
     out += wrap("<p class=\"note\">", plain(missing), "</p>\n");
   out += folded(fmt::format("Every value: all {} keys of the scenario, with their source",
                             page.scenario.entries.size()),

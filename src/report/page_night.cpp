@@ -98,7 +98,8 @@ Html night(const Page& page, Json& data) {
                               core::long_text(n.date), degrees(n.bed_peak_unit_off_K, s));
                         }),
                         "</p>\n");
-  if (page.night.empty()) return out;
+  const char* heading = a.worst_night ? "The hardest night, hour by hour" : "The warmest night";
+  if (page.night.empty()) return section("night", heading, out);
   Table t("Hour by hour", {{"Hour from", Kind::text}, {"outdoors"}, {"cabin"}, {"bed"}, {"limit"}});
   for (const PageHour& h : page.night) {
     const auto T = [](double T_K) { return both([&](const Style& s) { return degrees(T_K, s); }); };
@@ -113,11 +114,11 @@ Html night(const Page& page, Json& data) {
        column(page.night, [](const auto& h) { return core::to_celsius(h.T_out_K); })},
       {"cabin_degC", column(page.night, [](const auto& h) { return core::to_celsius(h.T_air_K); })},
       {"bed_degC", column(page.night, [](const auto& h) { return core::to_celsius(h.T_bed_K); })}};
-  return out +
-         chart("temperatures", "Temperatures, " + night_name(page) + "; hour means",
+  out += chart("temperatures", "Temperatures, " + night_name(page) + "; hour means",
                "Line chart of the temperatures outdoors, in the cabin and at the bed, hour by "
                "hour from noon to noon, with the sleeper's limit; the sleep window is shaded.",
                t.html());
+  return section("night", heading, out);
 }
 
 Html electricity(const Page& page, Json& data) {

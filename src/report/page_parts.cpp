@@ -2,6 +2,7 @@
 #include "page_parts.hpp"
 
 #include <fmt/format.h>
+#include <algorithm>
 #include <array>
 #include <cabinload/core/markup.hpp>
 #include <cctype>
@@ -23,6 +24,12 @@ Html foreign(std::string_view text) {
   return wrap("<bdi>", plain(text), "</bdi>");
 }
 
+Html long_foreign(std::string_view text) {
+  constexpr std::size_t kLong = 300;
+  return wrap(text.size() > kLong ? "<div class=\"long\" tabindex=\"0\">" : "<div>", foreign(text),
+              "</div>");
+}
+
 Html wrap(const char* before, const Html& inside, const char* after) {
   return {before + inside.text + after};
 }
@@ -36,7 +43,7 @@ Html both(const std::string& si, const std::string& us) {
 Html both(const std::function<std::string(const Style&)>& words) {
   Style us;
   us.units = core::UnitSystem::us;
-  return both(words(Style{}), words(us));
+  return both(words(Style{}), in_us(words(us)));  // names of things keep SI in both
 }
 
 namespace {
@@ -90,56 +97,113 @@ std::string rounded(double value) {
   return text == "-0" ? "0" : text;
 }
 
-/// "75.2 °F" of " (75.2 °F)" right behind a value that was given in both; else nothing.
-std::string_view given_in_both(std::string_view rest, std::string_view unit) {
-  const std::size_t end = rest.find(')');
-  if (!rest.starts_with(" (") || end == std::string_view::npos) return {};
-  const std::string_view inside = rest.substr(2, end - 2);
-  return inside.size() < 16 && inside.ends_with(unit) ? inside : std::string_view{};
+/// Behind a value that was given in both systems, " (75.2 °F)" or " / 85 °F": how much of the text
+/// that is, and the value in it; 0 where there is none.
+std::pair<std::size_t, std::string_view> given_in_both(std::string_view rest,
+                                                       std::string_view unit) {
+  const bool bracket = rest.starts_with(" (");
+  if (!bracket && !rest.starts_with(" / ")) return {0, {}};
+  const std::string_view inside = rest.substr(bracket ? 2 : 3);
+  const std::size_t at = inside.find(unit);
+  if (at == std::string_view::npos || at > 8) return {0, {}};
+  const std::size_t end = at + unit.size();
+  if (inside.find_first_not_of("0123456789. ") != at) return {0, {}};
+  if (bracket && (end >= inside.size() || inside[end] != ')')) return {0, {}};
+  return {end + 3, inside.substr(0, end)};
+}
+
+}  // namespace
+
+namespace {
+
+/// A number in a text, and what it is a value of.
+struct Number {
+  std::size_t begin = 0, end = 0;  ///< with its sign, without its unit
+  double value = 0;
+  const Conversion* unit = nullptr;  ///< nothing: no value, or of a unit that stays
+  std::size_t unit_end = 0;          ///< == end where the unit stands behind a later number
+};
+
+/// The unit that begins at `at`; nullptr when none does. "m" of "min" or "m/h" is none.
+const Conversion* unit_at(std::string_view text, std::size_t at) {
+  for (const Conversion& c : kConversions) {
+    const std::size_t end = at + c.from.size();
+    if (at > text.size() || !text.substr(at).starts_with(c.from)) continue;
+    if (end < text.size() && ((word_byte(text[end]) && text[end] != '.') || text[end] == '/'))
+      continue;
+    return &c;
+  }
+  return nullptr;
+}
+
+std::vector<Number> numbers_in(std::string_view text) {
+  std::vector<Number> all;
+  for (std::size_t i = 0; i < text.size();) {
+    const bool digit = std::isdigit(static_cast<unsigned char>(text[i])) != 0;
+    const char before = i == 0 ? ' ' : text[i - 1];
+    const bool negative = before == '-' && (i == 1 || text[i - 2] == ' ');
+    if (!digit || word_byte(before) || before == ':' || (before == '-' && !negative)) {
+      ++i;
+      continue;
+    }
+    Number n;
+    const char* last = std::from_chars(text.data() + i, text.data() + text.size(), n.value).ptr;
+    n.begin = negative ? i - 1 : i;
+    n.end = n.unit_end = static_cast<std::size_t>(last - text.data());
+    if (negative) n.value = -n.value;
+    const std::size_t unit = n.end < text.size() && text[n.end] == ' ' ? n.end + 1 : n.end;
+    n.unit = unit_at(text, unit);
+    if (n.unit != nullptr) n.unit_end = unit + n.unit->from.size();
+    i = std::max(n.unit_end, i + 1);
+    all.push_back(n);
+  }
+  return all;
+}
+
+/// What may stand between numbers that share the unit of the last: "3.1 x 1.8 m", "60, 75 or 90
+/// degC", "front 0.10, rear 0.20 m".
+bool shares(std::string_view between) {
+  bool joined = false;
+  while (!between.empty()) {
+    const std::size_t end = std::min(between.find_first_of(" ,"), between.size());
+    const std::string_view word = between.substr(0, end);
+    constexpr std::array<std::string_view, 9> kJoining{"x",     "by",   "and",  "or",   "to",
+                                                       "front", "rear", "left", "right"};
+    const bool joining = std::find(kJoining.begin(), kJoining.end(), word) != kJoining.end();
+    if (!word.empty() && !joining) return false;
+    joined = joined || joining || (end < between.size() && between[end] == ',');
+    between.remove_prefix(std::min(end + 1, between.size()));
+  }
+  return joined;
 }
 
 }  // namespace
 
 std::string in_us(const std::string& text) {
-  std::string out;
+  std::vector<Number> numbers = numbers_in(text);
   const std::string_view all = text;
-  for (std::size_t i = 0; i < all.size();) {
-    const bool starts = std::isdigit(static_cast<unsigned char>(all[i])) != 0 &&
-                        (i == 0 || (!word_byte(all[i - 1]) && all[i - 1] != ':'));
-    const bool negative = i > 0 && all[i - 1] == '-' && (i == 1 || all[i - 2] == ' ');
-    if (!starts || (i > 0 && all[i - 1] == '-' && !negative)) {
-      out += all[i++];
-      continue;
-    }
-    double value = 0;
-    const char* first = all.data() + i;
-    const char* last = std::from_chars(first, all.data() + all.size(), value).ptr;
-    const auto after = static_cast<std::size_t>(last - all.data());
-    const std::size_t unit = after < all.size() && all[after] == ' ' ? after + 1 : after;
-    const Conversion* found = nullptr;
-    for (const Conversion& c : kConversions) {
-      const std::size_t end = unit + c.from.size();
-      if (!all.substr(unit).starts_with(c.from)) continue;
-      // "m" of "m/h" or "min" is none; a full stop may follow.
-      if (end < all.size() && ((word_byte(all[end]) && all[end] != '.') || all[end] == '/'))
-        continue;
-      found = &c;
-      break;
-    }
-    if (found == nullptr) {
-      out.append(first, last);
-      i = after;
-      continue;
-    }
-    if (negative) out.pop_back();
-    i = unit + found->from.size();
-    const std::string_view given = given_in_both(all.substr(i), found->to);
-    out += given.empty() ? rounded((negative ? -value : value) * found->factor + found->offset) +
-                               " " + std::string(found->to)
-                         : std::string(given);
-    i += given.empty() ? 0 : given.size() + 3;
+  for (std::size_t k = numbers.size(); k-- > 1;) {
+    Number& n = numbers[k - 1];
+    if (n.unit == nullptr && numbers[k].unit != nullptr &&
+        shares(all.substr(n.end, numbers[k].begin - n.end)))
+      n.unit = numbers[k].unit;
   }
-  return out;
+  std::string out;
+  std::size_t at = 0;
+  for (const Number& n : numbers) {
+    if (n.unit == nullptr || n.begin < at) continue;
+    out += all.substr(at, n.begin - at);
+    at = n.unit_end;
+    const auto [given, words] = given_in_both(all.substr(at), n.unit->to);
+    if (n.unit_end > n.end && given > 0) {
+      out += words;
+      at += given;
+      continue;
+    }
+    out += rounded(n.value * n.unit->factor + n.unit->offset);
+    if (n.unit_end > n.end) out += " " + std::string(n.unit->to);
+  }
+  return out + std::string(all.substr(at));
 }
 
 Html converted(const std::string& text) {
@@ -201,6 +265,11 @@ Html section(const char* id, const char* heading, const Html& inside, const char
                       "</h2><div class=\"inside\">\n",
                       id, css_class, id, id, core::markup_escaped(heading)) +
           inside.text + "</div></section>\n"};
+}
+
+Html no_answer(const char* id, const char* heading, const std::string& problem) {
+  if (problem.empty()) return {};
+  return section(id, heading, wrap("<p class=\"alarm\">", plain(problem), "</p>\n"));
 }
 
 Html caution_list(const std::vector<answers::Caution>& cautions) {

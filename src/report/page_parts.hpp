@@ -26,6 +26,8 @@ struct Html {
 [[nodiscard]] Html plain(std::string_view text);
 /// Text that somebody else wrote (names): its direction of writing stays its own.
 [[nodiscard]] Html foreign(std::string_view text);
+/// The same as a block of its own, which scrolls where the text is very long.
+[[nodiscard]] Html long_foreign(std::string_view text);
 /// `before` and `after` are markup of this program.
 [[nodiscard]] Html wrap(const char* before, const Html& inside, const char* after);
 /// A value or sentence in both unit systems; the page shows one of them.
@@ -65,6 +67,8 @@ class Table {
 /// A part of the page with a heading.
 [[nodiscard]] Html section(const char* id, const char* heading, const Html& inside,
                            const char* css_class = "");
+/// In the place of an answer: why there is none; nothing when nobody asked.
+[[nodiscard]] Html no_answer(const char* id, const char* heading, const std::string& problem);
 /// Cautions as a list, the signal words first.
 [[nodiscard]] Html caution_list(const std::vector<answers::Caution>& cautions);
 
@@ -77,6 +81,10 @@ class Table {
 [[nodiscard]] Html night(const Page& page, Json& data);
 [[nodiscard]] Html heat(const Page& page, Json& data);
 [[nodiscard]] Html electricity(const Page& page, Json& data);
+[[nodiscard]] Html advice(const Page& page);
+[[nodiscard]] Html wiring(const Page& page);
+[[nodiscard]] Html roof_plan(const Page& page);
+[[nodiscard]] Html animals(const Page& page);
 [[nodiscard]] Html cautions(const Page& page);
 [[nodiscard]] Html basis(const Page& page);
 

@@ -177,7 +177,7 @@ Html month_table(const Page& page) {
 Html night_table(const Page& page) {
   using Kind = Table::Kind;
   Table t("Nights that need cooling", {{"Evening", Kind::text},
-                                       {"", Kind::text},
+                                       {"outcome", Kind::text},
                                        {"bed peak"},
                                        {"at"},
                                        {"above for"},
@@ -205,7 +205,7 @@ Html night_table(const Page& page) {
 Html opening(const Page& page) {
   const Hold& a = page.hold;
   const answers::Header& h = a.header;
-  Html out = wrap("<p class=\"who\">", foreign(h.scenario_name), "</p>\n");
+  Html out = wrap("<div class=\"who\">", long_foreign(h.scenario_name), "</div>\n");
   out += wrap("<h1>", both([&](const Style& s) { return verdict(a, s); }), "</h1>\n");
   if (a.needing_cooling > 0)
     out += wrap("<p class=\"sure\"><strong>How sure?</strong> ", plain(how_sure(a)), "</p>\n");

@@ -43,7 +43,16 @@ struct LedgerLine {
 /// An improvement by name, the best way of several with it.
 [[nodiscard]] std::string named(const answers::HelpRow& row);
 
+/// What a change makes of a row's figures, with their signs; no "-0".
+struct HelpCells {
+  std::string electricity, peak;
+};
+[[nodiscard]] HelpCells help_cells(const answers::Helps& answer, const answers::HelpRow& row,
+                                   const Style& style);
+
 // wire
+/// "2 x 4/0 AWG".
+[[nodiscard]] std::string conductor(const wiring::Run& run);
 [[nodiscard]] std::string ambient_words(const answers::Wire& answer, const Style& style);
 inline constexpr const char* kWireScreening =
     "A screening by published tables: the local code and a licensed electrician decide.";

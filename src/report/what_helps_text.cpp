@@ -62,21 +62,13 @@ std::string effect_table(const Helps& a, const Style& style) {
                     head("", "won", "a night", "demand", "of cost");
   for (const HelpRow& r : a.rows) {
     if (!r.skipped.empty()) continue;
-    const double Wh = -answers::effect(a.now, r.then, HelpBy::energy);
-    const double W = -answers::effect(a.now, r.then, HelpBy::peak);
-    // A sign where a figure is left after rounding; no "-0".
-    const auto change = [](double x, double least, auto shown) {
-      return std::abs(x) < least ? shown(0.0) : (x > 0 ? "+" : "") + shown(x);
-    };
-    const auto in_Wh = [&](double x) { return energy(x, style); };
-    const auto in_W = [&](double x) { return power(x, style); };
+    const HelpCells cells = help_cells(a, r, style);
     std::string per;
     if (costs)
       per = r.cost ? fmt::format("{:>10.4g}", 100 * answers::effect(a.now, r.then, a.by) / *r.cost)
                    : std::string(9, ' ') + "-";
     out += fmt::format("  {} {:>+6}  {} {}{}\n", padded(named(r), kNames), a.now.lost - r.then.lost,
-                       padded(change(Wh, 5, in_Wh), 11, true),
-                       padded(change(W, 0.5, in_W), 11, true), per);
+                       padded(cells.electricity, 11, true), padded(cells.peak, 11, true), per);
   }
   return out;
 }
@@ -115,6 +107,17 @@ std::string pair_list(const Helps& a, const Style& style) {
 }
 
 }  // namespace
+
+HelpCells help_cells(const Helps& a, const HelpRow& r, const Style& style) {
+  const double Wh = -answers::effect(a.now, r.then, HelpBy::energy);
+  const double W = -answers::effect(a.now, r.then, HelpBy::peak);
+  // A sign where a figure is left after rounding.
+  const auto change = [](double x, double least, auto shown) {
+    return std::abs(x) < least ? shown(0.0) : (x > 0 ? "+" : "") + shown(x);
+  };
+  return {change(Wh, 5, [&](double x) { return energy(x, style); }),
+          change(W, 0.5, [&](double x) { return power(x, style); })};
+}
 
 std::string named(const HelpRow& r) {
   return r.words + (r.label.empty() ? "" : " (" + r.label + ")");

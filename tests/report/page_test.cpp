@@ -182,10 +182,16 @@ TEST_CASE("report: values stand in both unit systems", "[report][unit]") {
   CHECK(in_us("24 degC") == "75.2 °F");
   CHECK(in_us("-5 degC, 0.5 K, 25 m3/h 18:00-08:00.") == "23 °F, 0.9 °F, 14.7 cfm 18:00-08:00.");
   CHECK(in_us("set to 24.0 °C (75.2 °F).") == "set to 75.2 °F.");
+  CHECK(in_us("above 29.5 °C / 85 °F for") == "above 85 °F for");
   CHECK(in_us("within 178 mm (7 in) of") == "within 7 in of");
   CHECK(in_us("07:00 20 degC, 23:00 17 degC") == "07:00 68 °F, 23:00 62.6 °F");
   CHECK(in_us("at 80 km/h, 4.3 m long") == "at 49.7 mph, 14.1 ft long");
   CHECK(in_us("0.035 W/(m K)") == "0.243 BTU in/(h ft² °F)");
+  // Numbers that share a unit.
+  CHECK(in_us("Roof 3.10 x 1.75 m, of the body") == "Roof 10.2 x 5.74 ft, of the body");
+  CHECK(in_us("front 0.10, rear 0.20 m.") == "front 0.328, rear 0.656 ft.");
+  CHECK(in_us("60, 75 or 90 degC") == "140, 167 or 194 °F");
+  CHECK(in_us("2 people, 5 K") == "2 people, 9 °F");
   // No values: keys, codes, clocks, electricity, other words.
   for (const char* same : {"generic-2000-24v", "R134a", "ISO 6946", "18:00", "720 W", "2.4 kWh",
                            "30 min", "3 meters", "9 CFR 3.3", "case.toml:12", "a-5 Kelvin"})

@@ -32,19 +32,26 @@ struct PageHour {
 /// be warmest with the unit off. @pre the answer has nights
 [[nodiscard]] std::size_t shown_night(const answers::Hold& answer);
 
+/// An answer beside the nights, or why there is none.
+template <class Answer>
+struct PagePart {
+  std::optional<Answer> answer;
+  std::string problem;  ///< told in its place; "" with an answer, or where nobody asked
+};
+
 /// What a page is made of. What is not there is left out, and said so.
 struct Page {
   answers::Hold hold;  ///< with the flows of its hardest night, where they are known
   std::vector<PageHour> night;
-  std::optional<answers::Helps> helps;
-  std::optional<answers::Wire> wire;
-  std::optional<answers::Roof> roof;
-  std::optional<answers::Pets> pets;
+  PagePart<answers::Helps> helps;  ///< of the nights around the hardest
+  PagePart<answers::Wire> wire;
+  PagePart<answers::Roof> roof;
+  PagePart<answers::Pets> pets;
   scenario::Scenario scenario;
   core::UnitSystem units = core::UnitSystem::si;  ///< shown first
   std::string command_line, created_utc;
-  std::string result_file;                ///< "" when it was computed for the page
-  std::vector<std::string> not_in_pages;  ///< what a result file does not hold, in words
+  std::string result_file;            ///< "" when it was computed for the page
+  std::vector<std::string> left_out;  ///< what a result file does not hold, in words
 };
 
 /// A complete document in UTF-8. Every text of a scenario is escaped.

@@ -75,4 +75,8 @@ struct Stored {
 ///                           expected are named)
 [[nodiscard]] Stored read(const std::string& path);
 
+/// The hours of a stored `hold`, unit on; its start_s counts from 1 January.
+/// @throws core::IoError, core::InputError  as read(); also: a group, a column or hours missing
+[[nodiscard]] simulation::Hourly read_hourly(const std::string& path);
+
 }  // namespace cabinload::store

@@ -39,22 +39,37 @@
     },
   };
 
-  const text = () => ({ color: colour('soft'), font: { family: getComputedStyle(document.body).fontFamily } });
+  // Words on two lines where they are long.
+  const inLines = (words) => {
+    if (words.length < 22 || printing.matches) return words;
+    const spaces = [...words.matchAll(/ /g)].map((m) => m.index);
+    const at = spaces.reduce((a, b) => (Math.abs(b - words.length / 2) < Math.abs(a - words.length / 2) ? b : a));
+    return [words.slice(0, at), words.slice(at + 1)];
+  };
+  const text = (size) => ({ color: colour('soft'),
+    font: { family: getComputedStyle(document.body).fontFamily, size: size || (printing.matches ? 9.5 : 12) } });
   const axis = (title, more) => Object.assign({
     title: Object.assign({ display: true, text: title }, text()),
     ticks: text(),
     grid: { color: colour('line') },
   }, more);
   const line = (label, values, name, more) => Object.assign({
-    type: 'line', label, data: values, borderColor: colour(name), backgroundColor: colour(name),
-    borderWidth: 2.5, pointRadius: 0, pointHitRadius: 12, tension: 0.25,
+    type: 'line', label, data: values, borderColor: colour(name), backgroundColor: 'transparent',
+    borderWidth: 2.5, pointRadius: 0, pointHitRadius: 12, cubicInterpolationMode: 'monotone',
+    pointStyle: 'line',
   }, more);
-  const common = (rows, unit, scales) => ({
+  const common = (rows, scales) => ({
     responsive: true, maintainAspectRatio: false, animation: false, locale: 'en-GB',
     interaction: { mode: 'index', intersect: false },
     plugins: {
       shade: { rows },
-      legend: { labels: Object.assign({ usePointStyle: true, pointStyle: 'line' }, text()) },
+      legend: {
+        labels: Object.assign({
+          usePointStyle: true, pointStyleWidth: 34,
+          generateLabels: (chart) => Chart.defaults.plugins.legend.labels.generateLabels(chart).map((l) =>
+            Object.assign(l, { text: l.text + (chart.data.datasets[l.datasetIndex].drawn || '') })),
+        }, text()),
+      },
       tooltip: {
         callbacks: {
           label: (c) => `${c.dataset.label}: ${c.parsed.y.toFixed(c.dataset.digits)} ${c.dataset.unit}`,
@@ -74,14 +89,14 @@
         data: {
           labels: d.hours,
           datasets: [
-            line('outdoors', T(d.outdoors_degC), 'warm', Object.assign({ borderDash: [2, 3] }, unit)),
-            line('cabin', T(d.cabin_degC), 'soft', Object.assign({ borderDash: [9, 4] }, unit)),
-            line('bed', T(d.bed_degC), 'cool', Object.assign({ borderWidth: 3.5 }, unit)),
+            line('outdoors', T(d.outdoors_degC), 'warm', Object.assign({ borderDash: [2, 3], drawn: ' (dotted)' }, unit)),
+            line('cabin', T(d.cabin_degC), 'soft', Object.assign({ borderDash: [9, 4], drawn: ' (dashed)' }, unit)),
+            line('bed', T(d.bed_degC), 'cool', Object.assign({ borderWidth: 3.5, drawn: ' (thick)' }, unit)),
             line('limit', T(d.hours.map(() => d.limit_degC)), 'lost',
-              Object.assign({ borderDash: [12, 3, 2, 3], borderWidth: 1.5 }, unit)),
+              Object.assign({ borderDash: [12, 3, 2, 3], borderWidth: 1.5, drawn: ' (dash and dot)' }, unit)),
           ],
         },
-        options: common(d.sleep, degrees(), { x: hours(), y: axis(degrees()) }),
+        options: common(d.sleep, { x: hours(), y: axis(degrees()) }),
       };
     },
     power(d) {
@@ -102,11 +117,11 @@
           datasets: [
             line('charge', d.charge_percent, 'ink', charge),
             line('cut-off', d.hours.map(() => d.cut_off_percent), 'lost',
-              Object.assign({ borderDash: [12, 3, 2, 3], borderWidth: 1.5 }, charge)),
+              Object.assign({ borderDash: [12, 3, 2, 3], borderWidth: 1.5, drawn: ' (dash and dot)' }, charge)),
             ...bars,
           ],
         },
-        options: common(d.sleep, '', scales),
+        options: common(d.sleep, scales),
       };
     },
     heat(d) {
@@ -114,21 +129,20 @@
       const side = (sign, label, name) => ({
         label, data: values.map((v) => (v * sign > 0 ? v : null)), backgroundColor: faint(name, 0.8),
         borderColor: colour(name), borderWidth: 1, unit: heatUnit(), digits: 0,
-        borderSkipped: false, stack: 'all',
+        borderSkipped: false, stack: 'all', pointStyle: 'rect',
       });
-      const options = common(null, heatUnit(), {
+      const options = common(null, {
         x: axis(heatUnit(), { stacked: true }),
-        y: { stacked: true, ticks: Object.assign({ autoSkip: false }, text()), grid: { display: false } },
+        y: { stacked: true, ticks: Object.assign({ autoSkip: false }, text(printing.matches ? 7 : 12)), grid: { display: false } },
       });
       options.indexAxis = 'y';
-      options.plugins.legend.labels.pointStyle = 'rect';
       options.plugins.tooltip.callbacks.label =
         (c) => `${c.dataset.label}: ${Math.abs(c.parsed.x).toFixed(0)} ${c.dataset.unit}`;
       options.plugins.tooltip.filter = (c) => c.parsed.x !== null && !Number.isNaN(c.parsed.x);
       return {
         type: 'bar',
         data: {
-          labels: d.rows.map((r) => r.words),
+          labels: d.rows.map((r) => inLines(r.words)),
           datasets: [side(1, 'comes in', 'warm'), side(-1, 'goes out', 'cool')],
         },
         options,
@@ -196,11 +210,16 @@
       if (cell) go(cells.indexOf(cell));
     });
     calendar.addEventListener('keydown', (e) => {
-      const step = { ArrowRight: 1, ArrowLeft: -1, ArrowDown: 30, ArrowUp: -30 }[e.key];
-      const end = { Home: 0, End: cells.length - 1 }[e.key];
-      if (step === undefined && end === undefined) return;
+      const beside = (rows) => {
+        const row = cells[at] && cells[at].parentElement.parentElement.rows[cells[at].parentElement.sectionRowIndex + rows];
+        return row && row.cells[cells[at].cellIndex] ? cells.indexOf(row.cells[cells[at].cellIndex]) : -1;
+      };
+      const to = { ArrowRight: at + 1, ArrowLeft: at - 1, Home: 0, End: cells.length - 1,
+        ArrowDown: beside(1), ArrowUp: beside(-1) }[e.key];
+      if (to === undefined) return;
       e.preventDefault();
-      go(end !== undefined ? end : at < 0 ? data.hardest : at + step);
+      if (at < 0 && e.key.startsWith('Arrow')) go(data.hardest);
+      else if (to >= 0) go(to);
     });
     document.querySelectorAll('.tools input').forEach((i) => i.addEventListener('change', () => {
       if (at >= 0) say(at);
