@@ -110,5 +110,6 @@ void add_size(CLI::App& app, Context& context);
 void add_compare(CLI::App& app, Context& context);
 void add_what_helps(CLI::App& app, Context& context);
 void add_help_command(CLI::App& app, Context& context);
+void add_report(CLI::App& app, Context& context);
 
 }  // namespace cabinload::cli

@@ -27,6 +27,7 @@ constexpr const char* kStart =
     "  cabinload runtime                    how long the battery lasts\n"
     "  cabinload size                       which capacity and battery it takes\n"
     "  cabinload what-helps                 what to change first\n"
+    "  cabinload report -o my-van.html      a page for the customer\n"
     "  cabinload new -o my-van.toml         a commented scenario to change\n"
     "  cabinload help                       what a night is, what a limit is, ...\n\n"
     "Exit status\n";
@@ -122,6 +123,7 @@ void build(CLI::App& app, Context& context) {
   add_size(app, context);
   add_compare(app, context);
   add_what_helps(app, context);
+  add_report(app, context);
   add_help_command(app, context);
   app.add_option_function<std::string>(
          "--generate",

@@ -31,6 +31,20 @@ add_library(udunits2 UNKNOWN IMPORTED)
 set_target_properties(udunits2 PROPERTIES IMPORTED_LOCATION "${UDUNITS2_LIBRARY}"
   INTERFACE_INCLUDE_DIRECTORIES "${UDUNITS2_INCLUDE_DIR}")
 
+# Chart.js is inlined in the pages of `report`; packages call its file differently.
+find_file(CABINLOAD_CHART_JS NAMES chart.min.js Chart.min.js chart.umd.min.js chart.umd.js
+  PATHS /usr/share/javascript/chart.js /usr/share/javascript/chart /usr/share/nodejs/chart.js/dist
+  DOC "Chart.js 3 or 4, one file for browsers" NO_DEFAULT_PATH)
+if(NOT CABINLOAD_CHART_JS)
+  message(FATAL_ERROR "cabinload needs Chart.js, which was not found.\n"
+                      "On Debian or Ubuntu: apt-get install libjs-chart.js\n"
+                      "Elsewhere: -DCABINLOAD_CHART_JS=/path/to/chart.min.js")
+endif()
+file(READ "${CABINLOAD_CHART_JS}" notice LIMIT 400)
+if(NOT notice MATCHES "Chart.js v([34])\\.")
+  message(FATAL_ERROR "${CABINLOAD_CHART_JS} does not say that it is Chart.js 3 or 4, which cabinload's pages need")
+endif()
+
 if(CABINLOAD_TESTS)
   # 2.13 and 3.x both do; asking for a version would refuse the other major one.
   cabinload_require(Catch2 catch2)

@@ -303,6 +303,10 @@ std::string would_hold_words(const Hold& a, const Style& style) {
                             plural(w.evenings_before, "evening", "evenings"));
 }
 
+std::string first_line(const Hold& a, const Style& style) {
+  return verdict_line(verdict(a, style), style);
+}
+
 std::string terminal(const Hold& a, const Style& style) {
   std::string out = opening(a, style) + hardest(a, style) + night_picture(a, style) +
                     heading_line(a) + season_picture(a, style) + month_table(a, style) +

@@ -29,11 +29,32 @@ namespace cabinload::report {
 /// What alone would have held that night; "" when it is held or nothing was tried.
 [[nodiscard]] std::string would_hold_words(const answers::Hold& answer, const Style& style);
 
+// flows
+/// A row of an account for a table; rows are rounded so that they add up as printed.
+struct LedgerLine {
+  std::string words, in, out;  ///< "" on the side where nothing is
+};
+/// Rows that are not 0 as printed, and the line "together".
+[[nodiscard]] std::vector<LedgerLine> ledger_lines(const answers::LedgerAccount& account,
+                                                   const Style& style);
+/// "The whole sleep window: 16 July, 22:00 to 07:00."
+[[nodiscard]] std::string ledger_when(const answers::Ledger& ledger);
+[[nodiscard]] std::string ledger_means(const answers::Ledger& ledger, const Style& style);
+
 // what-helps
 /// An improvement by name, the best way of several with it.
 [[nodiscard]] std::string named(const answers::HelpRow& row);
 
+/// What a change makes of a row's figures, with their signs; no "-0".
+struct HelpCells {
+  std::string electricity, peak, minutes;
+};
+[[nodiscard]] HelpCells help_cells(const answers::Helps& answer, const answers::HelpRow& row,
+                                   const Style& style);
+
 // wire
+/// "2 x 4/0 AWG".
+[[nodiscard]] std::string conductor(const wiring::Run& run);
 [[nodiscard]] std::string ambient_words(const answers::Wire& answer, const Style& style);
 inline constexpr const char* kWireScreening =
     "A screening by published tables: the local code and a licensed electrician decide.";

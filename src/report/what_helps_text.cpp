@@ -75,24 +75,14 @@ std::string effect_table(const Helps& a, const Style& style) {
                     head("", "won", "a night", "demand", "won", "100");
   for (const HelpRow& r : a.rows) {
     if (!r.skipped.empty()) continue;
-    const double Wh = -answers::effect(a.now, r.then, HelpBy::energy);
-    const double W = -answers::effect(a.now, r.then, HelpBy::peak);
-    // A sign where a figure is left after rounding; no "-0".
-    const auto change = [](double x, double least, auto shown) {
-      return std::abs(x) < least ? shown(0.0) : (x > 0 ? "+" : "") + shown(x);
-    };
-    const auto in_Wh = [&](double x) { return energy(x, style); };
-    const auto in_W = [&](double x) { return power(x, style); };
-    const auto in_min = [&](double x) { return fmt::format("{:.0f}", x); };
-    const double minutes = answers::effect(a.now, r.then, HelpBy::minutes);
+    const HelpCells cells = help_cells(a, r, style);
     std::string per;
     if (costs)
       per = r.cost ? fmt::format("{:>7.3g}", 100 * answers::effect(a.now, r.then, a.by) / *r.cost)
                    : std::string(6, ' ') + "-";
-    out +=
-        fmt::format("  {}{:>+6}{}{}{}{}\n", padded(named(r), kNames), a.now.lost - r.then.lost,
-                    padded(change(Wh, 5, in_Wh), 12, true), padded(change(W, 0.5, in_W), 12, true),
-                    padded(change(minutes, 0.5, in_min), 8, true), per);
+    out += fmt::format("  {}{:>+6}{}{}{}{}\n", padded(named(r), kNames), a.now.lost - r.then.lost,
+                       padded(cells.electricity, 12, true), padded(cells.peak, 12, true),
+                       padded(cells.minutes, 8, true), per);
   }
   return out;
 }
@@ -131,6 +121,19 @@ std::string pair_list(const Helps& a, const Style& style) {
 }
 
 }  // namespace
+
+HelpCells help_cells(const Helps& a, const HelpRow& r, const Style& style) {
+  const double Wh = -answers::effect(a.now, r.then, HelpBy::energy);
+  const double W = -answers::effect(a.now, r.then, HelpBy::peak);
+  // A sign where a figure is left after rounding; no "-0".
+  const auto change = [](double x, double least, auto shown) {
+    return std::abs(x) < least ? shown(0.0) : (x > 0 ? "+" : "") + shown(x);
+  };
+  return {change(Wh, 5, [&](double x) { return energy(x, style); }),
+          change(W, 0.5, [&](double x) { return power(x, style); }),
+          change(answers::effect(a.now, r.then, HelpBy::minutes), 0.5,
+                 [](double x) { return fmt::format("{:.0f}", x); })};
+}
 
 std::string named(const HelpRow& r) {
   return r.words + (r.label.empty() ? "" : " (" + r.label + ")");

@@ -15,10 +15,6 @@ using core::Quantity;
 using wiring::Origin;
 using wiring::Run;
 
-std::string conductor(const Run& r) {
-  return fmt::format("{}{} AWG", r.parallel > 1 ? fmt::format("{} x ", r.parallel) : "", r.awg);
-}
-
 /// "6 AWG (13.3 mm²) with a 40 A fuse".
 std::string outcome(const Run& r) {
   if (!r.possible) return "no conductor with a fuse at all";
@@ -109,6 +105,10 @@ std::string rules(const Wire& a) {
 }
 
 }  // namespace
+
+std::string conductor(const Run& r) {
+  return fmt::format("{}{} AWG", r.parallel > 1 ? fmt::format("{} x ", r.parallel) : "", r.awg);
+}
 
 std::string verdict(const Wire& a) {
   std::string first, rest;

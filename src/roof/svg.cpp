@@ -2,6 +2,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cabinload/core/markup.hpp>
+#include <cabinload/core/units.hpp>
 #include <cabinload/roof/drawing.hpp>
 
 #include "parts.hpp"
@@ -12,29 +14,7 @@ namespace {
 constexpr double kMargin = 30, kPerM = 100, kText = 9;  // of the drawing's lengths: centimetres
 
 std::string escaped(const std::string& text) {
-  std::string out;
-  for (const char c : shortened(text, text.size())) {
-    switch (c) {
-      case '&':
-        out += "&amp;";
-        break;
-      case '<':
-        out += "&lt;";
-        break;
-      case '>':
-        out += "&gt;";
-        break;
-      case '"':
-        out += "&quot;";
-        break;
-      case '\'':
-        out += "&#39;";
-        break;
-      default:
-        out += c;
-    }
-  }
-  return out;
+  return core::markup_escaped(shortened(text, text.size()));
 }
 
 /// Attributes of a kind's rectangle.
@@ -133,7 +113,10 @@ std::string svg(const Roof& roof, const Plan& plan) {
   p.write(l_m / 2, w_m + 0.12, "right side (front at the left)");
   p.write(l_m / 2, -0.12, "left side");
   p.rect({0, -0.26, bar_m, -0.22}, R"(fill="#000000")", "scale");
-  p.write(bar_m / 2, -0.36, fmt::format("{:g} m", bar_m));
+  p.write(
+      bar_m / 2, -0.36,
+      fmt::format("{:g} m ({})", bar_m,
+                  core::format_quantity(bar_m, core::Quantity::length, core::UnitSystem::us, 1)));
   const double w = l_m * kPerM + 2 * kMargin, h = w_m * kPerM + 2.5 * kMargin;
   return fmt::format(R"(<?xml version="1.0" encoding="UTF-8"?>
 <svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {0:.0f} {1:.0f}" width="{0:.0f}"

@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 #include <algorithm>
 #include <cabinload/scenario/scenario.hpp>
+#include <cabinload/scenario/stored.hpp>
 #include <charconv>
 #include <map>
 
@@ -132,6 +133,20 @@ Scenario read(const std::string& path, const std::vector<Override>& overrides) {
   for (const Override& o : overrides) given.add_override(o);
   Scenario s = bind_all(given);
   s.file = path;
+  return s;
+}
+
+Scenario read_stored(const std::string& toml, const std::string& name) {
+  GivenValues given;
+  given.add_text(toml, name);
+  Scenario s = bind_all(given);
+  const Scenario built_in = read("", {});
+  for (Entry& e : s.entries) {
+    const bool same =
+        std::any_of(built_in.entries.begin(), built_in.entries.end(),
+                    [&](const Entry& b) { return b.key == e.key && b.value == e.value; });
+    e.origin = same ? "default" : name;
+  }
   return s;
 }
 

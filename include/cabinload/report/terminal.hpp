@@ -30,6 +30,8 @@ struct Style {
 /// An answer as text: verdict, figures, what it rests on, cautions.
 /// @{
 [[nodiscard]] std::string terminal(const answers::Hold& answer, const Style& style);
+/// The first line of it alone.
+[[nodiscard]] std::string first_line(const answers::Hold& answer, const Style& style);
 [[nodiscard]] std::string terminal(const answers::Load& answer, const Style& style);
 [[nodiscard]] std::string terminal(const answers::Pets& answer, const Style& style);
 [[nodiscard]] std::string terminal(const answers::Runtime& answer, const Style& style);

@@ -64,6 +64,10 @@ struct HelpsResult : About {
 };
 /// @}
 
+/// Now as ISO 8601, or SOURCE_DATE_EPOCH so that results can be repeated bit by bit.
+[[nodiscard]] std::string created_utc();
+
+
 /// Writes beside the target under a temporary name, closes everything, syncs, renames.
 /// @throws core::IoError         as probe, or the disk is full; no partial file is left
 /// @throws core::NumericalError  a value that is not finite where FORMAT.md does not allow it
@@ -86,5 +90,9 @@ struct Stored {
 /// (found and
 ///                           expected are named)
 [[nodiscard]] Stored read(const std::string& path);
+
+/// The hours of a stored `hold`, unit on; its start_s counts from 1 January.
+/// @throws core::IoError, core::InputError  as read(); also: a group, a column or hours missing
+[[nodiscard]] simulation::Hourly read_hourly(const std::string& path);
 
 }  // namespace cabinload::store

@@ -1,0 +1,161 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
+#include <algorithm>
+#include <array>
+#include <cabinload/answers/roof.hpp>
+#include <cabinload/core/constants.hpp>
+#include <cabinload/report/json.hpp>
+#include <cabinload/report/page.hpp>
+#include <cabinload/scenario/stored.hpp>
+#include <cabinload/simulation/run.hpp>
+#include <cabinload/store/store.hpp>
+#include <cabinload/weather/days.hpp>
+#include <filesystem>
+#include <fstream>
+#include <memory>
+
+#include "runs.hpp"
+
+namespace cabinload::cli {
+namespace {
+
+constexpr const char* kExamples =
+    "One HTML file for the customer: it needs no network and no program but a\n"
+    "browser, switches between SI and US units, and prints on two sheets. What would\n"
+    "help is tried on the days around the hardest night only; what-helps tries it on\n"
+    "all of them. Exit status as hold.\n\n"
+    "Examples:\n"
+    "  cabinload report my-van.toml --from 05-01 --to 09-30 -o my-van.html\n"
+    "  cabinload report result.h5 -o my-van.html     a result kept by hold --out\n";
+
+struct ReportOptions {
+  ScenarioOptions scenario;
+  OutputOptions output;
+  bool animals = false;
+};
+
+/// What would help, tried on the nights around the hardest one: a few days of weather are enough.
+constexpr int kAround_nights = 3;
+/// Days that run in front of them: the ground remembers about one, a run warms up over four.
+constexpr int kBefore_days = 14, kAfter_days = 2;
+
+answers::Helps helps_around(const ScenarioOptions& given, const report::Page& page,
+                            const weather::Series& weather, ProgressLine& line) {
+  const auto& nights = page.hold.each_night;
+  const int shown = static_cast<int>(report::shown_night(page.hold));
+  const int from = std::max(0, shown - kAround_nights);
+  const int to = std::min(static_cast<int>(nights.size()) - 1, shown + kAround_nights);
+  ScenarioOptions around = given;
+  const auto set = [&](const char* key, const std::string& value) {
+    around.overrides.push_back({key, value, "report"});
+  };
+  set("night.from", core::iso_text(nights[static_cast<std::size_t>(from)].date));
+  set("night.to", core::iso_text(nights[static_cast<std::size_t>(to)].date));
+  if (page.scenario.heading_worst)
+    set("vehicle.heading",
+        fmt::format("{:.10g} degree", page.hold.heading_rad / core::kDegree_rad));
+  const int day =
+      simulation::nights_of(page.scenario.night, weather.hours(), weather.first_day).first + from;
+  const HelpsAsked asked{
+      page.hold.met() ? answers::HelpBy::energy : answers::HelpBy::nights, {}, false};
+  return helps_run(
+      around,
+      weather::days_of(weather, day - kBefore_days, kBefore_days + to - from + 1 + kAfter_days),
+      asked, [&line](double share_1) { line.show(share_1); });
+}
+
+/// An answer, or in words why it cannot be had: the page has others.
+template <class Answer, class Make>
+void fill(report::PagePart<Answer>& part, Make make) {
+  try {
+    part.answer = make();
+  } catch (const core::InputError& e) {
+    part.problem = e.what();
+  } catch (const core::RangeError& e) {
+    part.problem = e.what();
+  }
+}
+
+report::Page computed(const ReportOptions& options, ProgressLine& line) {
+  report::Page page;
+  page.scenario = scenario::read(options.scenario.file, options.scenario.overrides);
+  const weather::Series weather = weather_of(page.scenario);
+  const HoldRun run = hold_run(page.scenario, weather, {"", "", "true"}, line);
+  page.hold = run.answer;
+  page.night = report::hours_of_night(run.traces[0].hourly, report::shown_night(page.hold),
+                                      page.scenario.night);
+  fill(page.helps, [&] { return helps_around(options.scenario, page, weather, line); });
+  fill(page.wire, [&] { return wire_run(page.scenario, weather); });
+  fill(page.roof, [&] { return answers::roof_plan(page.scenario, weather); });
+  if (options.animals || !page.scenario.pets.empty())
+    fill(page.pets, [&] {
+      scenario::Scenario with = with_animals(options.scenario);
+      return pets_run(with, weather, line).answer;
+    });
+  return page;
+}
+
+/// Told by its first bytes, or where they are lost by its name.
+bool is_result(const std::string& path) {
+  std::array<char, 8> first{};
+  std::ifstream(path, std::ios::binary).read(first.data(), first.size());
+  return path.ends_with(".h5") || std::string_view(first.data(), 4) == "\x89HDF";
+}
+
+report::Page stored(const ReportOptions& options) {
+  const std::string& path = options.scenario.file;
+  if (!options.scenario.overrides.empty())
+    throw core::InputError({"command line", 0, 0, options.scenario.overrides.front().origin,
+                            "changes a scenario, and " + path + " is a result",
+                            "a page of the scenario itself, or hold --out with the change"});
+  if (options.animals)
+    throw core::InputError({"command line", 0, 0, "--animals",
+                            "needs a run, and " + path + " is the result of one without", ""});
+  const store::Stored file = store::read(path);
+  report::Page page;
+  page.hold = report::hold_from_json(file.answer_json, path);
+  page.scenario = scenario::read_stored(file.scenario_toml, path);
+  page.night = report::hours_of_night(store::read_hourly(path), report::shown_night(page.hold),
+                                      page.scenario.night);
+  page.result_file = std::filesystem::path(path).filename().string();
+  page.left_out = {
+      "This page is of a result file, which holds nights and hours alone: what would "
+      "help, cable and fuse, roof and animals are on the page of the scenario itself "
+      "(cabinload report SCENARIO)."};
+  if (page.hold.header.flows.empty())
+    page.left_out.emplace_back("Where the heat comes from was not kept: hold --why keeps it.");
+  return page;
+}
+
+void report_page(Context& context, const ReportOptions& options) {
+  const OutputOptions& output = options.output;
+  probe_text(output.out_file, output.force);
+  ProgressLine line(context.surroundings.err_is_terminal && !output.quiet);
+  report::Page page = is_result(options.scenario.file) ? stored(options) : computed(options, line);
+  page.units = output.style(context).units;
+  page.command_line = context.command_line;
+  page.created_utc = store::created_utc();
+  write_text(output.out_file, report::html(page), output.force);
+  context.out = report::first_line(page.hold, output.style(context));
+  if (!output.quiet) context.err += "written: " + output.out_file + "\n";
+  context.exit = page.hold.met() ? core::ExitCode::done : core::ExitCode::not_met;
+}
+
+}  // namespace
+
+void add_report(CLI::App& app, Context& context) {
+  auto options = std::make_shared<ReportOptions>();
+  CLI::App* command =
+      app.add_subcommand("report", "One HTML page for the customer, to show, mail and print");
+  add_scenario(*command, options->scenario);
+  add_output(*command, options->output);
+  command->remove_option(command->get_option("--json"));
+  command->add_option("-o,--out", options->output.out_file, "the HTML file to write")->required();
+  command->add_flag("--force", options->output.force, "replace an existing file");
+  command->add_flag("--animals", options->animals,
+                    "with the animals' page, also where the scenario has none: an ordinary dog");
+  add_examples(*command, kExamples);
+  command->callback([&context, options] { report_page(context, *options); });
+}
+
+}  // namespace cabinload::cli

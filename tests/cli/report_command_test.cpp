@@ -1,0 +1,202 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <H5Cpp.h>
+
+#include <cabinload/core/markup.hpp>
+#include <functional>
+#include <nlohmann/json.hpp>
+#include <regex>
+#include <sstream>
+
+#include "support/catch.hpp"
+#include "support/program_run.hpp"
+
+using cabinload::test::contains;
+using cabinload::test::file_text;
+using cabinload::test::Folder;
+using cabinload::test::Run;
+
+namespace {
+
+const std::string kDays = " --from 07-15 --to 07-16 ";
+
+/// A result of two nights, kept once.
+const std::string& result() {
+  static const Folder folder;
+  static const std::string path = (folder.path() / "kept.h5").string();
+  if (!std::filesystem::exists(path)) {
+    const Run r = folder.run("hold -q --why --set 'name=kept <b>' -o kept.h5" + kDays);
+    REQUIRE(r.status == 1);
+  }
+  return path;
+}
+
+/// A copy of it with something changed.
+void put_changed(const Folder& folder, const char* name,
+                 const std::function<void(H5::H5File&)>& change) {
+  std::filesystem::copy_file(result(), folder.path() / name);
+  H5::H5File file((folder.path() / name).string(), H5F_ACC_RDWR);
+  change(file);
+}
+
+void check_refused(const Run& r, const Folder& folder, int status, const std::string& words,
+                   std::size_t files) {
+  INFO(r.err);
+  CHECK(r.status == status);
+  CHECK(r.out.empty());
+  CHECK_THAT(r.err, contains(words));
+  CHECK(folder.files() == files);  // nothing half-written
+}
+
+}  // namespace
+
+TEST_CASE("cli: report writes one page with every part", "[cli][report]") {
+  const Folder folder;
+  const Run r = folder.run("report -o page.html --pet 'dog 20 kg'" + kDays);
+  INFO(r.err);
+  CHECK(r.status == 1);
+  CHECK(r.out.rfind("Held: 0 of the 2 nights that need cooling. 2 are lost.", 0) == 0);
+  CHECK_THAT(r.err, contains("written: page.html"));
+  CHECK(folder.files() == 1);
+  const std::string html = file_text(folder.path() / "page.html");
+  CHECK(html.size() < 1'000'000);
+  CHECK_THAT(html, contains("<h1>Held: 0 of the 2 nights that need cooling. 2 are lost.</h1>"));
+  for (const char* id : {"season", "night", "electricity", "heat", "advice", "wiring", "roof",
+                         "animals", "basis", "cautions"})
+    CHECK_THAT(html, contains(std::string("<section id=\"") + id + "\""));
+  CHECK_THAT(html, contains("A parked vehicle is never a place to leave an animal unattended"));
+  CHECK_THAT(html, contains("the unit&#39;s voltage: ") && contains("<svg xmlns"));
+  // The words of the answers themselves.
+  const Run wire = folder.run("wire --json" + kDays), hold = folder.run("hold --json" + kDays);
+  const auto awg = nlohmann::json::parse(wire.out)["runs"][1]["awg"].get<std::string>();
+  CHECK_THAT(html, contains(awg + " AWG"));
+  CHECK_THAT(html,
+             contains(nlohmann::json::parse(hold.out)["weather"]["sha256"].get<std::string>()));
+}
+
+TEST_CASE("cli: report tries what helps on few days with the figures of the whole year",
+          "[cli][report]") {
+  const Folder folder;
+  REQUIRE(folder.run("report -q -o page.html" + kDays).status == 1);
+  const std::string html = file_text(folder.path() / "page.html");
+  const std::size_t from = html.find("<section id=\"advice\"");
+  const std::string section = html.substr(from, html.find("</section>", from) - from);
+  const Run r = folder.run("what-helps" + kDays);
+  std::istringstream lines(r.out);
+  // "  a second battery      +2    +0.11 kWh         0 W"
+  const std::regex row("^  (\\S.*?) +[+-]\\d+ +(\\S+ kWh) +(\\S+ W)$");
+  std::size_t rows = 0;
+  for (std::string line; std::getline(lines, line);) {
+    std::smatch cell;
+    if (!std::regex_match(line, cell, row)) continue;
+    INFO(line);
+    ++rows;
+    const std::size_t at = section.find(cabinload::core::markup_escaped(cell[1].str()) + "<");
+    REQUIRE(at != std::string::npos);
+    const std::string cells = section.substr(at, section.find("</tr>", at) - at);
+    CHECK_THAT(cells, contains(">" + cell[2].str() + "<"));
+    CHECK_THAT(cells, contains(">" + cell[3].str() + "<"));
+  }
+  CHECK(rows >= 12);
+}
+
+TEST_CASE("cli: report without animals speaks of none, and with --animals of a dog",
+          "[cli][report]") {
+  const Folder folder;
+  CHECK(folder.run("report -q -o a.html --weather sand-point --from 01-05 --to 01-06").status == 0);
+  CHECK_THAT(file_text(folder.path() / "a.html"), !contains("<section id=\"animals\""));
+  CHECK(folder
+            .run("report -q -o b.html --animals --units us --weather sand-point --from 01-05 --to "
+                 "01-06")
+            .status == 0);
+  CHECK_THAT(file_text(folder.path() / "b.html"),
+             contains("<section id=\"animals\"") && contains("id=\"us\" checked"));
+}
+
+TEST_CASE("cli: report makes a page of a result file", "[cli][report]") {
+  const Folder folder;
+  const Run r = folder.run("report '" + result() + "' -o page.html");
+  INFO(r.err);
+  CHECK(r.status == 1);
+  const std::string html = file_text(folder.path() / "page.html");
+  CHECK_THAT(html, contains("<h1>Held: 0 of the 2 nights that need cooling. 2 are lost.</h1>"));
+  CHECK_THAT(html, contains("<bdi>kept &lt;b&gt;</bdi>") && contains("kept.h5"));
+  CHECK_THAT(html, contains("<section id=\"heat\"") && !contains("<section id=\"roof\""));
+  CHECK_THAT(html, contains("holds nights and hours alone"));
+  // The same night as the run itself shows.
+  REQUIRE(folder.run("report -q -o run.html --set 'name=kept <b>'" + kDays).status == 1);
+  const std::string run = file_text(folder.path() / "run.html");
+  const auto night = [](const std::string& text) {
+    const std::size_t at = text.find("<section id=\"night\"");
+    return text.substr(at, text.find("</section>", at) - at);
+  };
+  CHECK(night(html) == night(run));
+}
+
+TEST_CASE("cli: report refuses what it cannot write, before it computes", "[cli][report]") {
+  const Folder folder;
+  check_refused(folder.run("report"), folder, 2, "--out", 0);
+  check_refused(folder.run("report -o no/where.html"), folder, 3, "its folder does not exist", 0);
+  folder.put("there.html", "mine");
+  check_refused(folder.run("report -o there.html"), folder, 3, "exists already", 1);
+  CHECK(file_text(folder.path() / "there.html") == "mine");
+  check_refused(folder.run("report -o ."), folder, 3, "this is a directory", 1);
+  check_refused(folder.run("report none.toml -o p.html"), folder, 3, "none.toml", 1);
+  check_refused(folder.run("report --json -o p.html"), folder, 2, "--json", 1);
+}
+
+TEST_CASE("cli: report refuses results that it cannot read", "[cli][report]") {
+  const Folder folder;
+  check_refused(folder.run("report none.h5 -o p.html"), folder, 3, "there is no such file", 0);
+  folder.put("text.h5", "no HDF5 at all");
+  check_refused(folder.run("report text.h5 -o p.html"), folder, 2, "is not an HDF5 file", 1);
+  const std::string whole = file_text(result());
+  folder.put("cut.h5", whole.substr(0, whole.size() / 3));
+  check_refused(folder.run("report cut.h5 -o p.html"), folder, 2, "the file may be cut off", 2);
+  H5::H5File((folder.path() / "foreign.h5").string(), H5F_ACC_TRUNC).createGroup("mine");
+  check_refused(folder.run("report foreign.h5 -o p.html"), folder, 2,
+                "is HDF5, but no cabinload result", 3);
+  put_changed(folder, "newer.h5", [](H5::H5File& file) {
+    const int version[2] = {9, 0};
+    file.openGroup("/").openAttribute("format_version").write(H5::PredType::NATIVE_INT, version);
+  });
+  check_refused(folder.run("report newer.h5 -o p.html"), folder, 2,
+                "has format 9.0, this program reads 1.x", 4);
+}
+
+TEST_CASE("cli: report refuses results that lack what it needs", "[cli][report]") {
+  const Folder folder;
+  put_changed(folder, "a.h5", [](H5::H5File& f) { f.unlink("/trace"); });
+  check_refused(folder.run("report a.h5 -o p.html"), folder, 2, "has no '/trace'", 1);
+  put_changed(folder, "b.h5", [](H5::H5File& f) { f.unlink("/answer"); });
+  check_refused(folder.run("report b.h5 -o p.html"), folder, 2, "has no '/answer'", 2);
+  put_changed(folder, "c.h5", [](H5::H5File& f) { f.unlink("/trace/hourly/T_bed_mean"); });
+  check_refused(folder.run("report c.h5 -o p.html"), folder, 2, "has no '/trace/hourly/T_bed_mean'",
+                3);
+  REQUIRE(folder.run("runtime -q -o r.h5 --at 07-15").status == 0);
+  check_refused(folder.run("report r.h5 -o p.html"), folder, 2,
+                "holds the answer 'runtime', not 'hold'", 4);
+  // A result is not a scenario: nothing in it is changed.
+  check_refused(folder.run("report '" + result() + "' -o p.html --limit '20 degC'"), folder, 2,
+                "--limit", 4);
+  check_refused(folder.run("report '" + result() + "' -o p.html --animals"), folder, 2, "--animals",
+                4);
+}
+
+TEST_CASE("cli: report takes any name", "[cli][report]") {
+  const Folder folder;
+  const std::string name = "<script>\"'&\U0001F690 \u05E8\u05DB\u05D1 " + std::string(10'000, 'n');
+  folder.put("n.toml", "name = '''" + name +
+                           "'''\nweather = { file = \"sand-point\" }\n"
+                           "night = { from = \"01-05\", to = \"01-06\" }\n");
+  CHECK(folder.run("report n.toml -q -o p.html").status == 0);
+  const std::string html = file_text(folder.path() / "p.html");
+  CHECK_THAT(html, contains("<bdi>" + cabinload::core::markup_escaped(name) + "</bdi>"));
+  CHECK_THAT(html, !contains("<script>\"'"));
+  // Bytes that are no text.
+  CHECK(folder
+            .run("report -q -o q.html --weather sand-point --from 01-05 --to 01-06 --set "
+                 "\"name=$(printf 'a\\377b')\"")
+            .status == 0);
+  CHECK_THAT(file_text(folder.path() / "q.html"), contains("a\xEF\xBF\xBD"
+                                                           "b"));
+}
