@@ -42,6 +42,8 @@ void add_output(CLI::App& command, OutputOptions& options);
 /// @param answer  whose tables: "hold"; "": of any answer, its main one unless --table says else
 void add_csv(CLI::App& command, OutputOptions& options, const std::string& answer);
 void add_scenario(CLI::App& command, ScenarioOptions& options);
+/// --samples, for answers that carry a spread.
+void add_samples(CLI::App& command, ScenarioOptions& options);
 /// Two examples and what the figures mean, below the options.
 void add_examples(CLI::App& command, const std::string& text);
 
@@ -73,5 +75,6 @@ void add_show(CLI::App& app, Context& context);
 void add_size(CLI::App& app, Context& context);
 void add_compare(CLI::App& app, Context& context);
 void add_what_helps(CLI::App& app, Context& context);
+void add_study(CLI::App& app, Context& context);
 
 }  // namespace cabinload::cli

@@ -7,6 +7,7 @@
 #include <cabinload/report/json.hpp>
 #include <cabinload/store/store.hpp>
 #include <cabinload/study/runner.hpp>
+#include <cabinload/study/spread.hpp>
 #include <functional>
 #include <memory>
 
@@ -19,9 +20,10 @@ constexpr const char* kExamples =
     "A night is held when the air at the bed stays at or below the limit through the\n"
     "sleep window, apart from the pull-down allowance at its start. A night needs\n"
     "cooling when it would not be held with the unit off. Exit status 1: not all\n"
-    "nights that need cooling are held.\n\n"
+    "nights that need cooling are held; with --samples, may be promised.\n\n"
     "Examples:\n"
     "  cabinload hold --vehicle long-van --insulation good --from 06-01 --to 08-31\n"
+    "  cabinload hold --samples 64 --from 06-01 --to 08-31\n"
     "  cabinload hold --high \"100 degF\" --low \"75 degF\" --dew-point \"60 degF\" --units us\n";
 
 struct HoldOptions {
@@ -122,6 +124,18 @@ HoldRun stand(const scenario::Scenario& scenario, const weather::Series& weather
   return result;
 }
 
+/// The vans that the description fits, each like the one described but for what was drawn.
+void draw_vans(const scenario::Scenario& scenario, const weather::Series& weather,
+               ProgressLine& line, HoldRun& result) {
+  if (scenario.uncertainty.samples == 0) return;
+  const auto vans =
+      study::drawn_nights(scenario, std::make_shared<const weather::Series>(weather),
+                          [&](std::size_t done, std::size_t of) {
+                            line.show(static_cast<double>(done) / static_cast<double>(of));
+                          });
+  result.answer.spread = study::spread_of(result.answer, vans);
+}
+
 /// Eight headings, one after the other so that memory does not grow; the hardest is the answer.
 HoldRun stand_worst(scenario::Scenario& scenario, const weather::Series& weather,
                     const Closer& closer, ProgressLine& line) {
@@ -172,6 +186,7 @@ HoldRun hold_run(scenario::Scenario& scenario, const weather::Series& weather, c
   HoldRun result = scenario.heading_worst ? stand_worst(scenario, weather, closer, line)
                                           : stand(scenario, weather, closer,
                                                   [&line](double share_1) { line.show(share_1); });
+  draw_vans(scenario, weather, line, result);
   look_closer(scenario, closer.cycles, result);
   explain(scenario, closer.why, result);
   return result;
@@ -182,6 +197,7 @@ void add_hold(CLI::App& app, Context& context) {
   CLI::App* command =
       app.add_subcommand("hold", "Which nights people can sleep, and why not others");
   add_scenario(*command, options->scenario);
+  add_samples(*command, options->scenario);
   add_output(*command, options->output);
   command->add_option("-o,--out", options->output.out_file, "keep the result as an HDF5 file");
   command->add_flag("--force", options->output.force, "replace an existing file");

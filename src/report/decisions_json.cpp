@@ -29,6 +29,7 @@ Json size_json(const answers::Size& s) {
       {"needing_cooling", s.capacity_W && s.battery_Wh ? Json(s.needing_cooling) : Json(nullptr)},
       {"electric_Wh_per_night",
        s.capacity_W && s.battery_Wh ? number(s.electric_Wh) : Json(nullptr)},
+      {"share_of_vans", maybe(s.vans_1)},
       {"why_not", s.why_not.empty() ? Json(nullptr) : Json(s.why_not)},
       {"overrides", s.overrides}};
 }
@@ -44,20 +45,24 @@ Json help_row(const answers::Helps& a, const answers::HelpRow& r) {
     overrides.push_back("unit scaled by " + Json(r.change.unit_factor_1).dump());
   if (!r.change.roof_insulation.empty())
     overrides.push_back("roof insulation " + r.change.roof_insulation);
-  return {{"key", r.key},
-          {"words", r.words},
-          {"way", r.label},
-          {"nights_held", change(answers::HelpBy::nights, 1)},
-          {"needing_cooling",
-           run ? Json(r.then.needing_cooling - a.now.needing_cooling) : Json(nullptr)},
-          {"electric_Wh_per_night", change(answers::HelpBy::energy, -1)},
-          {"load_peak_W", change(answers::HelpBy::peak, -1)},
-          {"minutes_to_limit", nullptr},
-          {"skipped", run ? Json(nullptr) : Json(r.skipped)},
-          {"cost", maybe(r.cost)},
-          {"effect_per_cost", run && r.cost ? number(effect / *r.cost) : Json(nullptr)},
-          {"overrides", overrides},
-          {"source", r.source}};
+  return {
+      {"key", r.key},
+      {"words", r.words},
+      {"way", r.label},
+      {"nights_held", change(answers::HelpBy::nights, 1)},
+      {"needing_cooling",
+       run ? Json(r.then.needing_cooling - a.now.needing_cooling) : Json(nullptr)},
+      {"electric_Wh_per_night", change(answers::HelpBy::energy, -1)},
+      {"load_peak_W", change(answers::HelpBy::peak, -1)},
+      {"drawn", r.drawn ? Json{{"nights_held", likely_json(r.drawn->nights)},
+                               {"electric_Wh_saved_per_night", likely_json(r.drawn->electric_Wh)}}
+                        : Json(nullptr)},
+      {"minutes_to_limit", nullptr},
+      {"skipped", run ? Json(nullptr) : Json(r.skipped)},
+      {"cost", maybe(r.cost)},
+      {"effect_per_cost", run && r.cost ? number(effect / *r.cost) : Json(nullptr)},
+      {"overrides", overrides},
+      {"source", r.source}};
 }
 
 const char* verdict_key(answers::HelpPair::Verdict v) {
@@ -147,6 +152,7 @@ std::string json(const answers::Helps& a, int indent) {
       {"nights_lost", a.now.lost},           {"electric_Wh_per_night", number(a.now.electric_Wh)},
       {"load_peak_W", number(a.now.peak_W)}, {"minutes_to_limit", nullptr}};
   j["peak_date"] = a.peak_date ? Json(core::iso_text(*a.peak_date)) : Json(nullptr);
+  j["samples"] = a.samples;
   j["rows"] = Json::array();
   for (const auto& r : a.rows) j["rows"].push_back(help_row(a, r));
   j["pairs"] = Json::array();

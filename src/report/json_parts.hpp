@@ -15,6 +15,10 @@ using Json = nlohmann::ordered_json;
 [[nodiscard]] Json number(double value);
 [[nodiscard]] double number_of(const Json& value);
 
+/// Low, median and high of the vans drawn, and back.
+[[nodiscard]] Json likely_json(const answers::Likely& l);
+[[nodiscard]] answers::Likely likely_of(const Json& j);
+
 /// What every answer says about itself, and back.
 [[nodiscard]] Json header_json(const answers::Header& h);
 [[nodiscard]] answers::Header header_of(const Json& j);
