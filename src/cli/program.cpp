@@ -70,6 +70,7 @@ void build(CLI::App& app, Context& context) {
   add_size(app, context);
   add_compare(app, context);
   add_what_helps(app, context);
+  add_study(app, context);
 }
 
 }  // namespace

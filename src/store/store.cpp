@@ -16,6 +16,7 @@
 #include <utility>
 
 #include "pets_store.hpp"
+#include "study_store.hpp"
 #include "writer.hpp"
 
 namespace cabinload::store {
@@ -312,6 +313,12 @@ void write_all(const std::string& path, const RuntimeResult& r) {
   write_balance(root, "balance", r.trace.balance);
 }
 
+void write_all(const std::string& path, const StudyResult& r) {
+  H5::H5File file(path, H5F_ACC_TRUNC);
+  H5::Group root = begin(file, r, r.header);
+  write_cases(root, r);
+}
+
 std::string text_of(const H5::H5Object& at, const char* name) {
   const H5::Attribute attribute = at.openAttribute(name);
   std::string value;
@@ -354,6 +361,10 @@ void write(const std::string& path, const PetsResult& result, bool force) {
 }
 
 void write(const std::string& path, const RuntimeResult& result, bool force) {
+  write_safely(path, result, force);
+}
+
+void write(const std::string& path, const StudyResult& result, bool force) {
   write_safely(path, result, force);
 }
 

@@ -2,6 +2,10 @@
 #pragma once
 #include <string>
 
+namespace cabinload::study {
+class Ranks;
+}
+
 /// The command line: the only part that prints and that picks the exit code.
 namespace cabinload::cli {
 
@@ -16,7 +20,8 @@ struct Outcome {
 struct Surroundings {
   bool out_is_terminal = false;
   bool err_is_terminal = false;
-  bool colour_allowed = true;  ///< NO_COLOR empty and TERM not dumb
+  bool colour_allowed = true;     ///< NO_COLOR empty and TERM not dumb
+  study::Ranks* ranks = nullptr;  ///< other processes of the same run, for `study`
 };
 
 /// Runs the program with its arguments; never throws.

@@ -7,6 +7,8 @@
 #include <cabinload/simulation/demand.hpp>
 #include <cabinload/simulation/failures.hpp>
 #include <cabinload/simulation/trace.hpp>
+#include <cabinload/study/journal.hpp>
+#include <cabinload/study/plan.hpp>
 #include <string>
 
 /// Results as HDF5 files: one file a run. FORMAT.md beside the source describes every object.
@@ -47,6 +49,16 @@ struct RuntimeResult : About {
   simulation::Trace trace;
 };
 
+/// Everything that one `study` leaves in a file; cases are read from the journal as they are
+/// written.
+struct StudyResult : About {
+  const answers::Header& header;
+  const study::Plan& plan;
+  const study::Journal& journal;
+};
+/// Reasons of failed cases that a file holds.
+inline constexpr std::size_t kMostReasons = 10000;
+
 /// Writes beside the target under a temporary name, closes everything, syncs, renames.
 /// @throws core::IoError         as probe, or the disk is full; no partial file is left
 /// @throws core::NumericalError  a value that is not finite where FORMAT.md does not allow it
@@ -55,6 +67,7 @@ void write(const std::string& path, const Result& result, bool force);
 void write(const std::string& path, const LoadResult& result, bool force);
 void write(const std::string& path, const PetsResult& result, bool force);
 void write(const std::string& path, const RuntimeResult& result, bool force);
+void write(const std::string& path, const StudyResult& result, bool force);
 /// @}
 
 /// What `show` needs of a file.
