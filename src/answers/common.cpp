@@ -238,4 +238,8 @@ Header header_of(const std::string& answer, const scenario::Scenario& s,
   return h;
 }
 
+Likely likely(const std::vector<double>& values) {
+  return {quantile(values, kUnlikely_1), quantile(values, 0.5), quantile(values, 1 - kUnlikely_1)};
+}
+
 }  // namespace cabinload::answers

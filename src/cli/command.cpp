@@ -179,6 +179,15 @@ void add_scenario(CLI::App& command, ScenarioOptions& o, Context* context) {
       ->allow_extra_args(false);
 }
 
+void add_samples(CLI::App& command, ScenarioOptions& o) {
+  command.add_option_function<std::string>(
+      "--samples",
+      [&o](const std::string& v) {
+        o.overrides.push_back({"uncertainty.samples", v, "--samples"});
+      },
+      "vans drawn from what nobody knows exactly, for how sure it is; 0: none");
+}
+
 void refuse_worst_heading(const scenario::Scenario& scenario, const std::string& command) {
   if (!scenario.heading_worst) return;
   throw core::InputError({"command line", 0, 0, "vehicle.heading",

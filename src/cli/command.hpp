@@ -59,6 +59,8 @@ void add_out_file(CLI::App& command, OutputOptions& options);
 void add_csv(CLI::App& command, OutputOptions& options, const std::string& answer);
 /// The user's own defaults go before them, unless `context` is null.
 void add_scenario(CLI::App& command, ScenarioOptions& options, Context* context);
+/// --samples, for answers that carry a spread.
+void add_samples(CLI::App& command, ScenarioOptions& options);
 /// The same for --units alone.
 void add_units(CLI::App& command, OutputOptions& options);
 /// Everyday flags and the keys they set, for what else names them.
@@ -111,5 +113,6 @@ void add_compare(CLI::App& app, Context& context);
 void add_what_helps(CLI::App& app, Context& context);
 void add_help_command(CLI::App& app, Context& context);
 void add_report(CLI::App& app, Context& context);
+void add_study(CLI::App& app, Context& context);
 
 }  // namespace cabinload::cli

@@ -8,6 +8,7 @@
 #include <cabinload/report/json.hpp>
 #include <cabinload/store/store.hpp>
 #include <cabinload/study/runner.hpp>
+#include <cabinload/study/spread.hpp>
 #include <functional>
 #include <memory>
 
@@ -23,11 +24,12 @@ const Help kHelp = {
     "lasts. It needs cooling when it would not be held with the unit off: only those "
     "nights are counted. A lost night says why: capacity, battery empty, a limit of the "
     "supply, cut-out, pull-down, schedule. Exit status 1: not all nights that need "
-    "cooling are held.",
-    "How a hotter year than the typical one goes, or another van of the same kind: it is "
-    "one calculation, so promise fewer nights. Nothing about noise, draught or where in "
+    "cooling are held; with --samples, may be promised.",
+    "How a hotter year than the typical one goes, or another van of the same kind: without "
+    "--samples it is one calculation, so promise fewer nights. Nothing about noise, draught or where in "
     "the bed it is warm.",
     {"cabinload hold --vehicle long-van --insulation good --from 06-01 --to 08-31",
+     "cabinload hold --samples 64 --from 06-01 --to 08-31",
      "cabinload hold --high \"100 degF\" --low \"75 degF\" \\\n    --dew-point \"60 degF\" --units "
      "us"}};
 
@@ -118,6 +120,18 @@ HoldRun stand(const scenario::Scenario& scenario, const weather::Series& weather
   return result;
 }
 
+/// The vans that the description fits, each like the one described but for what was drawn.
+void draw_vans(const scenario::Scenario& scenario, const weather::Series& weather,
+               ProgressLine& line, HoldRun& result) {
+  if (scenario.uncertainty.samples == 0) return;
+  const auto vans =
+      study::drawn_nights(scenario, std::make_shared<const weather::Series>(weather),
+                          [&](std::size_t done, std::size_t of) {
+                            line.show(static_cast<double>(done) / static_cast<double>(of));
+                          });
+  result.answer.spread = study::spread_of(result.answer, vans);
+}
+
 /// Eight headings, one after the other so that memory does not grow; the hardest is the answer.
 HoldRun stand_worst(scenario::Scenario& scenario, const weather::Series& weather,
                     const Closer& closer, ProgressLine& line) {
@@ -168,6 +182,7 @@ HoldRun hold_run(scenario::Scenario& scenario, const weather::Series& weather, c
   HoldRun result = scenario.heading_worst ? stand_worst(scenario, weather, closer, line)
                                           : stand(scenario, weather, closer,
                                                   [&line](double share_1) { line.show(share_1); });
+  draw_vans(scenario, weather, line, result);
   look_closer(scenario, closer.cycles, result);
   look_for_help(scenario, weather, result);
   if (!closer.why.empty())
@@ -181,6 +196,7 @@ void add_hold(CLI::App& app, Context& context) {
   CLI::App* command =
       app.add_subcommand("hold", "Which nights people can sleep, and why not others");
   add_scenario(*command, options->scenario, &context);
+  add_samples(*command, options->scenario);
   add_output(*command, options->output);
   add_out_file(*command, options->output);
   command->add_option("--steps", options->closer.steps,

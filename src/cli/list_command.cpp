@@ -65,6 +65,12 @@ std::string list_of(const std::string& what, core::UnitSystem system) {
       out += line(u.key, fmt::format("{}; {} from {:.0f} W at {:g} V ({})", u.about,
                                      format_quantity(u.capacity_W, Quantity::power, system, 0),
                                      u.power_W, u.volts, u.source));
+  if (what == "uncertainty")
+    for (const auto& u : scenario::unknowns()) {
+      const auto i = static_cast<std::size_t>(&u - scenario::unknowns().data());
+      out += line(u.key, fmt::format("{}: {} {} ({})", u.about, u.times ? "times" : "plus",
+                                     scenario::text_of({i, u.low, u.high}), u.source));
+    }
   if (what == "climates") {
     for (const auto& y : weather::shipped_years())
       out += line(y.key, fmt::format("{}, {}: typical year, file {}", y.place, y.climate, y.file));
@@ -82,8 +88,9 @@ struct ListOptions {
 }  // namespace
 
 void add_list(CLI::App& app, Context& context) {
-  static const std::vector<std::string> kinds = {"vehicles", "insulation", "paints", "glazing",
-                                                 "covers",   "materials",  "units",  "climates"};
+  static const std::vector<std::string> kinds = {"vehicles", "insulation", "paints",
+                                                 "glazing",  "covers",     "materials",
+                                                 "units",    "climates",   "uncertainty"};
   auto options = std::make_shared<ListOptions>();
   CLI::App* command = app.add_subcommand("list", "What is built in: vehicles, units, climates ...");
   command->add_option("WHAT", options->what,

@@ -8,6 +8,12 @@
 #include <cstdlib>
 #include <string>
 
+#ifdef CABINLOAD_MPI
+#include <chrono>
+#include <thread>
+#include "mpi_ranks.hpp"
+#endif
+
 namespace {
 
 /// Writes all of a text; false when the reader is gone.
@@ -55,7 +61,22 @@ int main(int argc, char** argv) {
                                 !(term != nullptr && std::string(term) == "dumb");
   surroundings.columns = columns();
   surroundings.config_file = config_file();
+#ifdef CABINLOAD_MPI
+  const auto ranks = cabinload::cli::mpi_ranks(argc, argv);
+  surroundings.ranks = ranks.get();
+#endif
   const cabinload::cli::Outcome outcome = cabinload::cli::run(argc, argv, surroundings);
+#ifdef CABINLOAD_MPI
+  // One voice; but what a rank alone knows of ends the job, or the others would wait for it.
+  const bool lost = outcome.exit_code > 1 && outcome.exit_code != 4;
+  if (ranks && ranks->rank() != 0 && !lost) return 0;
+  if (ranks && lost) {
+    // What all ranks know (a wrong scenario) the first one says, and ends the others.
+    if (ranks->rank() != 0) std::this_thread::sleep_for(std::chrono::seconds(2));
+    print(stderr, outcome.err);
+    ranks->abort(outcome.exit_code);
+  }
+#endif
   print(stderr, outcome.err);
   if (!print(stdout, outcome.out)) return 0;
   if (std::ferror(stdout) != 0) {

@@ -7,6 +7,7 @@
 #include <cabinload/store/store.hpp>
 #include <cabinload/study/runner.hpp>
 #include <cmath>
+#include <cabinload/study/spread.hpp>
 #include <memory>
 #include <optional>
 
@@ -142,6 +143,26 @@ PetsRun stand_worst(scenario::Scenario& scenario, const weather::Series& weather
   return worst;
 }
 
+/// The vans that the description fits, one after the other; what one in twenty falls short of.
+void draw_vans(const scenario::Scenario& scenario, const weather::Series& weather,
+               ProgressLine& line, answers::Pets& answer) {
+  const int samples = scenario.uncertainty.samples;
+  std::vector<double> min_min, p05_min, peak_K, margin_K;
+  for (int van = 0; van < samples; ++van) {
+    const answers::Pets one =
+        stand(scenario::drawn(scenario,
+                              study::draw(scenario.uncertainty, static_cast<std::size_t>(van))),
+              weather, [&](double share_1) { line.show((van + share_1) / samples); })
+            .answer;
+    min_min.push_back(one.all.min_min);
+    p05_min.push_back(one.all.p05_min);
+    peak_K.push_back(one.cabin_peak_K);
+    margin_K.push_back(one.margin_K);
+  }
+  answer.drawn = {samples, answers::likely(min_min).low, answers::likely(p05_min).low,
+                  answers::likely(peak_K).high, answers::likely(margin_K).low};
+}
+
 void pets(Context& context, const PetsOptions& o) {
   const OutputOptions& output = o.output;
   if (!output.out_file.empty()) core::check_output(output.out_file, output.force);
@@ -192,9 +213,11 @@ scenario::Scenario with_animals(const ScenarioOptions& o) {
 }
 
 PetsRun pets_run(scenario::Scenario& scenario, const weather::Series& weather, ProgressLine& line) {
-  return scenario.heading_worst
-             ? stand_worst(scenario, weather, line)
-             : stand(scenario, weather, [&line](double share_1) { line.show(share_1); });
+  PetsRun result = scenario.heading_worst
+                       ? stand_worst(scenario, weather, line)
+                       : stand(scenario, weather, [&line](double share_1) { line.show(share_1); });
+  if (scenario.uncertainty.samples > 0) draw_vans(scenario, weather, line, result.answer);
+  return result;
 }
 
 void add_pets(CLI::App& app, Context& context) {
@@ -209,6 +232,7 @@ void add_pets(CLI::App& app, Context& context) {
         options->scenario.overrides.push_back({"pet.limit", v, "--limit"});
       },
       "a lower limit of the animal's own, \"78 degF\"");
+  add_samples(*command, options->scenario);
   add_output(*command, options->output);
   add_out_file(*command, options->output);
   command->add_flag("--why", options->why,

@@ -123,6 +123,7 @@ void build(CLI::App& app, Context& context) {
   add_size(app, context);
   add_compare(app, context);
   add_what_helps(app, context);
+  add_study(app, context);
   add_report(app, context);
   add_help_command(app, context);
   app.add_option_function<std::string>(

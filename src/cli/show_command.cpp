@@ -3,6 +3,7 @@
 #include <cabinload/core/constants.hpp>
 #include <cabinload/network/cabin.hpp>
 #include <cabinload/report/json.hpp>
+#include <cabinload/report/study.hpp>
 #include <cabinload/store/store.hpp>
 #include <cabinload/unit/unit.hpp>
 #include <memory>
@@ -92,6 +93,10 @@ void show_stored(Context& context, const std::string& json, const ShowOptions& o
     text = report::terminal(report::comparison_from_json(json, o.what), style);
   } else if (kind == "what-helps") {
     text = report::terminal(report::helps_from_json(json, o.what), style);
+  } else if (kind == "study") {
+    const study::Summary answer = report::study_from_json(json, o.what);
+    text = report::terminal(answer, style);
+    if (answer.failed > 0) context.exit = core::ExitCode::numerical;
   } else {
     const answers::Hold answer = report::hold_from_json(json, o.what);
     text = report::terminal(answer, style);

@@ -1,10 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
+#include <algorithm>
 #include <fmt/format.h>
 #include <cabinload/answers/size.hpp>
 #include <cabinload/core/constants.hpp>
 #include <cabinload/network/cabin.hpp>
 #include <cabinload/report/json.hpp>
 #include <cabinload/report/terminal.hpp>
+#include <cabinload/study/spread.hpp>
 #include <cabinload/study/variants.hpp>
 #include <memory>
 #include <numeric>
@@ -114,6 +116,21 @@ void try_too_large(Work& work, const answers::SizeSearch& search, answers::Sizes
     answer.too_large[i].starts = answers::cycle_night(traces[i], holds[i]).starts;
 }
 
+/// The sizes found, in the vans that the description fits: how many of them hold that share.
+void draw_vans(const Work& work, const answers::SizeSearch& search, answers::Sizes& answer) {
+  const auto& found = search.sizes();
+  for (std::size_t i = 0; i < found.size() && i < answer.sizes.size(); ++i) {
+    if (!found[i].holds) continue;
+    const auto vans =
+        study::drawn_nights(answers::sized(*work.base, found[i].size), work.weather, work.progress);
+    const double may_lose = (1 - found[i].percent / 100.0) * answer.needing_cooling;
+    std::size_t hold = 0;
+    for (const study::DrawnNights& v : vans)
+      hold += std::count(v.held.begin(), v.held.end(), false) <= may_lose + 1e-9 ? 1 : 0;
+    answer.sizes[i].vans_1 = static_cast<double>(hold) / static_cast<double>(vans.size());
+  }
+}
+
 /// A night at the size that the answer recommends: the one for the main share, else for the largest
 /// share that some size holds, else as it is.
 void explain(Work& work, const std::string& why, answers::Sizes& answer) {
@@ -144,6 +161,7 @@ answers::Sizes find(Work& work, const std::string& why) {
     search_sizes(work, search);
     answers::fill(answer, search, *work.base);
     try_too_large(work, search, answer);
+    if (work.base->uncertainty.samples > 0) draw_vans(work, search, answer);
   }
   if (!why.empty()) explain(work, why, answer);
   answer.runs = work.variants.counts().unit_on + work.variants.counts().unit_off;
@@ -180,6 +198,7 @@ void add_size(CLI::App& app, Context& context) {
   CLI::App* command =
       app.add_subcommand("size", "Which capacity and battery hold which share of the nights");
   add_scenario(*command, options->scenario, &context);
+  add_samples(*command, options->scenario);
   add_output(*command, options->output);
   add_out_file(*command, options->output);
   command->add_flag("--why", options->why,

@@ -7,6 +7,7 @@
 #include <cabinload/report/json.hpp>
 #include <cabinload/report/terminal.hpp>
 #include <cabinload/study/failure_peak.hpp>
+#include <cabinload/study/spread.hpp>
 #include <cabinload/study/variants.hpp>
 #include <cmath>
 #include <limits>
@@ -187,6 +188,45 @@ void try_all(Work& work, const std::map<std::string, double>& costs, answers::He
   answers::rank(a);
 }
 
+/// Every row on the same vans, one van after the other: what differs is the improvement, not the
+/// draw.
+void draw_vans(Work& work, answers::Helps& a) {
+  const scenario::Uncertainty& unknown = work.base->uncertainty;
+  std::vector<answers::Change> changes = {{}};
+  std::vector<std::size_t> of_row;
+  for (std::size_t r = 0; r < a.rows.size(); ++r)
+    if (a.rows[r].skipped.empty()) changes.push_back(a.rows[r].change), of_row.push_back(r);
+  std::vector<std::vector<double>> nights(of_row.size()), electric_Wh(of_row.size());
+  for (int van = 0; van < unknown.samples; ++van) {
+    std::vector<study::Variant> list;
+    for (const answers::Change& c : changes) {
+      auto s = std::make_shared<const scenario::Scenario>(
+          scenario::drawn(answers::changed(work.options.file, work.options.overrides, c),
+                          study::draw(unknown, static_cast<std::size_t>(van))));
+      list.push_back({c.label,
+                      s,
+                      work.weather,
+                      fmt::format("{} van {}", c.roof_insulation, van),
+                      work.counted,
+                      {}});
+    }
+    const std::vector<study::Outcome> outcomes = work.variants.run(list);
+    std::vector<answers::HelpFigures> figures;
+    for (std::size_t i = 0; i < list.size(); ++i)
+      figures.push_back(answers::help_figures(work.hold(list[i], outcomes[i]), work.counted, {}));
+    for (std::size_t i = 0; i < of_row.size(); ++i) {
+      nights[i].push_back(answers::effect(figures[0], figures[i + 1], answers::HelpBy::nights));
+      electric_Wh[i].push_back(
+          answers::effect(figures[0], figures[i + 1], answers::HelpBy::energy));
+    }
+    work.variants.forget_unit_off();
+    work.progress(static_cast<std::size_t>(van) + 1, static_cast<std::size_t>(unknown.samples));
+  }
+  a.samples = unknown.samples;
+  for (std::size_t i = 0; i < of_row.size(); ++i)
+    a.rows[of_row[i]].drawn = {answers::likely(nights[i]), answers::likely(electric_Wh[i])};
+}
+
 void try_pairs(Work& work, answers::Helps& a) {
   const std::vector<std::size_t> best = answers::best_together(a);
   std::vector<answers::Change> changes;
@@ -260,6 +300,7 @@ answers::Helps helps_run(const ScenarioOptions& options, const weather::Series& 
   if (answer.now.needing_cooling > 0) {
     try_all(work, asked.costs, answer);
     if (asked.pairs) try_pairs(work, answer);
+    if (work.base->uncertainty.samples > 0) draw_vans(work, answer);
   }
   if (!asked.why.empty()) explain(work, asked.why, answer);
   answer.residual_relative = work.residual_relative;
@@ -270,6 +311,7 @@ void add_what_helps(CLI::App& app, Context& context) {
   auto options = std::make_shared<HelpsOptions>();
   CLI::App* command = app.add_subcommand("what-helps", "Each improvement's effect, the best first");
   add_scenario(*command, options->scenario, &context);
+  add_samples(*command, options->scenario);
   add_output(*command, options->output);
   add_out_file(*command, options->output);
   command->add_option("--by", options->by, "nights, energy, peak or minutes")

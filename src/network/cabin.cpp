@@ -227,6 +227,10 @@ Cabin assemble(const vehicle::Vehicle& vehicle) {
     cabin.chains.push_back(window_chain(vehicle.windows[i], static_cast<int>(i)));
   for (const vehicle::Furnishing& f : vehicle.furnishings)
     cabin.chains.push_back(furnishing_chain(f));
+  for (Chain& chain : cabin.chains) {
+    chain.film.surface_warmer *= vehicle.inside_film_factor_1;
+    chain.film.surface_cooler *= vehicle.inside_film_factor_1;
+  }
   share_radiation(cabin.chains);
   share_gains(vehicle, cabin);
   cabin.volume_m3 = vehicle.volume_m3;

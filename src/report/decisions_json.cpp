@@ -33,6 +33,7 @@ Json size_json(const answers::Size& s) {
       {"needing_cooling", s.capacity_W && s.battery_Wh ? Json(s.needing_cooling) : Json(nullptr)},
       {"electric_Wh_per_night",
        s.capacity_W && s.battery_Wh ? number(s.electric_Wh) : Json(nullptr)},
+      {"share_of_vans", maybe(s.vans_1)},
       {"why_not", s.why_not.empty() ? Json(nullptr) : Json(s.why_not)},
       {"overrides", s.overrides}};
 }
@@ -56,6 +57,9 @@ Json help_row(const answers::Helps& a, const answers::HelpRow& r) {
            run ? Json(r.then.needing_cooling - a.now.needing_cooling) : Json(nullptr)},
           {"electric_Wh_per_night", change(answers::HelpBy::energy, -1)},
           {"load_peak_W", change(answers::HelpBy::peak, -1)},
+          {"drawn", r.drawn ? Json{{"nights_held", likely_json(r.drawn->nights)},
+                                   {"electric_Wh_saved_per_night", likely_json(r.drawn->electric_Wh)}}
+                            : Json(nullptr)},
           {"minutes_to_limit", change(answers::HelpBy::minutes, 1)},
           {"skipped", run ? Json(nullptr) : Json(r.skipped)},
           {"cost", maybe(r.cost)},
@@ -214,6 +218,7 @@ std::string json(const answers::Helps& a, int indent) {
       {"load_peak_W", number(a.now.peak_W)}, {"minutes_to_limit", number(a.now.minutes)}};
   j["minutes_to"] = rule_json(a.to);
   j["peak_date"] = a.peak_date ? Json(core::iso_text(*a.peak_date)) : Json(nullptr);
+  j["samples"] = a.samples;
   j["rows"] = Json::array();
   for (const auto& r : a.rows) j["rows"].push_back(help_row(a, r));
   j["pairs"] = Json::array();

@@ -148,6 +148,43 @@ std::string cycle_words(const answers::CycleNight& c, const Style& style) {
                      degrees(c.in_step_bed_peak_K, style));
 }
 
+/// The first line, once vans were drawn.
+std::string sampled_verdict(const Hold& a, const std::string& limit) {
+  const answers::HoldSpread& s = *a.spread;
+  if (a.needing_cooling == 1) {
+    const auto kept = std::lround(s.mean_1 * s.samples);
+    return fmt::format(
+        "Held in {} of {} vans like this: the bed stays at or below {} through the "
+        "night.",
+        kept, s.samples, limit);
+  }
+  if (a.met())
+    return fmt::format(
+        "Promise all {} nights that need cooling: they stay at or below {} at the "
+        "bed.",
+        a.needing_cooling, limit);
+  return fmt::format(
+      "Promise {} of the {} nights that need cooling: {:.0f} are likely, {:.0f} to "
+      "{:.0f} in nine of ten vans like this.",
+      a.promised(), a.needing_cooling, s.held.median, s.held.low, s.held.high);
+}
+
+std::string sampled_how_sure(const Hold& a) {
+  const answers::HoldSpread& s = *a.spread;
+  const std::string drawn = fmt::format(
+      "{} vans drawn from what nobody knows exactly (`cabinload list uncertainty`)", s.samples);
+  if (a.needing_cooling == 0)
+    return fmt::format("{}: nine in ten need cooling on {:.0f} to {:.0f} nights.", drawn,
+                       s.needing_cooling.low, s.needing_cooling.high);
+  if (a.needing_cooling == 1)
+    return fmt::format("{}; {} as described. Another night differs.", drawn,
+                       a.held == 1 ? "held" : "not held");
+  return fmt::format(
+      "{}; {} held as described, to which the rest of this page belongs. One typical "
+      "year: hotter ones hold fewer.",
+      drawn, a.held);
+}
+
 std::string energy_lines(const Hold& a, const Style& style) {
   if (a.needing_cooling == 0) return "";
   const auto kWh = [&](double Wh) { return energy(Wh, style); };
@@ -188,6 +225,10 @@ std::string energy_lines(const Hold& a, const Style& style) {
   if (a.condenser_air_max_K > 0)
     out += row("hottest condenser air",
                core::format_quantity(a.condenser_air_max_K, Quantity::temperature, style.units, 0));
+  if (a.spread && std::isfinite(a.spread->electric_Wh.low))
+    out += row("the same, vans like this",
+               fmt::format("half below {} to {} in nine of ten", kWh(a.spread->electric_Wh.low),
+                           kWh(a.spread->electric_Wh.high)));
   if (a.cycles) out += row("night at 1 s", cycle_words(*a.cycles, style));
   out += row("water from the coil",
              fmt::format("{}{:.1f} L", one ? "" : "half below ", a.condensate_L_median) +
@@ -211,6 +252,7 @@ std::string verdict(const Hold& a, const Style& style) {
     return fmt::format(
         "No cooling needed: with the unit off the bed stays at or below {} {}.", limit,
         a.in_period == 1 ? "on that night" : fmt::format("on all {} nights", a.in_period));
+  if (a.spread) return sampled_verdict(a, limit);
   if (a.in_period == 1)
     return a.met() ? fmt::format("Held: the bed stays at or below {} through the night.", limit)
                    : fmt::format("Not held: the bed is above {} for {} of the night.", limit,
@@ -223,11 +265,12 @@ std::string verdict(const Hold& a, const Style& style) {
 }
 
 std::string how_sure(const Hold& a) {
+  if (a.spread) return sampled_how_sure(a);
   if (a.needing_cooling == 0) return "";
   return a.in_period == 1 ? "One calculation of the van as described, on one night, without a "
-                            "spread: promise less."
+                            "spread: promise less. --samples 64 tells how sure it is."
                           : "One calculation of the van as described, in one typical year, "
-                            "without a spread: promise fewer.";
+                            "without a spread: promise fewer. --samples 64 tells how many.";
 }
 
 const char* why_word(Why why) {

@@ -63,6 +63,7 @@ Json night_json(const answers::HoldNight& n) {
   return {{"date", core::iso_text(n.date)},
           {"needs_cooling", n.needs_cooling},
           {"held", n.held},
+          {"held_share", nullptr},
           {"why", why_json(n.why)},
           {"limit_shares", shares_json(n)},
           {"bed_peak_degC", number(to_celsius(n.bed_peak_K))},
@@ -160,6 +161,37 @@ std::optional<answers::CycleNight> cycles_of(const Json& j) {
                              to_kelvin(number_of(j.at("in_step_bed_peak_degC")))};
 }
 
+/// Sets held_probability, spread and held_share of each night.
+void put_spread(const answers::Hold& a, Json& j) {
+  j["held_probability"] = nullptr;
+  j["spread"] = nullptr;
+  if (!a.spread) return;
+  const answers::HoldSpread& s = *a.spread;
+  j["held_probability"] = {
+      {"mean", number(s.mean_1)}, {"low", number(s.low_1)}, {"high", number(s.high_1)}};
+  j["spread"] = {{"samples", s.samples},
+                 {"nights_held", likely_json(s.held)},
+                 {"nights_needing_cooling", likely_json(s.needing_cooling)},
+                 {"electric_Wh_per_night", likely_json(s.electric_Wh)}};
+  for (std::size_t i = 0; i < s.held_share_1.size(); ++i)
+    j["each_night"][i]["held_share"] = s.held_share_1[i];
+}
+
+std::optional<answers::HoldSpread> spread_of(const Json& j) {
+  if (!j.contains("spread") || j.at("spread").is_null()) return std::nullopt;
+  const Json &p = j.at("held_probability"), &s = j.at("spread");
+  answers::HoldSpread spread;
+  spread.samples = s.at("samples");
+  spread.mean_1 = number_of(p.at("mean"));
+  spread.low_1 = number_of(p.at("low"));
+  spread.high_1 = number_of(p.at("high"));
+  spread.held = likely_of(s.at("nights_held"));
+  spread.needing_cooling = likely_of(s.at("nights_needing_cooling"));
+  spread.electric_Wh = likely_of(s.at("electric_Wh_per_night"));
+  for (const Json& n : j.at("each_night")) spread.held_share_1.push_back(n.at("held_share"));
+  return spread;
+}
+
 Json month_json(const answers::HoldMonth& m) {
   return {{"month", m.month},
           {"nights", m.nights},
@@ -222,6 +254,7 @@ std::string json(const answers::Hold& a, int indent) {
   j["balance"] = {{"residual_relative", a.residual_relative}};
   j["each_night"] = Json::array();
   for (const auto& n : a.each_night) j["each_night"].push_back(night_json(n));
+  put_spread(a, j);
   return j.dump(indent) + "\n";
 }
 
@@ -254,6 +287,7 @@ answers::Hold hold_from_json(const std::string& text, const std::string& file) {
     a.soak = soak_of(j.at("soak"));
     a.cycles = cycles_of(j.at("cycles"));
     if (j.contains("would_have_held")) a.would_hold = would_hold_of(j.at("would_have_held"));
+    a.spread = spread_of(j);
     a.residual_relative = j.at("balance").at("residual_relative");
     answers::rank_nights(a);
   });

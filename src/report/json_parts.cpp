@@ -20,6 +20,13 @@ double number_of(const Json& value) {
   return value.is_null() ? std::numeric_limits<double>::quiet_NaN() : value.get<double>();
 }
 
+Json likely_json(const answers::Likely& l) {
+  return {{"low", number(l.low)}, {"median", number(l.median)}, {"high", number(l.high)}};
+}
+answers::Likely likely_of(const Json& j) {
+  return {number_of(j.at("low")), number_of(j.at("median")), number_of(j.at("high"))};
+}
+
 namespace {
 
 Json flows_json(const std::vector<answers::Ledger>& flows) {

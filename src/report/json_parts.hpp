@@ -17,6 +17,9 @@ using Json = nlohmann::ordered_json;
 
 /// What has no end is null, and back as infinity.
 [[nodiscard]] double endless_of(const Json& value);
+/// Low, median and high of the vans drawn, and back.
+[[nodiscard]] Json likely_json(const answers::Likely& l);
+[[nodiscard]] answers::Likely likely_of(const Json& j);
 
 /// What every answer says about itself, and back.
 [[nodiscard]] Json header_json(const answers::Header& h);

@@ -152,6 +152,13 @@ std::string json(const Pets& a, int indent) {
     j["headings"].push_back({{"heading_deg", h.heading_rad / core::kDegree_rad},
                              {"min", number(h.min_min)},
                              {"p05", number(h.p05_min)}});
+  j["drawn"] = nullptr;
+  if (a.drawn)
+    j["drawn"] = {{"samples", a.drawn->samples},
+                  {"minutes_to_limit",
+                   {{"min", number(a.drawn->min_min)}, {"p05", number(a.drawn->p05_min)}}},
+                  {"cabin_peak_degC", to_celsius(a.drawn->cabin_peak_K)},
+                  {"margin_K", a.drawn->margin_K}};
   j["balance"] = {{"residual_relative", a.residual_relative}};
   return j.dump(indent) + "\n";
 }
@@ -187,6 +194,12 @@ Pets pets_from_json(const std::string& text, const std::string& file) {
     for (const Json& h : j.at("headings"))
       a.headings.push_back({h.at("heading_deg").get<double>() * core::kDegree_rad,
                             endless_of(h.at("min")), endless_of(h.at("p05"))});
+    if (j.contains("drawn") && !j.at("drawn").is_null()) {
+      const Json& d = j.at("drawn");
+      a.drawn = Pets::Drawn{d.at("samples"), endless_of(d.at("minutes_to_limit").at("min")),
+                            endless_of(d.at("minutes_to_limit").at("p05")),
+                            to_kelvin(d.at("cabin_peak_degC")), d.at("margin_K")};
+    }
     a.residual_relative = j.at("balance").at("residual_relative");
   });
 }

@@ -40,6 +40,13 @@ std::string opening(const Pets& a, const Style& style) {
   out = marked(out.substr(0, out.size() - 1), "1", style.colour) + "\n";
   if (a.shortest) out += wrapped(shortest_words(a, style), kWidth, 0);
   out += wrapped(running_words(a, style), kWidth, 0);
+  if (a.drawn)
+    out += wrapped(
+        fmt::format("The minutes of the first line are the unsafe end of {} vans drawn from what "
+                    "nobody knows exactly: one in twenty leaves less, and with the unit running "
+                    "reaches {}. All else on this page is the van as described.",
+                    a.drawn->samples, degrees(a.drawn->cabin_peak_K, style)),
+        kWidth, 0);
   return out + subject_lines(a.header, period_words(a.header));
 }
 
@@ -141,22 +148,23 @@ std::string minutes_left(double m) {
 std::string verdict(const Pets& a, const Style& style) {
   const std::string limit =
       fmt::format("{}, the limit of a {}", limit_words(a, style), a.limit.animal);
-  if (!a.met() && a.margin_K <= 0)
-    return fmt::format("DANGER: even with the unit running the cabin passes {}: up to {}. {}",
-                       limit, degrees(a.cabin_peak_K, style),
-                       "In such hours no minute is left when the cooling stops.");
+  if (!a.met() && a.least_margin_K() <= 0)
+    return fmt::format(
+        "DANGER: even with the unit running the cabin passes {}: up to {}. {}", limit,
+        degrees(a.drawn ? std::max(a.drawn->cabin_peak_K, a.cabin_peak_K) : a.cabin_peak_K, style),
+        "In such hours no minute is left when the cooling stops.");
   if (!a.met())
     return fmt::format("DANGER: with the unit running the cabin stays above {} for {:.1f} h.",
                        degrees(a.limit.T_general_K, style), a.above_general_h);
-  if (!a.shortest)
+  if (!a.shortest && !std::isfinite(a.fewest_min()))
     return fmt::format(
         "WARNING: never leave an animal, a child or a dependent adult in a parked vehicle, also "
         "where this model passes {} in no hour of the period within 4 h.",
         limit);
   return fmt::format(
       "{}: when the cooling stops, the cabin passes {}, {}.",
-      a.all.min_min < kDanger_min ? "DANGER" : "WARNING", limit,
-      a.all.min_min < 1 ? "in less than a minute" : "within " + minutes_left(a.all.min_min));
+      a.fewest_min() < kDanger_min ? "DANGER" : "WARNING", limit,
+      a.fewest_min() < 1 ? "in less than a minute" : "within " + minutes_left(a.fewest_min()));
 }
 
 std::string shortest_words(const Pets& a, const Style& style) {

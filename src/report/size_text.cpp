@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <fmt/format.h>
 #include <fmt/ranges.h>
+#include <algorithm>
 #include <cmath>
 
 #include "text.hpp"
@@ -46,9 +47,10 @@ std::string opening(const Sizes& a, const Style& style) {
   std::string out = verdict_line(verdict(a, style), style);
   if (a.needing_cooling > 0)
     out += wrapped(
-        fmt::format("The {} and {} of the scenario hold {} of them. One typical year, "
-                    "without a spread: choose the next size up.",
-                    power(a.unit_capacity_W, style), energy(a.battery_Wh, style, 1), a.held_now),
+        fmt::format("The {} and {} of the scenario hold {} of them. One typical year{}: choose the "
+                    "next size up.",
+                    power(a.unit_capacity_W, style), energy(a.battery_Wh, style, 1), a.held_now,
+                    a.sizes.front().vans_1 ? "" : ", without a spread"),
         kWidth, 0);
   return out + subject_lines(a.header, fmt::format("{}. Sleeper's limit {}", period_words(a.header),
                                                    degrees(a.T_limit_K, style)));
@@ -57,16 +59,20 @@ std::string opening(const Sizes& a, const Style& style) {
 std::string size_table(const Sizes& a, const Style& style) {
   if (a.sizes.empty()) return "";
   bool differ = false;
-  std::string out = "\nNights held                 capacity     battery   a night\n";
+  std::string out = "\nNights held                 capacity     battery   a night";
+  const bool drawn = std::any_of(a.sizes.begin(), a.sizes.end(),
+                                 [](const auto& s) { return s.vans_1.has_value(); });
+  out += drawn ? "   in vans like this\n" : "\n";
   for (const auto& s : a.sizes) {
     const std::string share = fmt::format("  {:>3} %", s.nights_percent);
     if (!s.capacity_W || !s.battery_Wh)
       out += wrapped(fmt::format("{}  {}", share, s.why_not), kWidth, 9);
     else
-      out += fmt::format("{}  {:>3} of {:>3} {} {} {}\n", share, s.held, s.needing_cooling,
+      out += fmt::format("{}  {:>3} of {:>3} {} {} {}{}\n", share, s.held, s.needing_cooling,
                          padded(power(*s.capacity_W, style), 16, true),
                          padded(energy(*s.battery_Wh, style, 1), 11, true),
-                         padded(energy(s.electric_Wh, style), 9, true));
+                         padded(energy(s.electric_Wh, style), 9, true),
+                         s.vans_1 ? fmt::format("{:>16.0f} %", 100 * *s.vans_1) : "");
     differ = differ || (s.capacity_W && s.battery_Wh && s.needing_cooling != a.needing_cooling);
   }
   if (differ)

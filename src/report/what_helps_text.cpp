@@ -87,6 +87,25 @@ std::string effect_table(const Helps& a, const Style& style) {
   return out;
 }
 
+/// How sure the effects are: the same vans with and without each.
+std::string drawn_table(const Helps& a, const Style& style) {
+  if (a.samples == 0) return "";
+  std::string out =
+      fmt::format("\n{} {:>14} {:>21}\n",
+                  padded(fmt::format("Of {} vans like this, nine in ten", a.samples), kNames + 2),
+                  "nights won", "electricity saved");
+  for (const HelpRow& r : a.rows) {
+    if (!r.drawn) continue;
+    const auto& d = *r.drawn;
+    out += fmt::format("  {} {:>14} {:>21}\n", padded(named(r), kNames),
+                       fmt::format("{:.0f} to {:.0f}", d.nights.low, d.nights.high),
+                       padded(fmt::format("{} to {}", energy(d.electric_Wh.low, style),
+                                          energy(d.electric_Wh.high, style)),
+                              21, true));
+  }
+  return out;
+}
+
 std::string skipped_list(const Helps& a) {
   std::string out;
   for (const HelpRow& r : a.rows)
@@ -165,16 +184,17 @@ std::string verdict(const Helps& a, const Style& style) {
 }
 
 std::string terminal(const Helps& a, const Style& style) {
-  std::string out =
-      opening(a, style) + effect_table(a, style) + pair_list(a, style) + skipped_list(a);
+  std::string out = opening(a, style) + effect_table(a, style) + drawn_table(a, style) +
+                    pair_list(a, style) + skipped_list(a);
   if (!a.rows.empty())
     out += "\n" +
-           wrapped(
-               "Nights won are nights above the limit now and not then. Electricity is "
-               "the mean over the nights that need cooling now. The peak is the highest "
-               "hour of the demand at the set point in the week around its highest hour "
-               "now. One typical year, without a spread.",
-               kWidth, 0) +
+           wrapped(fmt::format(
+                       "Nights won are nights above the limit now and not then. Electricity is "
+                       "the mean over the nights that need cooling now. The peak is the highest "
+                       "hour of the demand at the set point in the week around its highest hour "
+                       "now. One typical year{}.",
+                       a.samples > 0 ? "" : ", without a spread"),
+                   kWidth, 0) +
            wrapped(kMinutesMeaning, kWidth, 0);
   return out + closing(a.header, style);
 }

@@ -17,9 +17,9 @@ namespace {
 
 /// Tables of which there may be several.
 const std::set<std::string>& arrays() {
-  static const std::set<std::string> names = {"person",  "pet",     "appliance",
-                                              "surface", "window",  "furnishing",
-                                              "opening", "skyline", "roof_item"};
+  static const std::set<std::string> names = {"person",    "pet",        "appliance", "surface",
+                                              "window",    "furnishing", "opening",   "skyline",
+                                              "roof_item", "vary"};
   return names;
 }
 
@@ -128,6 +128,18 @@ Given* GivenValues::find(const std::string& key) {
   if (at == values_.end()) return nullptr;
   at->second.used = true;
   return &at->second;
+}
+
+void GivenValues::join(const std::string& key) {
+  std::string text;
+  for (int i = 0;; ++i) {
+    const auto at = values_.find(fmt::format("{}[{}]", key, i));
+    if (at == values_.end()) break;
+    text += at->second.text + "; ";  // the last one too: one value alone stays whole
+    if (i == 0) values_[key] = at->second;
+    values_.erase(at);
+  }
+  if (!text.empty()) values_[key].text = text;
 }
 
 const Given* GivenValues::beside(const std::string& key) const {

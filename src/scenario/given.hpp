@@ -27,6 +27,9 @@ class GivenValues {
   /// "person.count" means person[0].count, "person.1.count" person[1].count.
   void add_override(const Override& override);
 
+  /// A list of texts becomes one text, parted by "; "; anything else stays.
+  void join(const std::string& key);
+
   /// The value of a key, marked as used; nullptr when nobody gave it.
   Given* find(const std::string& key);
   /// The first value in the file beside a key that nobody gave: below it, else in its table.

@@ -25,8 +25,10 @@ Scenario bind_all(GivenValues& given) {
   bind_night(b, s);
   bind_weather(b, s);
   bind_run(b, s);
+  bind_uncertainty(b, s);
   bind_cable(b, s);
   bind_roof(b, s);
+  bind_study(b, s);
   b.finish();
   for (std::string& w : warnings_of(s)) s.warnings.push_back(std::move(w));
   return s;

@@ -20,6 +20,8 @@ void bind_power(Binder& b, Scenario& s);  // [battery], [panels], [alternator], 
 void bind_night(Binder& b, Scenario& s);
 void bind_weather(Binder& b, Scenario& s);
 void bind_run(Binder& b, Scenario& s);
+void bind_uncertainty(Binder& b, Scenario& s);
+void bind_study(Binder& b, Scenario& s);  // with [[vary]]
 void bind_cable(Binder& b, Scenario& s);  // after the vehicle and the unit
 void bind_roof(Binder& b, Scenario& s);   // with [[roof_item]]; after the vehicle
 

@@ -17,6 +17,7 @@
 
 #include "decisions_store.hpp"
 #include "pets_store.hpp"
+#include "study_store.hpp"
 #include "writer.hpp"
 
 namespace cabinload::store {
@@ -324,6 +325,12 @@ void write_all(const std::string& path, const RowsResult& r) {
   put_number(balance, "residual_relative", r.answer.residual_relative);
 }
 
+void write_all(const std::string& path, const StudyResult& r) {
+  H5::H5File file(path, H5F_ACC_TRUNC);
+  H5::Group root = begin(file, r, r.header);
+  write_cases(root, r);
+}
+
 std::string text_of(const H5::H5Object& at, const char* name) {
   const H5::Attribute attribute = at.openAttribute(name);
   std::string value;
@@ -385,6 +392,10 @@ void write(const std::string& path, const CompareResult& result, bool force) {
 }
 
 void write(const std::string& path, const HelpsResult& result, bool force) {
+  write_safely(path, result, force);
+}
+
+void write(const std::string& path, const StudyResult& result, bool force) {
   write_safely(path, result, force);
 }
 

@@ -142,4 +142,26 @@ void put_column(H5::Group& group, const Column& c, const std::vector<double>& va
   attach(set, axis);
 }
 
+H5::DataSet put_empty(H5::Group& group, const Column& c, std::uint64_t rows,
+                      const H5::DataSet* axis) {
+  const hsize_t size = rows;
+  const auto& type =
+      c.precision == Precision::full ? H5::PredType::IEEE_F64LE : H5::PredType::IEEE_F32LE;
+  H5::DataSet set = group.createDataSet(c.name, type, H5::DataSpace(1, &size), compressed(size));
+  describe(set, c);
+  if (axis != nullptr)
+    attach(set, *axis);
+  else if (H5DSset_scale(set.getId(), c.name) < 0)
+    throw H5::DataSetIException("put_empty", "the dimension scale cannot be made");
+  return set;
+}
+
+void write_rows(H5::DataSet& set, std::uint64_t from, const std::vector<double>& values) {
+  if (values.empty()) return;
+  const hsize_t start = from, count = values.size();
+  H5::DataSpace file = set.getSpace();
+  file.selectHyperslab(H5S_SELECT_SET, &count, &start);
+  set.write(values.data(), H5::PredType::NATIVE_DOUBLE, H5::DataSpace(1, &count), file);
+}
+
 }  // namespace cabinload::store

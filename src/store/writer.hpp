@@ -2,6 +2,7 @@
 #pragma once
 #include <H5Cpp.h>
 
+#include <cstdint>
 #include <functional>
 #include <string>
 #include <vector>
@@ -34,5 +35,11 @@ H5::DataSet put_axis(H5::Group& group, const Column& column, const std::vector<d
 /// allowed
 void put_column(H5::Group& group, const Column& column, const std::vector<double>& values,
                 const H5::DataSet& axis);
+
+/// A column (or, without an axis, an axis) of that many rows, filled later by write_rows().
+H5::DataSet put_empty(H5::Group& group, const Column& column, std::uint64_t rows,
+                      const H5::DataSet* axis);
+/// Rows from `from` on.
+void write_rows(H5::DataSet& set, std::uint64_t from, const std::vector<double>& values);
 
 }  // namespace cabinload::store

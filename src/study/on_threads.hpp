@@ -14,17 +14,22 @@ inline unsigned threads_or_cores(unsigned threads) {
   return threads > 0 ? threads : std::max(1U, std::thread::hardware_concurrency());
 }
 
-/// Calls `one(i)` for i in 0..n-1 on threads; rethrows what the first failing case threw.
+/// Calls `one(i)` for i in 0..n-1 on threads; rethrows what the first failing case threw. After a
+/// failure no other case begins; those before it have begun already.
 template <class One>
 void on_threads(std::size_t n, unsigned threads, One one) {
   std::vector<std::exception_ptr> failures(n);
   std::atomic<std::size_t> next{0};
+  std::atomic<bool> failed{false};
   const auto work = [&] {
-    for (std::size_t i = next++; i < n; i = next++) {
+    while (!failed) {
+      const std::size_t i = next++;
+      if (i >= n) break;
       try {
         one(i);
       } catch (...) {
         failures[i] = std::current_exception();
+        failed = true;
       }
     }
   };

@@ -46,7 +46,18 @@ struct Header {
 /// The part of it that weather alone gives.
 [[nodiscard]] Header header_of(const std::string& answer, const weather::Series& weather);
 
+/// Share of the vans drawn that lies below, and as much above, what is told of them.
+inline constexpr double kUnlikely_1 = 0.05;
+
+/// What nine in ten of the vans drawn are like: a tenth is below or above, half of it each.
+struct Likely {
+  double low = 0, median = 0, high = 0;  ///< NaN: no van
+};
+
 /// Value below which a share of the sorted sample lies (nearest rank); NaN for an empty one.
 [[nodiscard]] double quantile(std::vector<double> sample, double share_1);
+
+/// Of one figure of every van. Nine in ten of them lie between its ends.
+[[nodiscard]] Likely likely(const std::vector<double>& values);
 
 }  // namespace cabinload::answers

@@ -100,6 +100,19 @@ struct WouldHold {
   std::optional<bool> shade;         ///< by day; nothing: it stands in shade already
 };
 
+/// How the nights of many vans that the description fits are held, study/spread.hpp.
+struct HoldSpread {
+  int samples = 0;
+  /// Share of the nights that need cooling, as described, that is held: mean over the vans; nine in
+  /// ten between low and high. Of one such night: the probability that it is held and the interval
+  /// in which it lies, nine in ten, with so few vans. NaN: no night needs cooling.
+  double mean_1 = 0, low_1 = 0, high_1 = 0;
+  Likely held;             ///< nights needing cooling, as described, less all that a van loses
+  Likely needing_cooling;  ///< nights
+  Likely electric_Wh;      ///< median over the nights that need cooling
+  std::vector<double> held_share_1;  ///< of the vans, that hold each night
+};
+
 /// The answer to `hold`. A pure function of two traces: unit on, unit off.
 struct Hold {
   Header header;
@@ -131,9 +144,12 @@ struct Hold {
   };
   std::vector<Heading> headings;  ///< empty unless asked for
   double heading_rad = 0;         ///< of this answer
+  std::optional<HoldSpread> spread;
 
-  /// Every night that needs cooling is held.
-  [[nodiscard]] bool met() const { return held == needing_cooling; }
+  /// Nights that may be promised: the low end of the spread, or what the one calculation holds.
+  [[nodiscard]] int promised() const { return spread ? static_cast<int>(spread->held.low) : held; }
+  /// Every night that needs cooling may be promised.
+  [[nodiscard]] bool met() const { return promised() == needing_cooling; }
 };
 
 /// Finds the hardest night and the order of the lost ones from each_night.

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
+#include <algorithm>
 #include <array>
 #include <cabinload/answers/common.hpp>
 #include <cabinload/core/calendar.hpp>
@@ -101,13 +102,28 @@ struct Pets {
   };
   std::vector<Heading> headings;  ///< empty unless asked for
   double heading_rad = 0;
+  /// The unsafe end of the vans drawn: one in twenty is worse.
+  struct Drawn {
+    int samples = 0;
+    double min_min = 0, p05_min = 0;  ///< of PetsFigures
+    double cabin_peak_K = 0, margin_K = 0;
+  };
+  std::optional<Drawn> drawn;
+
+  /// Fewest minutes and smallest margin, of what is described and of the vans drawn.
+  [[nodiscard]] double fewest_min() const {
+    return drawn ? std::min(drawn->min_min, all.min_min) : all.min_min;
+  }
+  [[nodiscard]] double least_margin_K() const {
+    return drawn ? std::min(drawn->margin_K, margin_K) : margin_K;
+  }
 
   /// The stretch above the general line lasts longer than the rule allows.
   [[nodiscard]] bool too_long_above() const {
     return above_general_h * 3600.0 > limit.longest_s + 1e-6;
   }
   /// No line is passed while the unit runs. It never says that an animal may stay.
-  [[nodiscard]] bool met() const { return margin_K > 0 && !too_long_above(); }
+  [[nodiscard]] bool met() const { return least_margin_K() > 0 && !too_long_above(); }
 };
 
 /// Cautions of every answer that tells minutes to an animal's limit: its own, then the standing

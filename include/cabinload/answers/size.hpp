@@ -112,6 +112,7 @@ struct Size {
   std::string why_not;                           ///< in words, where nothing
   int held = 0, needing_cooling = 0;
   double electric_Wh = 0;                    ///< median
+  std::optional<double> vans_1;              ///< of the vans drawn, that hold that share with it
   std::vector<std::string> units_that_meet;  ///< keys of listed units, each with its own battery
   std::vector<std::string> overrides;        ///< that make a scenario this size; empty: none do
 };

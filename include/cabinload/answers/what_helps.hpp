@@ -74,6 +74,11 @@ struct HelpRow {
   Change change;  ///< the same, for pairs
   HelpFigures then;
   std::optional<double> cost;  ///< as the user gave it
+  /// Its effect on the vans drawn, each with and without it.
+  struct Drawn {
+    Likely nights, electric_Wh;  ///< won, saved
+  };
+  std::optional<Drawn> drawn;
 };
 
 /// Two improvements at once.
@@ -95,6 +100,7 @@ struct Helps {
   int in_period = 0;
   MinutesRule to;
   HelpFigures now;
+  int samples = 0;            ///< vans drawn
   std::vector<HelpRow> rows;  ///< what was run first, best first; then what was skipped
   std::vector<HelpPair> pairs;
   std::optional<core::Date> peak_date;  ///< about which the demand's peak is looked for

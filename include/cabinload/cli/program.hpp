@@ -2,6 +2,10 @@
 #pragma once
 #include <string>
 
+namespace cabinload::study {
+class Ranks;
+}
+
 /// The command line: the only part that prints and that picks the exit code.
 namespace cabinload::cli {
 
@@ -19,6 +23,7 @@ struct Surroundings {
   bool colour_allowed = true;  ///< NO_COLOR empty and TERM not dumb
   int columns = 0;             ///< of the terminal; 0: not known
   std::string config_file;     ///< the user's own defaults; "": none are read
+  study::Ranks* ranks = nullptr;  ///< other processes of the same run, for `study`
 };
 
 /// Runs the program with its arguments; never throws.

@@ -7,6 +7,8 @@
 #include <cabinload/occupants/occupants.hpp>
 #include <cabinload/power/supply.hpp>
 #include <cabinload/roof/roof.hpp>
+#include <cabinload/scenario/study_plan.hpp>
+#include <cabinload/scenario/uncertainty.hpp>
 #include <cabinload/unit/unit.hpp>
 #include <cabinload/vehicle/catalogue.hpp>
 #include <cabinload/vehicle/vehicle.hpp>
@@ -141,6 +143,8 @@ struct Scenario {
   double step_s = 60;  ///< divides 600
   Start start;
   bool heading_worst = false;  ///< try eight headings, answer with the worst
+  Uncertainty uncertainty;
+  StudyPlan study;
 
   std::vector<Entry> entries;         ///< every key of the scenario, in the documented order
   std::vector<std::string> warnings;  ///< plausible but odd

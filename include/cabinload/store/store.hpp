@@ -10,6 +10,8 @@
 #include <cabinload/simulation/demand.hpp>
 #include <cabinload/simulation/failures.hpp>
 #include <cabinload/simulation/trace.hpp>
+#include <cabinload/study/journal.hpp>
+#include <cabinload/study/plan.hpp>
 #include <string>
 
 /// Results as HDF5 files: one file a run. FORMAT.md beside the source describes every object.
@@ -67,6 +69,15 @@ struct HelpsResult : About {
 /// Now as ISO 8601, or SOURCE_DATE_EPOCH so that results can be repeated bit by bit.
 [[nodiscard]] std::string created_utc();
 
+/// Everything that one `study` leaves in a file; cases are read from the journal as they are
+/// written.
+struct StudyResult : About {
+  const answers::Header& header;
+  const study::Plan& plan;
+  const study::Journal& journal;
+};
+/// Reasons of failed cases that a file holds.
+inline constexpr std::size_t kMostReasons = 10000;
 
 /// Writes beside the target under a temporary name, closes everything, syncs, renames.
 /// @throws core::IoError         as probe, or the disk is full; no partial file is left
@@ -79,6 +90,7 @@ void write(const std::string& path, const RuntimeResult& result, bool force);
 void write(const std::string& path, const SizeResult& result, bool force);
 void write(const std::string& path, const CompareResult& result, bool force);
 void write(const std::string& path, const HelpsResult& result, bool force);
+void write(const std::string& path, const StudyResult& result, bool force);
 /// @}
 
 /// What `show` needs of a file.

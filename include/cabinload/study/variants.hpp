@@ -61,6 +61,9 @@ class Variants {
       std::span<const Variant> variants,
       const std::function<void(std::size_t done, std::size_t of)>& progress = {});
 
+  /// Lets go of the runs with the unit off: later lists share none with those so far.
+  void forget_unit_off() { off_.clear(); }
+
   /// Of all lists so far.
   struct Counts {
     std::size_t forcings = 0, unit_off = 0, unit_on = 0, demands = 0;

@@ -97,6 +97,13 @@ struct Rating {
 /// @throws core::RangeError  otherwise
 [[nodiscard]] Description scaled(const Description& description, double factor);
 
+/// A unit that does not do what its description says: net capacity and electric input (all of it)
+/// times these; fans, controls and speeds as described.
+/// @param capacity_1, power_1  > 0
+/// @throws core::RangeError  otherwise
+[[nodiscard]] Description off_the_plate(const Description& description, double capacity_1,
+                                        double power_1);
+
 /// The description's map and where its figures come from.
 struct Characteristics {
   Map map;

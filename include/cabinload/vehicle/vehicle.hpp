@@ -179,6 +179,7 @@ struct Vehicle {
   double leakage_area_m2 = 0;        ///< effective at 4 Pa
   double air_capacity_factor_1 = 1;  ///< effective over bare air: with what is really light
   double moisture_capacity_factor_1 = 1;
+  double inside_film_factor_1 = 1;  ///< on what the law of inside natural convection says
 };
 
 }  // namespace cabinload::vehicle

@@ -1,0 +1,109 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <string>
+
+#include <nlohmann/json.hpp>
+
+#include "support/catch.hpp"
+#include "support/program_run.hpp"
+
+using cabinload::test::check_width;
+using cabinload::test::contains;
+using cabinload::test::Folder;
+using cabinload::test::Run;
+using nlohmann::json;
+
+namespace {
+
+const char* const kSmall =
+    "weather = { high = \"38 degC\", low = \"24 degC\" }\n"
+    "[[vary]]\nkey = \"vehicle.insulation\"\nvalues = [\"thin\", \"good\"]\n"
+    "[[vary]]\nkey = \"battery.capacity\"\nrange = \"0.5 kWh to 4 kWh\"\nsteps = 3\n";
+
+}  // namespace
+
+TEST_CASE("cli: hold tells what to promise", "[cli][unit]") {
+  const Folder f;
+  const std::string july = "hold --from 07-10 --to 07-16 ";
+  const Run one = f.run(july + "--samples 16"), again = f.run(july + "--samples 16");
+  CHECK(one.out == again.out);
+  check_width(one.out);
+  CHECK_THAT(one.out, contains("16 vans drawn") && contains("WARNING: A closed vehicle"));
+  const json with = json::parse(f.run(july + "--samples 16 --json").out),
+             without = json::parse(f.run(july + "--json --samples 0").out);
+  const auto& held = with["spread"]["nights_held"];
+  CHECK(held["low"] <= held["median"]);
+  CHECK(held["median"] <= held["high"]);
+  CHECK(held["high"] <= with["nights"]["needing_cooling"]);
+  CHECK(with["held_probability"]["low"] <= with["held_probability"]["mean"]);
+  CHECK(without["spread"].is_null());
+  CHECK(with["nights"] == without["nights"]);  // the van as described stays what it was
+  CHECK(one.status == (held["low"] == with["nights"]["needing_cooling"] ? 0 : 1));
+  // With every unknown switched off all vans are the one described.
+  std::string off;
+  for (const char* key : {"leakage", "insulation", "framing", "paint", "wind", "inside_film",
+                          "light_mass", "bed_air", "thermostat", "capacity", "power",
+                          "recirculation", "people", "animals", "battery", "panels"})
+    off += std::string(" --set uncertainty.") + key + "=off";
+  const json same = json::parse(f.run(july + "--samples 3 --json" + off).out);
+  CHECK(same["spread"]["nights_held"]["low"] == same["nights"]["held"]);
+  CHECK(same["spread"]["nights_held"]["high"] == same["nights"]["held"]);
+}
+
+TEST_CASE("cli: a kept answer with vans is shown again", "[cli][unit]") {
+  const Folder f;
+  for (const std::string command : {"hold", "pets"}) {
+    const Run first =
+        f.run(command + " --from 07-10 --to 07-11 --samples 4 --out " + command + ".h5");
+    const Run shown = f.run("show " + command + ".h5");
+    CHECK(shown.out == first.out);
+    CHECK(shown.status == first.status);
+    CHECK_THAT(first.out, contains("4 vans drawn"));
+  }
+}
+
+TEST_CASE("cli: pets tells the unsafe end, what-helps and size how sure they are", "[cli][unit]") {
+  const Folder f;
+  const std::string days = " --json --from 07-10 --to 07-11 --samples ";
+  const json pets = json::parse(f.run("pets" + days + "8").out);
+  CHECK(pets["drawn"]["minutes_to_limit"]["min"] <= pets["minutes_to_limit"]["min"]);
+  const json helps = json::parse(f.run("what-helps" + days + "4").out);
+  CHECK(helps["samples"] == 4);
+  for (const json& row : helps["rows"]) CHECK(row["drawn"].is_null() != row["skipped"].is_null());
+  const json size = json::parse(f.run("size" + days + "4").out);
+  for (const json& row : size["sizes"])
+    CHECK(row["share_of_vans"].is_null() != row["why_not"].is_null());
+}
+
+TEST_CASE("cli: a study runs every combination and says what it found", "[cli][unit]") {
+  const Folder f;
+  f.put("small.toml", kSmall);
+  const Run r = f.run("study small.toml");
+  CHECK(r.status == 0);
+  CHECK_THAT(r.out, contains("6 cases") && contains("vehicle.insulation") &&
+                        contains("WARNING: A closed vehicle"));
+  check_width(r.out);
+  CHECK_THAT(r.err, contains("written: study.h5"));
+  CHECK(f.files() == 2);
+  CHECK_THAT(f.run("study small.toml").err, contains("exists already"));
+  CHECK(f.run("study small.toml").status == 3);
+  CHECK(f.run("show study.h5").out == r.out);
+}
+
+TEST_CASE("cli: what is wrong with a study is said before anything is written", "[cli][unit]") {
+  const Folder f;
+  CHECK_THAT(f.run("study").err, contains("nothing varies") && contains("[[vary]]"));
+  f.put("small.toml", kSmall);
+  f.put("huge.toml", std::string(kSmall) +
+                         "[[vary]]\nkey = \"night.limit\"\nrange = \"24 degC to "
+                         "28 degC\"\nsteps = 1000000\n"
+                         "[[vary]]\nkey = \"unit.set_point\"\nrange = \"20 degC to "
+                         "24 degC\"\nsteps = 1000000\n");
+  const Run huge = f.run("study huge.toml");
+  CHECK(huge.status == 2);
+  CHECK_THAT(huge.err,
+             contains("cases") && contains("GB") && contains("--force") && contains("years"));
+  CHECK(f.run("study small.toml --resume").status == 3);
+  CHECK(f.run("study small.toml -o nowhere/x.h5").status == 3);
+  CHECK(f.run("study small.toml --set unit.set_pont=3").status == 2);
+  CHECK(f.files() == 2);
+}

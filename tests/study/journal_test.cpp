@@ -1,0 +1,122 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <cabinload/core/error.hpp>
+#include <cabinload/study/journal.hpp>
+#include <cmath>
+#include <filesystem>
+#include <fstream>
+
+#include "support/catch.hpp"
+
+namespace core = cabinload::core;
+namespace fs = std::filesystem;
+namespace study = cabinload::study;
+using cabinload::test::contains;
+
+namespace {
+
+constexpr std::uint64_t kCases = 150;  // blocks of 64, 64 and 22
+const study::Journal::Identity kIdentity = {"program = 1", "battery.capacity = 2.4 kWh"};
+
+struct Place {
+  fs::path path = fs::temp_directory_path() / "cabinload-journal-test";
+  Place() { fs::remove(path); }
+  ~Place() { fs::remove(path); }
+};
+
+std::vector<study::CaseAnswer> answers(std::uint64_t first, std::size_t count) {
+  std::vector<study::CaseAnswer> list(count);
+  for (std::size_t i = 0; i < count; ++i) {
+    list[i].values.fill(static_cast<double>(first + i) + 0.125);
+    if ((first + i) % 50 == 49) {
+      list[i].values.fill(std::nan(""));
+      list[i].failed = "case " + std::to_string(first + i);
+    }
+  }
+  return list;
+}
+
+void check_block(const study::Journal& j, std::uint64_t block) {
+  REQUIRE(j.has(block));
+  const auto got = j.read(block), want = answers(block * 64, j.cases_of(block));
+  REQUIRE(got.size() == want.size());
+  for (std::size_t i = 0; i < got.size(); ++i) {
+    CHECK(got[i].failed == want[i].failed);
+    CHECK((got[i].values == want[i].values || !want[i].failed.empty()));
+  }
+}
+
+template <class Do>
+std::string message(Do what) {
+  try {
+    what();
+  } catch (const core::Error& e) {
+    return e.what();
+  }
+  return "no error";
+}
+
+}  // namespace
+
+TEST_CASE("study: a journal gives back what it keeps, whatever the order", "[study][unit]") {
+  const Place place;
+  auto j = study::Journal::start(place.path.string(), kIdentity, kCases);
+  REQUIRE(j.blocks() == 3);
+  CHECK(j.cases_of(2) == 22);
+  for (const std::uint64_t block : {1, 2, 0})
+    j.append(block, answers(block * 64, j.cases_of(block)));
+  CHECK(j.cases_done() == kCases);
+  for (const std::uint64_t block : {0, 1, 2}) check_block(j, block);
+  CHECK(study::Journal::block_cases_of(1000000000) % 64 == 0);
+  CHECK(1000000000 / study::Journal::block_cases_of(1000000000) <= 65536);
+}
+
+TEST_CASE("study: a journal cut anywhere keeps its whole blocks", "[study][property]") {
+  const Place place;
+  const std::string path = place.path.string();
+  std::uintmax_t head = 0, one = 0, size = 0;
+  {
+    auto j = study::Journal::start(path, kIdentity, kCases);
+    head = fs::file_size(path);
+    j.append(1, answers(64, 64));
+    one = fs::file_size(path);
+    j.append(0, answers(0, 64));
+    size = fs::file_size(path);
+  }
+  std::ifstream in(path, std::ios::binary);
+  const std::string whole((std::istreambuf_iterator<char>(in)), {});
+  for (std::uintmax_t cut = head; cut <= size; cut += 97) {
+    std::ofstream(path, std::ios::binary | std::ios::trunc)
+        .write(whole.data(), static_cast<std::streamsize>(cut));
+    const auto j = study::Journal::resume(path, kIdentity, kCases);
+    CHECK(j.has(1) == (cut >= one));
+    CHECK(j.has(0) == (cut >= size));
+    CHECK(fs::file_size(path) == (cut >= size ? size : cut >= one ? one : head));
+    if (cut >= one) check_block(j, 1);
+  }
+  std::string broken = whole;  // a bit that fell over in the second block
+  broken[one + 100] ^= 1;
+  std::ofstream(path, std::ios::binary | std::ios::trunc) << broken;
+  const auto j = study::Journal::resume(path, kIdentity, kCases);
+  CHECK((j.has(1) && !j.has(0)));
+}
+
+TEST_CASE("study: a journal of another study is refused, with what differs", "[study][unit]") {
+  const Place place;
+  const std::string path = place.path.string();
+  CHECK_THAT(message([&] { (void)study::Journal::resume(path, kIdentity, kCases); }),
+             contains("no unfinished study"));
+  { auto j = study::Journal::start(path, kIdentity, kCases); }
+  CHECK_THAT(
+      message([&] {
+        (void)study::Journal::resume(path, {"program = 1", "battery.capacity = 3 kWh"}, kCases);
+      }),
+      contains("now battery.capacity = 3 kWh") && contains("then battery.capacity = 2.4 kWh"));
+  CHECK_THAT(message([&] { (void)study::Journal::start(path, kIdentity, kCases); }),
+             contains("--resume"));
+  const auto open = study::Journal::resume(path, kIdentity, kCases);
+  CHECK_THAT(message([&] { (void)study::Journal::resume(path, kIdentity, kCases); }),
+             contains("another run"));
+  std::ofstream(path, std::ios::binary | std::ios::trunc) << "something else";
+  CHECK_THAT(message([&] { (void)study::Journal::resume(place.path.string(), kIdentity, kCases); }),
+             contains("another run") || contains("head is broken"));
+}
