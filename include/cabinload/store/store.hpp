@@ -12,7 +12,7 @@
 /// Results as HDF5 files: one file a run. FORMAT.md beside the source describes every object.
 namespace cabinload::store {
 
-inline constexpr int kFormatMajor = 1, kFormatMinor = 2;
+inline constexpr int kFormatMajor = 1, kFormatMinor = 3;
 inline constexpr const char* kFileType = "cabinload result";
 
 /// What every file holds.
