@@ -73,6 +73,7 @@ HoldNight night_of(const NightRecord& on, const NightRecord& off) {
   n.minutes_above = on.minutes_above;
   n.electric_Wh = on.electric_Wh;
   n.cooling_Wh = on.cooling_Wh;
+  n.refrigerator_Wh = on.refrigerator_Wh;
   n.duty_1 = on.scheduled_h > 0 ? on.compressor_on_h / on.scheduled_h : 0.0;
   n.battery_at_dawn_1 = on.battery_at_dawn_1;
   n.battery_empty_second_of_day = on.battery_empty_second_of_day;

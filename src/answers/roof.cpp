@@ -40,6 +40,12 @@ std::vector<Assumption> assumptions_of(const scenario::Scenario& s) {
                       fmt::format("'{}' is {:.2f} x {:.2f} m and {:.2f} m high, which is invented: "
                                   "take the unit's drawing.",
                                   item.name, item.length_m, item.width_m, item.height_m)});
+    if (item.kind == roof::Kind::unit && !item.opening_m)
+      list.push_back({key + "opening",
+                      fmt::format("The hole of '{}' is the standard one of {:.3f} m (14 in) square "
+                                  "at its middle; common practice, no published source: take the "
+                                  "unit's drawing.",
+                                  item.name, roof::kStandardOpening_m)});
   }
   if (s.roof.panel)
     list.push_back({"roof.panel_length",

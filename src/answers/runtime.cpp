@@ -30,11 +30,12 @@ std::vector<RuntimeHour> path_of(const simulation::Trace& trace, const simulatio
   for (const Step& s : trace.window.steps) {
     if (seconds == 0) {
       const double from_s = s.t_s - s.dt_s;
-      sum = {date_at(from_s, first_day), second_at(from_s), 0, charge_1, 0, 0, 0, 0, 0,
+      sum = {date_at(from_s, first_day), second_at(from_s), 0, charge_1, 0, 0, 0, 0, 0, 0,
              s.hours_displayed};
     }
     sum.unit_W += s.unit_electric_W * s.dt_s;
     sum.other_W += s.other_W * s.dt_s;
+    sum.refrigerator_W += s.refrigerator_W * s.dt_s;
     sum.solar_W += s.solar_W * s.dt_s;
     sum.T_out_K += s.T_out_K * s.dt_s;
     sum.T_bed_K += s.T_bed_K * s.dt_s;
@@ -46,7 +47,7 @@ std::vector<RuntimeHour> path_of(const simulation::Trace& trace, const simulatio
     sum.T_out_K /= seconds;
     sum.T_bed_K /= seconds;
     if (last) seconds = std::max(1e-9, seconds - (s.t_s - end_s));
-    for (double* x : {&sum.unit_W, &sum.other_W, &sum.solar_W}) *x /= seconds;
+    for (double* x : {&sum.unit_W, &sum.other_W, &sum.refrigerator_W, &sum.solar_W}) *x /= seconds;
     sum.hours = seconds / core::kSecondsInHour;
     path.push_back(sum);
     seconds = 0;
@@ -118,6 +119,7 @@ void add_sums(const simulation::Trace& trace, double hours, double nominal_Wh, R
     const double h = s.dt_s / core::kSecondsInHour;
     a.unit_Wh += s.unit_electric_W * h;
     a.used_Wh += (s.unit_electric_W + s.other_W) * h;
+    a.refrigerator_Wh += s.refrigerator_W * h;
     a.solar_Wh += s.solar_W * h;
     a.alternator_Wh += s.alternator_W * h;
     a.shore_Wh += s.shore_W * h;

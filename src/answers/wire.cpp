@@ -14,10 +14,12 @@ using wiring::Run;
 
 constexpr double kHotter_K = 1.0;  // a stated ambient may lie this far below the one found
 
-/// What the simulation (or, in the engine bay, judgement) says of a place [degC]; NaN: no roof. A
-/// cable in the roof comes there through the cabin: the hotter of both.
-double found_degC(CablePlace place, const simulation::Hottest& hottest) {
-  if (place == CablePlace::engine_bay) return scenario::kEngineBay_degC;
+/// What the simulation says of a place [degC], in the engine bay with what is stated on top of it;
+/// NaN: no roof. A cable in the roof comes there through the cabin: the hotter of both.
+double found_degC(const scenario::Cable& cable, const simulation::Hottest& hottest) {
+  const CablePlace place = cable.place;
+  if (place == CablePlace::engine_bay)
+    return core::to_celsius(hottest.outdoors.T_K) + cable.engine_bay_K;
   const double cabin_K = hottest.cabin_air.T_K, cavity_K = hottest.roof_cavity.T_K;
   if (place == CablePlace::cabin) return core::to_celsius(cabin_K);
   return core::to_celsius(cabin_K > cavity_K ? cabin_K : cavity_K);
@@ -33,12 +35,14 @@ double electric_W(const unit::Description& unit, const unit::Map& map, double co
   return map.at(unit.rated_wet_bulb_K, condenser_K, 1).power_W + unit.cabin_fan_W + unit.standby_W;
 }
 
+constexpr std::array kNominal_V{12.0, 24.0, 48.0};
+
 /// Index of the nominal voltage that a unit is made for.
-std::optional<std::size_t> nominal(double volts) {
-  constexpr std::array kNominal{12.0, 24.0, 48.0};
-  for (std::size_t i = 0; i < kNominal.size(); ++i)
-    if (volts >= 0.9 * kNominal[i] && volts <= 1.25 * kNominal[i]) return i;
-  return std::nullopt;
+std::optional<std::size_t> index_of(double volts) {
+  const auto nominal_V = power::nominal_volts(volts);
+  if (!nominal_V) return std::nullopt;
+  return static_cast<std::size_t>(std::find(kNominal_V.begin(), kNominal_V.end(), *nominal_V) -
+                                  kNominal_V.begin());
 }
 
 /// Notes of all runs, each text once; what not every voltage has says which have it.
@@ -74,7 +78,10 @@ void check_place(const scenario::Scenario& s, double degC) {
   const double warmest_degC = wiring::warmest_ambient_degC(insulation);
   if (degC <= warmest_degC) return;
   const std::string how =
-      s.cable.ambient_K ? "is stated as" : "reaches, with the unit off and the vehicle closed,";
+      s.cable.ambient_K ? "is stated as"
+      : s.cable.place == CablePlace::engine_bay
+          ? fmt::format("comes to, {:g} K over the hottest outdoors,", s.cable.engine_bay_K)
+          : "reaches, with the unit off and the vehicle closed,";
   throw core::InputError(problem_at(
       s, "cable.insulation",
       fmt::format("the {} {} {:.1f} degC, above {:g} degC, the warmest that the tables have for "
@@ -87,7 +94,7 @@ void check_place(const scenario::Scenario& s, double degC) {
 wiring::Ask ask_of(const scenario::Scenario& s, const Wire& a) {
   wiring::Ask ask;
   ask.power_W = a.power_W;
-  ask.volts = a.own ? std::array{12.0, 24.0, 48.0}[*a.own] : 12.0;
+  ask.volts = a.own ? kNominal_V[*a.own] : 12.0;
   ask.length_m = a.length_m;
   ask.ambient_degC = a.ambient_degC;
   ask.insulation = s.cable.insulation;
@@ -126,7 +133,10 @@ std::vector<Assumption> assumptions_of(const Header& header, const scenario::Sce
   if (a.ambient_stated)
     lies += fmt::format(", {:.0f} degC as stated.", a.ambient_degC);
   else if (a.place == CablePlace::engine_bay)
-    lies += fmt::format(": {:g} degC, engineering judgement; not simulated.", a.ambient_degC);
+    lies += fmt::format(
+        ": {:g} K over the hottest outdoors of the period (cable.engine_bay_difference); nothing "
+        "of the engine is simulated.",
+        s.cable.engine_bay_K);
   else if (a.place == CablePlace::cabin)
     lies += ", as hot as the simulated cabin air.";
   else
@@ -143,17 +153,14 @@ std::vector<Assumption> assumptions_of(const Header& header, const scenario::Sce
 
 void warn(const scenario::Scenario& s, Wire& a) {
   std::vector<std::string>& list = a.header.warnings;
-  const double found = found_degC(a.place, a.hottest);
+  const double found = found_degC(s.cable, a.hottest);
   if (a.ambient_stated && found > a.ambient_degC + kHotter_K)
     list.push_back(
         fmt::format("cable.ambient says {:.0f} degC, but the {} reaches {:.0f} degC: "
                     "the conductor is chosen for what was said",
                     a.ambient_degC, words_of(a.place), found));
-  if (!a.own) {
-    list.push_back(fmt::format("the unit's {:g} V is none of 12, 24, 48 V", s.unit.volts));
-    if (s.cable.short_circuit_A)
-      list.push_back("cable.short_circuit is taken as of a 12 V battery");
-  }
+  if (!a.own && s.cable.short_circuit_A)
+    list.push_back("cable.short_circuit is taken as of a 12 V battery");
   if (s.supply.to_unit)
     list.push_back(
         fmt::format("the battery has {:g} V and the unit {:g} V: what lies before the "
@@ -183,7 +190,7 @@ simulation::Hottest hotter(const simulation::Hottest& a, const simulation::Hotte
     return std::isnan(x.T_K) || y.T_K > x.T_K ? y : x;
   };
   return {of(a.cabin_air, b.cabin_air), of(a.roof_cavity, b.roof_cavity),
-          of(a.roof_surface, b.roof_surface)};
+          of(a.roof_surface, b.roof_surface), of(a.outdoors, b.outdoors)};
 }
 
 double full_power_W(const unit::Description& unit) {
@@ -237,14 +244,14 @@ Wire wire(const simulation::Trace& closed, const scenario::Scenario& s,
   a.first_day = weather.first_day;
   a.ambient_stated = s.cable.ambient_K.has_value();
   a.ambient_degC = a.ambient_stated ? core::to_celsius(*s.cable.ambient_K)
-                                    : std::ceil(10 * found_degC(a.place, a.hottest)) / 10;
+                                    : std::ceil(10 * found_degC(s.cable, a.hottest)) / 10;
   check_place(s, a.ambient_degC);
   a.length_m = s.cable.length_m;
   a.insulation_degC = wiring::rating_degC(s.cable.insulation);
   a.terminal_degC = s.cable.terminal_degC;
   a.allowed_drop_1 = s.cable.allowed_drop_1;
   a.conductors_together = s.cable.conductors_together;
-  a.own = nominal(s.unit.volts);
+  a.own = index_of(s.unit.volts);
   a.runs = wiring::side_by_side(ask_of(s, a));
   a.rules = merged(a.runs, &Run::rules);
   a.residual_relative = closed.balance.worst();

@@ -19,14 +19,14 @@
 namespace cabinload::cli {
 namespace {
 
-constexpr const char* kExamples =
-    "One HTML file for the customer: it needs no network and no program but a\n"
-    "browser, switches between SI and US units, and prints on two sheets. What would\n"
-    "help is tried on the days around the hardest night only; what-helps tries it on\n"
-    "all of them. Exit status as hold.\n\n"
-    "Examples:\n"
-    "  cabinload report my-van.toml --from 05-01 --to 09-30 -o my-van.html\n"
-    "  cabinload report result.h5 -o my-van.html     a result kept by hold --out\n";
+const Help kHelp = {
+    "One HTML file for the customer: it needs no network and no program but a browser, "
+    "switches between SI and US units, and prints on two sheets. What would help is tried "
+    "on the days around the hardest night only; what-helps tries it on all of them. Exit "
+    "status as hold.",
+    "More than the answers it is made of: one calculation of one van in a typical year.",
+    {"cabinload report my-van.toml --from 05-01 --to 09-30 -o my-van.html",
+     "cabinload report result.h5 -o my-van.html"}};
 
 struct ReportOptions {
   ScenarioOptions scenario;
@@ -129,13 +129,13 @@ report::Page stored(const ReportOptions& options) {
 
 void report_page(Context& context, const ReportOptions& options) {
   const OutputOptions& output = options.output;
-  probe_text(output.out_file, output.force);
+  core::check_output(output.out_file, output.force);
   ProgressLine line(context.surroundings.err_is_terminal && !output.quiet);
   report::Page page = is_result(options.scenario.file) ? stored(options) : computed(options, line);
   page.units = output.style(context).units;
   page.command_line = context.command_line;
   page.created_utc = store::created_utc();
-  write_text(output.out_file, report::html(page), output.force);
+  core::write_text(output.out_file, report::html(page), output.force);
   context.out = report::first_line(page.hold, output.style(context));
   if (!output.quiet) context.err += "written: " + output.out_file + "\n";
   context.exit = page.hold.met() ? core::ExitCode::done : core::ExitCode::not_met;
@@ -147,14 +147,14 @@ void add_report(CLI::App& app, Context& context) {
   auto options = std::make_shared<ReportOptions>();
   CLI::App* command =
       app.add_subcommand("report", "One HTML page for the customer, to show, mail and print");
-  add_scenario(*command, options->scenario);
+  add_scenario(*command, options->scenario, &context);
   add_output(*command, options->output);
   command->remove_option(command->get_option("--json"));
   command->add_option("-o,--out", options->output.out_file, "the HTML file to write")->required();
   command->add_flag("--force", options->output.force, "replace an existing file");
   command->add_flag("--animals", options->animals,
                     "with the animals' page, also where the scenario has none: an ordinary dog");
-  add_examples(*command, kExamples);
+  add_help(*command, kHelp);
   command->callback([&context, options] { report_page(context, *options); });
 }
 

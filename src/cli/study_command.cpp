@@ -24,22 +24,17 @@ namespace {
 
 namespace fs = std::filesystem;
 
-constexpr const char* kExamples =
-    "The scenario file says what varies: one [[vary]] an input, with a key and values,\n"
-    "files or a range; [study] how: every combination, a Latin hypercube or Sobol's\n"
-    "sequence. key = \"uncertainty\" takes every input that nobody knows exactly.\n\n"
-    "  [study]\n"
-    "  way = \"sobol\"\n"
-    "  cases = 256\n"
-    "  effects = true            # which unknown to measure first\n"
-    "  [[vary]]\n"
-    "  key = \"uncertainty\"\n\n"
-    "Results go to an HDF5 table, a block of cases at a time: whatever ends the run,\n"
-    "--resume goes on after the last whole block. Exit status 4: some cases failed.\n\n"
-    "Examples:\n"
-    "  cabinload study my-study.toml -o result.h5\n"
-    "  cabinload study my-study.toml -o result.h5 --resume\n"
-    "  mpirun -n 4 cabinload study my-study.toml -o result.h5\n";
+const Help kHelp = {
+    "The scenario file says what varies: one [[vary]] an input, with a key and values, files or "
+    "a range; [study] way: every combination, a Latin hypercube or Sobol's sequence, with cases = "
+    "256. key = \"uncertainty\" takes every input that nobody knows exactly; effects = true tells "
+    "which unknown to measure first. Results go to an HDF5 table, a block of cases at a time: "
+    "whatever ends the run, --resume goes on after the last whole block. Exit status 4: some cases "
+    "failed.",
+    "More than the ranges it was given: an input that is not varied counts as known.",
+    {"cabinload study my-study.toml -o result.h5",
+     "cabinload study my-study.toml -o result.h5 --resume",
+     "mpirun -n 4 cabinload study my-study.toml -o result.h5"}};
 
 /// Larger studies are asked about first.
 constexpr std::uint64_t kManyCases = 1000000;
@@ -304,7 +299,7 @@ void add_study(CLI::App& app, Context& context) {
   command->add_option("--threads", options->threads, "0: as many as the machine has cores")
       ->check(CLI::Range(0U, 1024U))
       ->capture_default_str();
-  add_examples(*command, kExamples);
+  add_help(*command, kHelp);
   command->callback([&context, options] { run(context, *options); });
 }
 

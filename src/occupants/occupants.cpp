@@ -50,7 +50,18 @@ double co2_of(double metabolic_W) {
 Gains body(double total_W, double sensible_1, double radiant_1) {
   const double sensible_W = total_W * sensible_1;
   return {sensible_W * (1 - radiant_1), sensible_W * radiant_1,
-          (total_W - sensible_W) / kVaporization_J_kg, co2_of(total_W)};
+          (total_W - sensible_W) / kVaporization_J_kg, co2_of(total_W), 0};
+}
+
+Gains heat_of(const Appliance& a, double second_of_day, double T_air_K, double T_out_K,
+              double served_1) {
+  const double power_W = a.power_W.at(second_of_day);
+  double heat_W = power_W * a.heat_share_1;
+  if (a.refrigerator)
+    heat_W = run_of(*a.refrigerator, power_W, second_of_day, T_air_K, T_out_K).heat_to_cabin_W;
+  heat_W *= served_1;
+  return {heat_W * (1 - a.radiant_share_1), heat_W * a.radiant_share_1, a.moisture_kg_s * served_1,
+          0, a.refrigerator ? heat_W : 0.0};
 }
 
 }  // namespace
@@ -60,6 +71,7 @@ Gains& Gains::operator+=(const Gains& other) {
   radiant_W += other.radiant_W;
   moisture_kg_s += other.moisture_kg_s;
   co2_kg_s += other.co2_kg_s;
+  refrigerator_W += other.refrigerator_W;
   return *this;
 }
 
@@ -84,7 +96,8 @@ double pet_sensible_share_1(double T_air_K) {
 }
 
 Gains gains(const std::vector<Person>& people, const std::vector<Pet>& pets,
-            const std::vector<Appliance>& appliances, double second_of_day, double T_air_K) {
+            const std::vector<Appliance>& appliances, double second_of_day, double T_air_K,
+            double T_out_K, const Served& served) {
   Gains sum;
   const double T_K = std::clamp(T_air_K, 250.0, 330.0);
   for (const Person& p : people) {
@@ -98,17 +111,26 @@ Gains gains(const std::vector<Person>& people, const std::vector<Pet>& pets,
       sum += body(p.count * pet_total_W(p), pet_sensible_share_1(T_K), kPetRadiant_1);
   for (const Appliance& a : appliances) {
     if (!a.on.active(second_of_day)) continue;
-    const double heat_W = a.power_W.at(second_of_day) * a.heat_share_1;
-    sum += {heat_W * (1 - a.radiant_share_1), heat_W * a.radiant_share_1, a.moisture_kg_s, 0};
+    const double served_1 = !a.on_battery   ? 1.0
+                            : a.alternating ? served.alternating_1
+                                            : served.direct_1;
+    sum += heat_of(a, second_of_day, T_air_K, T_out_K, served_1);
   }
   return sum;
 }
 
-Load load(const std::vector<Appliance>& appliances, double second_of_day) {
+Load load(const std::vector<Appliance>& appliances, double second_of_day, double T_air_K,
+          double T_out_K) {
   Load sum;
-  for (const Appliance& a : appliances)
-    if (a.on_battery && a.on.active(second_of_day))
-      (a.alternating ? sum.alternating_W : sum.direct_W) += a.power_W.at(second_of_day);
+  for (const Appliance& a : appliances) {
+    if (!a.on_battery || !a.on.active(second_of_day)) continue;
+    double power_W = a.power_W.at(second_of_day);
+    if (a.refrigerator) {
+      power_W = run_of(*a.refrigerator, power_W, second_of_day, T_air_K, T_out_K).electric_W;
+      (a.alternating ? sum.refrigerator_alternating_W : sum.refrigerator_direct_W) += power_W;
+    }
+    (a.alternating ? sum.alternating_W : sum.direct_W) += power_W;
+  }
   return sum;
 }
 

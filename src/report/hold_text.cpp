@@ -198,13 +198,21 @@ std::string energy_lines(const Hold& a, const Style& style) {
       one ? kWh(a.electric_Wh.worst)
           : fmt::format("half below {}, nine in ten below {}, worst {}", kWh(a.electric_Wh.median),
                         kWh(a.electric_Wh.p90), kWh(a.electric_Wh.worst)));
+  std::vector<double> cold_Wh, missing_Wh;
+  for (const HoldNight& n : a.each_night) {
+    if (!n.needs_cooling) continue;
+    cold_Wh.push_back(n.refrigerator_Wh);
+    if (n.missing_Wh > 0) missing_Wh.push_back(n.missing_Wh);
+  }
+  if (const double most_Wh = answers::quantile(cold_Wh, 1.0); most_Wh > 0)
+    out += row("refrigerators, in 24 h",
+               one ? kWh(most_Wh)
+                   : fmt::format("half below {}, most {}", kWh(answers::quantile(cold_Wh, 0.5)),
+                                 kWh(most_Wh)));
   out += row("battery at dawn",
              one ? fmt::format("{:.0f} %", 100 * a.battery_at_dawn_1.worst)
                  : fmt::format("half above {:.0f} %, lowest {:.0f} %",
                                100 * a.battery_at_dawn_1.median, 100 * a.battery_at_dawn_1.worst));
-  std::vector<double> missing_Wh;
-  for (const HoldNight& n : a.each_night)
-    if (n.needs_cooling && n.missing_Wh > 0) missing_Wh.push_back(n.missing_Wh);
   if (!missing_Wh.empty())
     out += row("missing once it was empty",
                one ? kWh(missing_Wh.front())

@@ -73,6 +73,7 @@ Json night_json(const answers::HoldNight& n) {
           {"minutes_above", n.minutes_above},
           {"electric_Wh", n.electric_Wh},
           {"cooling_Wh", n.cooling_Wh},
+          {"refrigerator_Wh", n.refrigerator_Wh},
           {"duty", n.duty_1},
           {"battery_at_dawn", n.battery_at_dawn_1},
           {"battery_empty_at", clock(n.battery_empty_second_of_day)},
@@ -108,6 +109,7 @@ answers::HoldNight night_of(const Json& j) {
   n.minutes_above = j.at("minutes_above");
   n.electric_Wh = j.at("electric_Wh");
   n.cooling_Wh = j.at("cooling_Wh");
+  n.refrigerator_Wh = j.at("refrigerator_Wh");
   n.duty_1 = j.at("duty");
   n.battery_at_dawn_1 = j.at("battery_at_dawn");
   n.battery_empty_second_of_day = clock_of(j.at("battery_empty_at"));

@@ -31,6 +31,7 @@ Json hour_json(const RuntimeHour& h) {
           {"state_of_charge", h.state_of_charge_1},
           {"unit_W", h.unit_W},
           {"other_W", h.other_W},
+          {"refrigerator_W", h.refrigerator_W},
           {"solar_W", h.solar_W},
           {"hours_displayed", number(h.hours_displayed)},
           {"outdoor_degC", to_celsius(h.T_out_K)},
@@ -47,6 +48,7 @@ RuntimeHour hour_of(const Json& j) {
           j.at("solar_W"),
           to_kelvin(j.at("outdoor_degC")),
           to_kelvin(j.at("bed_degC")),
+          j.at("refrigerator_W"),
           endless_of(j.at("hours_displayed"))};
 }
 
@@ -67,6 +69,7 @@ std::string json(const Runtime& a, int indent) {
   j["first_hour_W"] = a.first_hour_W;
   j["used_Wh"] = a.used_Wh;
   j["unit_Wh"] = a.unit_Wh;
+  j["refrigerator_Wh"] = a.refrigerator_Wh;
   j["sources_Wh"] = {{"solar", a.solar_Wh}, {"alternator", a.alternator_Wh}, {"shore", a.shore_Wh}};
   j["lost_Wh"] = a.lost_Wh;
   j["duty"] = a.duty_1;
@@ -95,6 +98,7 @@ answers::Runtime runtime_from_json(const std::string& text, const std::string& f
         a.first_hour_W = j.at("first_hour_W");
         a.used_Wh = j.at("used_Wh");
         a.unit_Wh = j.at("unit_Wh");
+        a.refrigerator_Wh = j.at("refrigerator_Wh");
         const Json& sources = j.at("sources_Wh");
         a.solar_Wh = sources.at("solar");
         a.alternator_Wh = sources.at("alternator");

@@ -126,7 +126,10 @@ std::string figures(const Runtime& a) {
   std::string out = a.ran_empty() ? "\nUntil it was empty\n" : "\nIn that time\n";
   out += row("drawn on average", fmt::format("{:.0f} W", a.mean_W));
   out += row("in the first hour", fmt::format("{:.0f} W", a.first_hour_W));
-  out += row("used", fmt::format("{:.0f} Wh, the unit {:.0f} Wh of it", a.used_Wh, a.unit_Wh));
+  out += row("used", fmt::format("{:.0f} Wh, the unit {:.0f} Wh of it{}", a.used_Wh, a.unit_Wh,
+                                 a.refrigerator_Wh > 0.5
+                                     ? fmt::format(", refrigerators {:.0f} Wh", a.refrigerator_Wh)
+                                     : ""));
   std::string brought;
   if (a.solar_Wh > 0.5) brought += fmt::format(", sun {:.0f} Wh", a.solar_Wh);
   if (a.alternator_Wh > 0.5) brought += fmt::format(", alternator {:.0f} Wh", a.alternator_Wh);

@@ -58,11 +58,12 @@ std::string json(const answers::Wire& a, int indent) {
   j["place"] = scenario::key_of(a.place);
   j["ambient_degC"] = a.ambient_degC;
   j["ambient_from"] = a.ambient_stated                              ? "stated"
-                      : a.place == scenario::CablePlace::engine_bay ? "engineering_judgement"
+                      : a.place == scenario::CablePlace::engine_bay ? "outdoors_plus_difference"
                                                                     : "simulated";
   j["hottest_degC"] = {{"cabin_air", peak_json(a.hottest.cabin_air)},
                        {"roof_cavity", peak_json(a.hottest.roof_cavity)},
-                       {"roof_surface", peak_json(a.hottest.roof_surface)}};
+                       {"roof_surface", peak_json(a.hottest.roof_surface)},
+                       {"outdoors", peak_json(a.hottest.outdoors)}};
   j["insulation_degC"] = a.insulation_degC;
   j["terminal_degC"] = a.terminal_degC;
   j["allowed_drop_percent"] = 100 * a.allowed_drop_1;

@@ -134,13 +134,14 @@ std::string ambient_words(const Wire& a, const Style& style) {
       "Ambient: {} in {}, {}.", degrees(core::to_kelvin(a.ambient_degC), style, 0),
       cabin_hotter ? "the cabin below the roof cavity" : where,
       a.ambient_stated                              ? "as stated"
-      : a.place == scenario::CablePlace::engine_bay ? "engineering judgement"
+      : a.place == scenario::CablePlace::engine_bay ? "so much hotter than outdoors as stated below"
                                                     : "the hottest that the simulation found");
-  return out + fmt::format(" Hottest from {} to {}, unit off and vehicle closed: {}, {}, {}.",
+  return out + fmt::format(" Hottest from {} to {}, unit off and vehicle closed: {}, {}, {}, {}.",
                            core::long_text(a.header.from), core::long_text(a.header.to),
                            peak_words(a, "cabin air", a.hottest.cabin_air, style),
                            peak_words(a, "roof cavity", a.hottest.roof_cavity, style),
-                           peak_words(a, "roof surface", a.hottest.roof_surface, style));
+                           peak_words(a, "roof surface", a.hottest.roof_surface, style),
+                           peak_words(a, "outdoors", a.hottest.outdoors, style));
 }
 
 std::string terminal(const Wire& a, const Style& style) {

@@ -101,9 +101,8 @@ std::string legend(const Roof& roof, const Plan& plan, double cell_m, Glyphs gly
     const std::string where = item.at ? fmt::format("at x {:.2f}, y {:.2f}; {:.2f} m high",
                                                     item.at->x_m, item.at->y_m, item.height_m)
                                       : "finds no place";
-    lines.push_back(fmt::format("{} {} '{}' {:.2f} x {:.2f} m {}", item.at ? key_of(i) : ' ',
-                                word(item.kind), shortened(item.name, 18), item.length_m,
-                                item.width_m, where));
+    lines.push_back(fmt::format("{} {} {:.2f} x {:.2f} m {}", item.at ? key_of(i) : ' ',
+                                called(item, 18), item.length_m, item.width_m, where));
   }
   if (const std::size_t count = plan.packing.panels.size(); count > 0)
     lines.push_back(fmt::format("P {} {} of {:.2f} x {:.2f} m, {:g} W each", count,

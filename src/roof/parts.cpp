@@ -79,6 +79,11 @@ bool printable(const std::string& name) {
   });
 }
 
+std::string called(const Item& item, std::size_t columns) {
+  const std::string kind = word(item.kind);
+  return item.name == kind ? kind : kind + " '" + shortened(item.name, columns) + "'";
+}
+
 std::string shortened(const std::string& text, std::size_t columns) {
   std::size_t count = 0, keep = 0;
   std::string out;

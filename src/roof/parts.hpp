@@ -27,6 +27,8 @@ void demand(const Roof& roof, const std::vector<Item>& items,
 
 /// Not empty, without control characters.
 [[nodiscard]] bool printable(const std::string& name);
+/// "vent 'rear'"; an item that is named as its kind: "unit".
+[[nodiscard]] std::string called(const Item& item, std::size_t columns = 40);
 /// At most `columns` characters, ".." at the end where some were cut; control characters as '?'.
 [[nodiscard]] std::string shortened(const std::string& text, std::size_t columns);
 

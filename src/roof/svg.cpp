@@ -57,8 +57,8 @@ class Picture {
 };
 
 std::string about(const Item& i) {
-  return fmt::format("{} {}, {:.2f} by {:.2f} m, {:.2f} m high, ", word(i.kind), i.name, i.length_m,
-                     i.width_m, i.height_m) +
+  return fmt::format("{}, {:.2f} by {:.2f} m, {:.2f} m high, ", called(i), i.length_m, i.width_m,
+                     i.height_m) +
          (i.at ? fmt::format("{:.2f} m from the front and {:.2f} m from the left side", i.at->x_m,
                              i.at->y_m)
                : "finds no place");
@@ -71,7 +71,7 @@ std::string about(const Overlap& o) {
 void draw_items(Picture& p, const Plan& plan) {
   for (const Rect& panel : plan.packing.panels) {
     p.rect(panel, look(Kind::panel), "packed panel");
-    p.label(panel, fmt::format("panel {:g} W", plan.panel.power_W));
+    p.label(panel, fmt::format("{:g} W", plan.panel.power_W));
   }
   for (const bool holes : {true, false})  // so that what stands on one is seen
     for (const Item& i : plan.layout.items) {
@@ -81,6 +81,10 @@ void draw_items(Picture& p, const Plan& plan) {
         p.rect(*cut, R"(fill="none" stroke="#0b4f75" stroke-dasharray="3 3")", "opening");
       const Rect r = *i.rect();
       const double line_m = std::min(0.12, r.width_m() / 2), y_m = (r.y0_m + r.y1_m) / 2;
+      if (i.name == word(i.kind)) {
+        p.label(r, i.name);
+        continue;
+      }
       p.label({r.x0_m, y_m, r.x1_m, y_m + line_m}, word(i.kind));
       p.label({r.x0_m, y_m - line_m, r.x1_m, y_m}, i.name);
     }

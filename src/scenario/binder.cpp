@@ -203,6 +203,20 @@ void Binder::finish() {
   for (const std::string& key : idle_) known.push_back(kind_of(key));
   for (const auto& [key, given] : given_.all()) {
     if (given.used) continue;
+    if (given.table) {
+      // Nothing asks for the table itself; its keys tell whether there is such a one.
+      const std::string kind = kind_of(key) + ".";
+      if (std::any_of(known.begin(), known.end(),
+                      [&](const std::string& k) { return k.starts_with(kind); }))
+        continue;
+      std::vector<std::string> tables;
+      for (const std::string& k : known) tables.push_back(k.substr(0, k.find_first_of(".[")));
+      const std::string near = core::nearest_name(key, tables);
+      problem(key, "this table is not known",
+              near.empty() ? "`cabinload show scenario` lists every key"
+                           : "did you mean '" + near + "'?");
+      continue;
+    }
     if (given.text == "[]") {
       problem(key, "'[]' is an empty list, which says nothing", "leave the key out");
       continue;

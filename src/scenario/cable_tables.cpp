@@ -11,8 +11,6 @@ namespace {
 using core::Quantity;
 using core::to_kelvin;
 using wiring::Insulation;
-constexpr const char* kJudgement = "engineering judgement";
-constexpr const char* kPractice = "common practice, no published source";
 
 constexpr std::array kPlaces{CablePlace::roof_cavity, CablePlace::cabin, CablePlace::engine_bay};
 constexpr std::array kInsulations{Insulation::c60, Insulation::c75, Insulation::c90,
@@ -27,22 +25,16 @@ double rating_of(const std::string& text) {
       "'{}' is no rating of the tables, must be 60 degC, 75 degC, 90 degC or 105 degC", text));
 }
 
-/// A stated ambient, or the engine bay's, that no table has for the insulation.
+/// A stated ambient that no table has for the insulation.
 void check_ambient(Binder& b, const Cable& c) {
   const double warmest_degC = wiring::warmest_ambient_degC(c.insulation);
-  const auto refuse = [&](const char* key, double degC) {
-    b.problem(key,
-              fmt::format("{:g} degC is above {:g} degC, the warmest that the tables have for "
-                          "insulation rated {:g} degC",
-                          degC, warmest_degC, wiring::rating_degC(c.insulation)),
-              "a higher cable.insulation (60, 75, 90, 105 degC), or a cooler way");
-  };
-  if (c.ambient_K) {
-    if (core::to_celsius(*c.ambient_K) > warmest_degC + 1e-6)
-      refuse("cable.ambient", core::to_celsius(*c.ambient_K));
-  } else if (c.place == CablePlace::engine_bay && kEngineBay_degC > warmest_degC) {
-    refuse(b.was_given("cable.insulation") ? "cable.insulation" : "cable.place", kEngineBay_degC);
-  }
+  if (!c.ambient_K || core::to_celsius(*c.ambient_K) <= warmest_degC + 1e-6) return;
+  b.problem(
+      "cable.ambient",
+      fmt::format("{:g} degC is above {:g} degC, the warmest that the tables have for "
+                  "insulation rated {:g} degC",
+                  core::to_celsius(*c.ambient_K), warmest_degC, wiring::rating_degC(c.insulation)),
+      "a higher cable.insulation (60, 75, 90, 105 degC), or a cooler way");
 }
 
 void bind_fuse(Binder& b, Cable& c) {
@@ -96,8 +88,7 @@ void bind_cable(Binder& b, Scenario& s) {
              for (const Insulation i : kInsulations)
                if (rating_of(t) == wiring::rating_degC(i)) c.insulation = i;
            },
-           {"rating of its insulation: 60, 75, 90 degC, or 105 degC for boat cable",
-            "common practice, no published source"});
+           {"rating of its insulation: 60, 75, 90 degC, or 105 degC for boat cable", kPractice});
   b.custom("cable.terminals", "75 degC",
            [&](const std::string& t) { c.terminal_degC = rating_of(t); },
            {"rating of lugs and terminals: 60, 75, 90, 105 degC", kPractice});
@@ -109,6 +100,11 @@ void bind_cable(Binder& b, Scenario& s) {
   b.maybe("cable.ambient", Quantity::temperature, "degC", c.ambient_K,
           {to_kelvin(-40), to_kelvin(150)}, "simulated",
           {"hottest air where it lies, instead of what the simulation finds there", "simulated"});
+  b.quantity("cable.engine_bay_difference", Quantity::temperature_difference, "K", c.engine_bay_K,
+             {0, 100},
+             {"place = engine-bay: its air over the hottest outdoors of the period; nothing of the "
+              "engine is simulated",
+              kJudgement});
   check_ambient(b, c);
   b.maybe("cable.power", Quantity::power, "W", c.power_W, {1, 20000}, "of the unit",
           {"what it carries for hours", "full power of the unit"});

@@ -14,7 +14,6 @@ namespace {
 
 using core::Quantity;
 using core::to_kelvin;
-constexpr const char* kJudgement = "engineering judgement";
 
 /// Ten numbers with commas or blanks between.
 unit::TenCoefficients ten_numbers(const std::string& text) {

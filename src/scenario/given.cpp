@@ -19,7 +19,7 @@ namespace {
 const std::set<std::string>& arrays() {
   static const std::set<std::string> names = {"person",    "pet",        "appliance", "surface",
                                               "window",    "furnishing", "opening",   "skyline",
-                                              "roof_item", "vary"};
+                                              "roof_item", "measured", "vary"};
   return names;
 }
 
@@ -43,6 +43,14 @@ bool scalar_text(const toml::node& node, std::string& text) {
 void flatten(const toml::node& node, const std::string& key, const std::string& path,
              std::map<std::string, Given>& out) {
   if (const toml::table* table = node.as_table()) {
+    if (table->empty() && !key.empty()) {
+      Given& given = out[key];
+      given.file = path;
+      given.line = table->source().begin.line;
+      given.column = table->source().begin.column;
+      given.origin = fmt::format("{}:{}", path, given.line);
+      given.table = true;
+    }
     for (const auto& [name, child] : *table) {
       const std::string below = (key.empty() ? "" : key + ".") + std::string(name.str());
       // A single [person] is taken as the first of [[person]].

@@ -15,6 +15,7 @@ struct Given {
   std::string file;    ///< for messages
   std::size_t line = 0, column = 0;
   bool used = false;
+  bool table = false;  ///< a table without keys: it is there, and says no more
 };
 
 /// All values of a scenario by flat key: "unit.set_point", "person[0].count",

@@ -15,15 +15,14 @@ using core::kDegree_rad;
 using core::kPi;
 using core::Quantity;
 using core::to_kelvin;
-constexpr const char* kJudgement = "engineering judgement";
-constexpr const char* kPractice = "common practice, no published source";
 constexpr const char* kOfCells = "of its chemistry";
-constexpr const char* kNone = "none";
 constexpr double kDefaultEnergy_J = 2400 * 3600.0;
 
-/// 12, 24 or 48, whichever a supply of so many volts is called.
-double nominal_volts(double volts) {
-  return volts < 17 ? 12 : volts < 36 ? 24 : 48;
+/// What the unit's supply is called; where nobody would call it 12, 24 or 48 V, the nearest of them
+/// by ratio.
+double unit_supply_volts(double volts) {
+  if (const auto nominal = power::nominal_volts(volts)) return *nominal;
+  return volts < std::sqrt(12.0 * 24) ? 12 : volts < std::sqrt(24.0 * 48) ? 24 : 48;
 }
 
 /// Energy, or ampere-hours where the battery's volts are given.
@@ -54,6 +53,32 @@ void bind_capacity(Binder& b, power::BankDescription& d, double volts_given) {
            {"nominal energy; or Ah, with battery.volts", "invented"});
 }
 
+/// Its window, and what has to lie in it.
+void bind_window(Binder& b, power::BankDescription& d) {
+  b.share("battery.cut_off", d.usable_low_1, {0, 0.9}, {"charge at which it is empty", kJudgement});
+  b.share("battery.charged_to", d.usable_high_1, {0.1, 1}, {"charge at which it is full", "full"});
+  d.reconnect_charge_1 = std::min(d.usable_high_1, d.usable_low_1 + 0.1);
+  b.share("battery.reconnect_charge", d.reconnect_charge_1, {0, 1},
+          {"charge at which an emptied battery serves again", kJudgement});
+  d.start_1 = d.usable_high_1;
+  b.share("battery.start", d.start_1, {0, 1}, {"charge at the start", "full"});
+  if (d.usable_high_1 <= d.usable_low_1) {
+    b.problem(b.was_given("battery.cut_off") ? "battery.cut_off" : "battery.charged_to",
+              fmt::format("empty at {:g} %, full at {:g} %: the usable window is upside down",
+                          100 * d.usable_low_1, 100 * d.usable_high_1),
+              "cut_off below charged_to");
+    return;
+  }
+  const auto within = [&](const char* key, double charge_1) {
+    if (charge_1 < d.usable_low_1 - 1e-12 || charge_1 > d.usable_high_1 + 1e-12)
+      b.problem(key, fmt::format("{:g} % must lie within the usable window", 100 * charge_1),
+                fmt::format("{:g} % to {:g} %, battery.cut_off to battery.charged_to",
+                            100 * d.usable_low_1, 100 * d.usable_high_1));
+  };
+  within("battery.start", d.start_1);
+  within("battery.reconnect_charge", d.reconnect_charge_1);
+}
+
 void bind_bank(Binder& b, Scenario& s) {
   power::BankDescription& d = s.supply.bank;
   // A box of one's own is first of all a box: no mass that nobody described in it.
@@ -62,29 +87,25 @@ void bind_bank(Binder& b, Scenario& s) {
   b.choice("battery.chemistry", chemistry, {"lfp", "agm"},
            {"lithium iron phosphate, or lead-acid in glass mat", kPractice});
   const power::Chemistry cells = chemistry == "agm" ? power::Chemistry::agm : power::Chemistry::lfp;
-  double volts = nominal_volts(s.unit.volts);
+  double volts = unit_supply_volts(s.unit.volts);
   b.quantity("battery.volts", Quantity::voltage, "V", volts, {10, 60},
              {"nominal: 12, 24 or 48", "as the unit"});
-  if (std::abs(volts - nominal_volts(volts)) > 0.2 * volts)
-    b.problem("battery.volts", fmt::format("{:g} V is none of 12, 24 and 48 V", volts));
-  volts = nominal_volts(volts);
+  const auto nominal = power::nominal_volts(volts);
+  if (!nominal)
+    b.problem("battery.volts", fmt::format("{:g} V is none of 12, 24 and 48 V", volts),
+              "what it is called, not what it shows at a moment: \"12 V\"");
+  volts = nominal.value_or(12);
   d.chemistry = cells;
   d.nominal_energy_J = kDefaultEnergy_J;
   bind_capacity(b, d, b.was_given("battery.volts") ? volts : 0.0);
   const double energy_J = d.nominal_energy_J;
   d = power::bank_of(cells, energy_J, volts);
   d.usable_low_1 = cells == power::Chemistry::lfp ? 0.1 : d.cells.usable_low_1;
-  b.share("battery.cut_off", d.usable_low_1, {0, 0.9}, {"charge at which it is empty", kJudgement});
-  b.share("battery.charged_to", d.usable_high_1, {0.1, 1}, {"charge at which it is full", "full"});
-  d.reconnect_charge_1 = std::min(d.usable_high_1, d.usable_low_1 + 0.1);
-  b.share("battery.reconnect_charge", d.reconnect_charge_1, {0, 1},
-          {"charge at which an emptied battery serves again", kJudgement});
+  bind_window(b, d);
   b.quantity("battery.disconnect", Quantity::voltage, "V", d.disconnect_V, {0, 60},
              {"volts under load at which loads are cut; 0: none", kOfCells});
   b.quantity("battery.reconnect", Quantity::voltage, "V", d.reconnect_V, {0, 70},
              {"volts at which they come back", kOfCells});
-  d.start_1 = d.usable_high_1;
-  b.share("battery.start", d.start_1, {0, 1}, {"charge at the start", "full"});
   b.quantity("battery.port_limit", Quantity::power, "W", d.port_limit_W, {0, 50000},
              {"most that its outlet gives; 0: no such limit", kNone});
   b.quantity("battery.standby", Quantity::power, "W", d.standby_W, {0, 200},
@@ -113,7 +134,12 @@ void bind_refill(Binder& b, Scenario& s, bool sources) {
 
 void bind_converters(Binder& b, Scenario& s) {
   power::SupplyDescription& d = s.supply;
-  d.unit_V = nominal_volts(s.unit.volts);
+  d.unit_V = unit_supply_volts(s.unit.volts);
+  if (!power::nominal_volts(s.unit.volts))
+    s.warnings.push_back(
+        fmt::format("unit.volts: {:g} V is none of 12, 24 and 48 V; its supply is taken as one of "
+                    "{:g} V",
+                    s.unit.volts, d.unit_V));
   double inverter_W = 0, converter_W = 2 * s.unit.power_W;
   b.quantity("inverter.power", Quantity::power, "W", inverter_W, {0, 20000},
              {"most it gives to appliances with alternating = true; 0: no inverter", kNone});
@@ -243,7 +269,8 @@ void bind_power(Binder& b, Scenario& s) {
   try {
     (void)power::Supply(s.supply);
   } catch (const core::RangeError& e) {
-    b.problem("battery", e.what());
+    const std::string text = e.what(), mine = "battery: ";
+    b.problem("battery", text.starts_with(mine) ? text.substr(mine.size()) : text);
   }
 }
 

@@ -11,9 +11,7 @@ namespace {
 
 using core::Quantity;
 using roof::Kind;
-constexpr const char* kJudgement = "engineering judgement";
 constexpr const char* kInvented = "invented";
-constexpr const char* kOfBody = "of the body";
 constexpr std::array kKinds{Kind::unit, Kind::vent, Kind::rack, Kind::panel, Kind::opening};
 
 /// A roof of one part of the vehicle: that of the living space.

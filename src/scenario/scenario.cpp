@@ -18,6 +18,7 @@ Scenario bind_all(GivenValues& given) {
   bind_shell(b, s);
   bind_parking(b, s);
   bind_people(b, s);
+  bind_appliances(b, s);
   bind_air(b, s);
   bind_ideal(b, s);
   bind_unit(b, s);

@@ -15,8 +15,6 @@ using core::kPi;
 using core::Quantity;
 using vehicle::Layer;
 
-constexpr const char* kJudgement = "engineering judgement";
-
 bool in_table(const std::string& material) {
   const auto& table = vehicle::materials();
   return std::any_of(table.begin(), table.end(), [&](const auto& m) { return m.key == material; });
@@ -36,7 +34,7 @@ void bind_layers(Binder& b, const std::string& at, std::vector<Layer>& layers) {
   layers.resize(static_cast<std::size_t>(n));
   for (int i = 0; i < n; ++i) {
     Layer& l = layers[static_cast<std::size_t>(i)];
-    const std::string key = fmt::format("{}[{}].", at, i);
+    const std::string key = indexed(at, i);
     l.material = "own";
     b.text(key + "material", l.material,
            {"material of the table, whose values those below replace; or a name of one's own", ""});
@@ -62,7 +60,7 @@ void bind_layers(Binder& b, const std::string& at, std::vector<Layer>& layers) {
 void check_layers(Binder& b, const std::string& at, const std::vector<Layer>& layers) {
   for (std::size_t i = 0; i < layers.size(); ++i) {
     const Layer& l = layers[i];
-    const std::string key = fmt::format("{}[{}].", at, i);
+    const std::string key = indexed(at, i);
     if (!(l.thickness_m > 0))
       b.problem(key + "thickness", "layer '" + l.material + "' needs a thickness above 0",
                 "thickness = \"20 mm\"");

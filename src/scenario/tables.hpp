@@ -1,5 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
+#include <fmt/format.h>
+#include <cstddef>
+
 #include "binder.hpp"
 
 /// One function a table of the scenario: binds its keys to the structs. Order matters only where a
@@ -7,10 +10,22 @@
 /// before its data).
 namespace cabinload::scenario {
 
+// Where defaults come from, in words that several tables use.
+inline constexpr const char* kJudgement = "engineering judgement";
+inline constexpr const char* kPractice = "common practice, no published source";
+inline constexpr const char* kNone = "none";
+inline constexpr const char* kOfBody = "of the body";
+
+/// "person[1].": what the keys of a table of which there may be several begin with.
+[[nodiscard]] inline std::string indexed(const std::string& array, std::ptrdiff_t i) {
+  return fmt::format("{}[{}].", array, i);
+}
+
 void bind_vehicle(Binder& b, Scenario& s);
 void bind_shell(Binder& b, Scenario& s);    // [[surface]], [[window]], [[furnishing]]
 void bind_parking(Binder& b, Scenario& s);  // with [[skyline]] and [driving]
-void bind_people(Binder& b, Scenario& s);   // [[person]], [[pet]], [[appliance]]
+void bind_people(Binder& b, Scenario& s);   // [[person]], [[pet]]
+void bind_appliances(Binder& b, Scenario& s);
 void bind_animal(Binder& b, const std::string& key, occupants::Pet& pet);  // its limit, of [[pet]]
 void bind_air(Binder& b, Scenario& s);  // with [[opening]] and [fan]
 void bind_ideal(Binder& b, Scenario& s);

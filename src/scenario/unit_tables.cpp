@@ -10,16 +10,15 @@ namespace {
 
 using core::Quantity;
 using core::to_kelvin;
-constexpr const char* kJudgement = "engineering judgement";
-constexpr const char* kPractice = "common practice, no published source";
 constexpr const char* kOfModel = "of the unit's model";
-constexpr const char* kNone = "none";
 
 /// Data plate. Power may be given as a current at the supply's volts.
 void bind_plate(Binder& b, unit::Description& u) {
   b.quantity("unit.capacity", Quantity::power, "W", u.capacity_W, {50, 20000},
              {"rated total cooling, net of the cabin fan", kOfModel});
-  b.quantity("unit.volts", Quantity::voltage, "V", u.volts, {5, 400}, {"supply", kOfModel});
+  b.quantity("unit.volts", Quantity::voltage, "V", u.volts,
+             {9, 66, "supplies of 12, 24 and 48 V direct current; a unit on mains is not modelled"},
+             {"supply", kOfModel});
   std::optional<double> current_A;
   b.maybe("unit.current", Quantity::current, "A", current_A, {0.1, 1000}, "by unit.power",
           {"rated electric input as a current at unit.volts, instead of unit.power", ""});
@@ -132,7 +131,7 @@ void bind_settings(Binder& b, unit::Settings& set) {
 void bind_points(Binder& b, unit::Description& u) {
   const int count = b.given().count("measured");
   for (int i = 0; i < count; ++i) {
-    const std::string key = fmt::format("measured[{}].", i);
+    const std::string key = indexed("measured", i);
     unit::MeasuredPoint p;
     p.capacity_W = p.power_W = 0;
     p.condenser_K = u.rated_condenser_K;

@@ -17,12 +17,6 @@ using core::kDegree_rad;
 using core::kPi;
 using core::Quantity;
 using core::to_kelvin;
-constexpr const char* kJudgement = "engineering judgement";
-constexpr const char* kPractice = "common practice, no published source";
-
-std::string indexed(const char* array, int i) {
-  return fmt::format("{}[{}].", array, i);
-}
 
 void bind_fan(Binder& b, VentFan& f) {
   f.hours = core::DaySchedule::always();
@@ -78,28 +72,6 @@ void bind_people(Binder& b, Scenario& s) {
     bind_animal(b, key, p);
     if (p.count > 0) s.pets.push_back(p);
   }
-  for (int i = 0; i < b.given().count("appliance"); ++i) {
-    const std::string key = indexed("appliance", i);
-    occupants::Appliance a;
-    a.name = fmt::format("appliance {}", i + 1);
-    a.on = DaySchedule::always();
-    double litres_h = 0;
-    b.text(key + "name", a.name, {"for words only", ""});
-    b.profile(key + "power", Quantity::power, "W", a.power_W, {0, 10000},
-              {"electric power while on; may go by the clock", ""});
-    b.share(
-        key + "heat_share", a.heat_share_1, {0, 3},
-        {"heat into the cabin over its power; above 1 for a burner or a refrigerator", kJudgement});
-    b.share(key + "radiant_share", a.radiant_share_1, {0, 1},
-            {"of that heat, by radiation to the surfaces", kJudgement});
-    b.share(key + "moisture_kg_h", litres_h, {0, 5}, {"water vapour while on, kg in an hour", ""});
-    b.flag(key + "on_battery", a.on_battery, {"draws from the battery", ""});
-    b.flag(key + "alternating", a.alternating,
-           {"runs on alternating current: by the inverter, or on shore", ""});
-    b.hours(key + "on", a.on, {"when it runs", ""});
-    a.moisture_kg_s = litres_h / 3600;
-    s.appliances.push_back(a);
-  }
 }
 
 void bind_air(Binder& b, Scenario& s) {
@@ -140,7 +112,6 @@ void bind_air(Binder& b, Scenario& s) {
 
 void bind_ideal(Binder& b, Scenario& s) {
   Ideal& x = s.ideal;
-  constexpr const char* kNone = "none";
   const Binder::Range range{to_kelvin(-30), to_kelvin(60)};
   b.maybe_profile("ideal.heat_to", Quantity::temperature, "degC", x.heat_to_K, range, kNone,
                   {"ideal heating of the air to this, by the clock", "for published boxes"});
@@ -285,6 +256,43 @@ void bind_run(Binder& b, Scenario& s) {
           "outdoors", {"of everything, at the start of the warm-up", "outdoor air"});
 }
 
+namespace {
+
+/// What asks for more than its way from the battery gives.
+std::vector<std::string> supply_warnings(const Scenario& s) {
+  std::vector<std::string> list;
+  const power::SupplyDescription& d = s.supply;
+  const double unit_W = s.unit.power_W;
+  if (d.shore && d.shore->charger_W <= 0)
+    list.push_back(
+        "shore feeds alternating loads only: without shore.charger it charges no battery");
+  if (d.bank.port_limit_W > 0 && d.bank.port_limit_W < unit_W)
+    list.push_back(
+        fmt::format("battery.port_limit: its outlet gives {:.0f} W, the unit is rated {:.0f} W and "
+                    "gets the rest after all other loads",
+                    d.bank.port_limit_W, unit_W));
+  if (d.to_unit && d.to_unit->rated_W < unit_W)
+    list.push_back(fmt::format("converter.power: it gives {:.0f} W, the unit is rated {:.0f} W",
+                               d.to_unit->rated_W, unit_W));
+  if (!d.inverter) return list;
+  double most_W = 0;
+  for (int slot = 0; slot < 144; ++slot) {
+    double W = 0;
+    for (const occupants::Appliance& a : s.appliances)
+      if (a.alternating && a.on_battery && a.on.active(600.0 * slot))
+        W += a.power_W.at(600.0 * slot);
+    most_W = std::max(most_W, W);
+  }
+  if (most_W > d.inverter->rated_W)
+    list.push_back(fmt::format(
+        "inverter.power: appliances ask for {:.0f} W of alternating current at once, it "
+        "gives {:.0f} W; off shore they get that",
+        most_W, d.inverter->rated_W));
+  return list;
+}
+
+}  // namespace
+
 std::vector<std::string> warnings_of(const Scenario& s) {
   std::vector<std::string> list;
   const double bed_K = s.unit_settings.T_set_K - s.air.return_offset_K + s.air.bed_offset_K;
@@ -319,9 +327,7 @@ std::vector<std::string> warnings_of(const Scenario& s) {
                       "one for mammals and birds on the way is taken and holds for no "
                       "other kind: ask a veterinarian",
                       p.species));
-  if (s.supply.shore && s.supply.shore->charger_W <= 0)
-    list.push_back(
-        "shore feeds alternating loads only: without shore.charger it charges no battery");
+  for (std::string& w : supply_warnings(s)) list.push_back(std::move(w));
   if (s.supply.bank.nominal_energy_J < 300 * 3600.0)
     list.push_back("the battery is smaller than 0.3 kWh");
   if (s.supply.shore && s.supply.shore->charger_W <= 0)

@@ -14,9 +14,6 @@ namespace {
 using core::kPi;
 using core::Quantity;
 
-constexpr const char* kJudgement = "engineering judgement";
-constexpr const char* kOfBody = "of the body";
-
 /// "SW" or "225 degree".
 double parse_heading(const std::string& text) {
   static const std::vector<std::string> names = {"N", "NE", "E", "SE", "S", "SW", "W", "NW"};
@@ -200,8 +197,7 @@ void bind_parking(Binder& b, Scenario& s) {
              : ground == "as-air" ? forcing::Ground::as_air
                                   : forcing::Ground::asphalt;
   b.share("parking.ground_albedo", p.ground_albedo_1, {0, 1},
-          {"reflectance of the ground where the file has none",
-           "common practice, no published source"});
+          {"reflectance of the ground where the file has none", kPractice});
   b.maybe("parking.ground_absorptance", Quantity::dimensionless, "", p.ground_absorptance_1, {0, 1},
           "of the ground", {"of the sunlit ground around, which warms the walls", kJudgement});
   b.maybe_profile("parking.ground_temperature", Quantity::temperature, "degC", p.T_ground_K,

@@ -106,9 +106,11 @@ void DemandCauses::act(const Surroundings& around, const network::Drive<1>& driv
   if (around.slot() != slot_) shine(around, parts);
   slot_ = around.slot();
   parts.set_air(exchange_, drive.exchange_W_K[0] * (around.out().T_K - T_ref_K));
-  from_people_ = occupants::gains(scenario_.people, {}, {}, second_of_day, T_air_K);
-  from_pets_ = occupants::gains({}, scenario_.pets, {}, second_of_day, T_air_K);
-  from_appliances_ = occupants::gains({}, {}, scenario_.appliances, second_of_day, T_air_K);
+  const double T_out_K = around.out().T_K;
+  from_people_ = occupants::gains(scenario_.people, {}, {}, second_of_day, T_air_K, T_out_K);
+  from_pets_ = occupants::gains({}, scenario_.pets, {}, second_of_day, T_air_K, T_out_K);
+  from_appliances_ =
+      occupants::gains({}, {}, scenario_.appliances, second_of_day, T_air_K, T_out_K);
   give(people_, from_people_, parts);
   give(pets_, from_pets_, parts);
   give(appliances_, from_appliances_, parts);

@@ -8,15 +8,21 @@ namespace {
 
 /// Everything that is a mean over the stretch.
 constexpr double FlowAccount::*kMeans[] = {
-    &FlowAccount::T_out_K,      &FlowAccount::T_air_K,     &FlowAccount::roof_W,
-    &FlowAccount::walls_W,      &FlowAccount::floor_W,     &FlowAccount::partitions_W,
-    &FlowAccount::windows_W,    &FlowAccount::sun_W,       &FlowAccount::exchange_W,
-    &FlowAccount::people_W,     &FlowAccount::pets_W,      &FlowAccount::appliances_W,
-    &FlowAccount::supply_W,     &FlowAccount::wet_faces_W, &FlowAccount::heating_W,
-    &FlowAccount::cooling_W,    &FlowAccount::fan_W,       &FlowAccount::coil_W,
-    &FlowAccount::given_back_W, &FlowAccount::solar_W,     &FlowAccount::alternator_W,
-    &FlowAccount::shore_W,      &FlowAccount::battery_W,   &FlowAccount::unit_W,
-    &FlowAccount::other_W,      &FlowAccount::loss_W,      &FlowAccount::latent_W};
+    &FlowAccount::T_out_K,         &FlowAccount::T_air_K,
+    &FlowAccount::roof_W,          &FlowAccount::walls_W,
+    &FlowAccount::floor_W,         &FlowAccount::partitions_W,
+    &FlowAccount::windows_W,       &FlowAccount::sun_W,
+    &FlowAccount::exchange_W,      &FlowAccount::people_W,
+    &FlowAccount::pets_W,          &FlowAccount::appliances_W,
+    &FlowAccount::refrigerators_W, &FlowAccount::refrigerators_draw_W,
+    &FlowAccount::supply_W,        &FlowAccount::wet_faces_W,
+    &FlowAccount::heating_W,       &FlowAccount::cooling_W,
+    &FlowAccount::fan_W,           &FlowAccount::coil_W,
+    &FlowAccount::given_back_W,    &FlowAccount::solar_W,
+    &FlowAccount::alternator_W,    &FlowAccount::shore_W,
+    &FlowAccount::battery_W,       &FlowAccount::unit_W,
+    &FlowAccount::other_W,         &FlowAccount::loss_W,
+    &FlowAccount::latent_W};
 
 double& by_group(FlowAccount& a, network::Group group) {
   switch (group) {
@@ -37,12 +43,13 @@ double& by_group(FlowAccount& a, network::Group group) {
 
 double FlowAccount::heat_W() const {
   return roof_W + walls_W + floor_W + partitions_W + windows_W + sun_W + exchange_W + people_W +
-         pets_W + appliances_W + supply_W + wet_faces_W + heating_W + cooling_W + fan_W + coil_W +
-         given_back_W;
+         pets_W + appliances_W + refrigerators_W + supply_W + wet_faces_W + heating_W + cooling_W +
+         fan_W + coil_W + given_back_W;
 }
 
 double FlowAccount::electricity_W() const {
-  return solar_W + alternator_W + shore_W + battery_W - unit_W - other_W - loss_W;
+  return solar_W + alternator_W + shore_W + battery_W - unit_W - other_W - refrigerators_draw_W -
+         loss_W;
 }
 
 FlowBook::FlowBook(const network::Cabin& cabin, const scenario::Scenario& scenario,
@@ -76,9 +83,11 @@ FlowAccount FlowBook::of_step(const Step& s, const network::Stepper<L>& stepper,
     by_group(a, cabin_.chains[c].group) += stepper.outside_W(c, lane);
   const auto heat_W = [](const occupants::Gains& g) { return g.convective_W + g.radiant_W; };
   const double gains_W = heat_W(around.gains());
-  a.people_W = heat_W(occupants::gains(scenario_.people, {}, {}, s.second_of_day, T_air_K_));
-  a.pets_W = heat_W(occupants::gains({}, scenario_.pets, {}, s.second_of_day, T_air_K_));
-  a.appliances_W = gains_W - a.people_W - a.pets_W;
+  a.people_W =
+      heat_W(occupants::gains(scenario_.people, {}, {}, s.second_of_day, T_air_K_, s.T_out_K));
+  a.pets_W = heat_W(occupants::gains({}, scenario_.pets, {}, s.second_of_day, T_air_K_, s.T_out_K));
+  a.refrigerators_W = around.gains().refrigerator_W;
+  a.appliances_W = gains_W - a.people_W - a.pets_W - a.refrigerators_W;
   a.supply_W = around.power_heat_W();
   a.sun_W = f.sun_inside_W[lane] + f.gains_W[lane] - gains_W - a.supply_W;
   a.exchange_W = f.exchange_W[lane];
@@ -93,7 +102,8 @@ FlowAccount FlowBook::of_step(const Step& s, const network::Stepper<L>& stepper,
   a.shore_W = s.shore_W;
   a.battery_W = granted.battery_W;
   a.unit_W = s.unit_electric_W;
-  a.other_W = s.other_W;
+  a.other_W = s.other_W - s.refrigerator_W;
+  a.refrigerators_draw_W = s.refrigerator_W;
   a.loss_W = granted.loss_W;
   a.latent_W = s.latent_W;
   return a;

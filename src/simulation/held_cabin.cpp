@@ -23,16 +23,8 @@ HeldCabin::HeldCabin(const World& world, const scenario::Scenario& scenario,
       stepper_(std::span(world.cabin, 1), dt_s),
       drive_(world.cabin->chains.size()),
       around_(*world.cabin, *world.forcing, scenario),
-      supply_(full) {
-  const auto& chains = world.cabin->chains;
-  for (std::size_t c = 0; c < chains.size(); ++c) {
-    if (chains[c].surface < 0 || chains[c].outside != vehicle::Outside::open_air ||
-        chains[c].view.ground_1 > 0.1)
-      continue;  // the largest opaque face that looks up
-    if (roof_ < 0 || chains[c].area_m2 > chains[static_cast<std::size_t>(roof_)].area_m2)
-      roof_ = static_cast<int>(c);
-  }
-}
+      supply_(full),
+      roof_(world.cabin->roof()) {}
 
 void HeldCabin::start_at(double t_s) {
   const Outdoors out = around_.outdoors_at(t_s);
@@ -46,6 +38,7 @@ void HeldCabin::go_on_from(const HeldCabin& other) {
   vapour_ = other.vapour_;
   unit_state_ = other.unit_state_;
   supply_ = other.supply_;
+  ask_ = other.ask_;
   granted_ = other.granted_;
   fan_running_1_ = other.fan_running_1_;
   gave_out_ = other.gave_out_;
@@ -116,10 +109,12 @@ void HeldCabin::step(double t_s, const Running& running) {
   const double second_of_day = core::second_of_day(middle_s);
   if (running.charged) supply_.refill();
   const bool powered = running.powered && supply_.bank().connected();
-  CabinNow now{.T_air_K = T_air_K(),
-               .powered = powered,
-               .power_heat_W = granted_.heat_to_cabin_W,
-               .stirring_m3_s = fan_running_1_ * machine_.fan_flow_m3_s(second_of_day)};
+  CabinNow now{
+      .T_air_K = T_air_K(),
+      .powered = powered,
+      .served = running.powered ? served_of(ask_, granted_, powered) : occupants::Served{0, 0},
+      .power_heat_W = granted_.heat_to_cabin_W,
+      .stirring_m3_s = fan_running_1_ * machine_.fan_flow_m3_s(second_of_day)};
   now.extra_m3_s = extra_m3_s(middle_s, running);
   now.cracks_warm_1 = options_.cracks_warm_1;
   now.cracks_cool_1 = options_.cracks_cool_1;
@@ -127,7 +122,8 @@ void HeldCabin::step(double t_s, const Running& running) {
   const Outdoors& out = around_.out();
   ask_ = {};
   if (running.powered) {
-    const occupants::Load load = occupants::load(scenario_.appliances, second_of_day);
+    const occupants::Load load =
+        occupants::load(scenario_.appliances, second_of_day, T_air_K(), out.T_K);
     ask_ = {0, load.direct_W + around_.vent_fan_W(), load.alternating_W};
   }
   power_around_ = {T_air_K(), out.T_K, out.wind_m_s, 0, false, second_of_day - 0.5 * dt_s_};

@@ -77,7 +77,7 @@ class HeldCabin {
   DewGuard dew_guard_;
   double fan_running_1_ = 0;
   bool gave_out_ = false;
-  int roof_ = -1;
+  int roof_;
   FlowBook* book_ = nullptr;
   double heat_in_J_ = 0, throughput_J_ = 0, stored_at_start_J_ = 0;
 };

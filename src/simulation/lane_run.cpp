@@ -40,16 +40,10 @@ LaneRun<L>::LaneRun(const network::Cabin& cabin, const forcing::Forcing& forcing
       around_(cabin, forcing, scenario),
       machine_(scenario.unit, scenario.unit_settings),
       supply_(scenario.supply),
-      book_(cabin, scenario, options.flows) {
+      book_(cabin, scenario, options.flows),
+      roof_(cabin.roof()) {
   heat_place_ = place_of(scenario.ideal.heat_place);
   cool_place_ = place_of(scenario.ideal.cool_place);
-  for (std::size_t c = 0; c < cabin.chains.size(); ++c) {
-    const network::Chain& x = cabin.chains[c];
-    if (x.surface < 0 || x.outside != vehicle::Outside::open_air || x.view.ground_1 > 0.1)
-      continue;  // the largest opaque face that looks up
-    if (roof_ < 0 || x.area_m2 > cabin.chains[static_cast<std::size_t>(roof_)].area_m2)
-      roof_ = static_cast<int>(c);
-  }
   plan();
 }
 
@@ -159,6 +153,11 @@ void LaneRun<L>::power() {
       (!supply_.bank().connected() || left_J < 2 * scenario_.unit.power_W * dt_s_))
     s.limit = Limit::battery;
   s.other_W = granted_.other_dc_W + granted_.other_ac_W;
+  const auto got = [](double part_W, double granted_W, double asked_W) {
+    return asked_W > 0 ? part_W * (granted_W / asked_W) : 0.0;
+  };
+  s.refrigerator_W = got(load_.refrigerator_direct_W, granted_.other_dc_W, ask_.other_dc_W) +
+                     got(load_.refrigerator_alternating_W, granted_.other_ac_W, ask_.other_ac_W);
   s.solar_W = granted_.solar_W;
   s.alternator_W = granted_.alternator_W;
   s.shore_W = granted_.shore_W;
@@ -176,8 +175,8 @@ void LaneRun<L>::set_power(double T_air_K, double middle_s) {
   const double second_of_day = step_.second_of_day;
   const double full_s = scenario_.battery_full_at_s, start_s = second_of_day - 0.5 * dt_s_;
   if (!in_window_ && full_s >= start_s && full_s < start_s + dt_s_) supply_.refill();
-  const occupants::Load load = occupants::load(scenario_.appliances, second_of_day);
-  ask_ = {0, load.direct_W + around_.vent_fan_W(), load.alternating_W};
+  load_ = occupants::load(scenario_.appliances, second_of_day, T_air_K, around_.out().T_K);
+  ask_ = {0, load_.direct_W + around_.vent_fan_W(), load_.alternating_W};
   power_around_ = {T_air_K,
                    around_.out().T_K,
                    around_.out().wind_m_s,
@@ -288,6 +287,8 @@ void LaneRun<L>::begin(const network::Stepper<L>& stepper, network::Drive<L>& dr
   around_.set(middle_s, s.second_of_day,
               {.T_air_K = T_air_K,
                .powered = powered,
+               .served = failed(Failure::battery_empty) ? occupants::Served{0, 0}
+                                                        : served_of(ask_, granted_, powered),
                .power_heat_W = granted_.heat_to_cabin_W,
                .stirring_m3_s = fan_running_1_ * machine_.fan_flow_m3_s(s.second_of_day)},
               drive_);

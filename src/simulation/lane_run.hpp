@@ -75,11 +75,12 @@ class LaneRun {
   FlowBook book_;
   power::Granted granted_;  // of the step before
   power::Ask ask_;
+  occupants::Load load_;  // of ask_
   power::Around power_around_;
   bool in_window_ = false;  // of Options::window
   MixedAir vapour_, co2_;
   DewGuard dew_guard_;
-  int roof_ = -1;                          // chain under the unit
+  int roof_;                               // chain under the unit
   int heat_place_ = -1, cool_place_ = -1;  // chain at which ideal heat acts; -1: the air
   double ideal_air_W_ = 0;
   double fan_running_1_ = 0;

@@ -41,6 +41,7 @@ void HourlyObserver::step(const Step& s) {
   sum_.latent += s.latent_W * dt;
   sum_.on += s.compressor_on_1 * dt;
   sum_.other += s.other_W * dt;
+  sum_.cold += s.refrigerator_W * dt;
   sum_.solar += s.solar_W * dt;
   sum_.alternator += s.alternator_W * dt;
   sum_.shore += s.shore_W * dt;
@@ -69,6 +70,7 @@ void HourlyObserver::close_hour(const Step& last) {
   out_.latent_W.push_back(sum_.latent * per_s);
   out_.compressor_on_1.push_back(sum_.on * per_s);
   out_.other_W.push_back(sum_.other * per_s);
+  out_.refrigerator_W.push_back(sum_.cold * per_s);
   out_.solar_W.push_back(sum_.solar * per_s);
   out_.alternator_W.push_back(sum_.alternator * per_s);
   out_.shore_W.push_back(sum_.shore * per_s);
@@ -84,6 +86,7 @@ void HottestObserver::step(const Step& s) {
   keep(out_.cabin_air, s.T_air_K);
   keep(out_.roof_cavity, s.T_roof_cavity_K);
   keep(out_.roof_surface, s.T_roof_surface_K);
+  keep(out_.outdoors, s.T_out_K);
 }
 
 double NightObserver::account_cut_s(const scenario::Night& night) {
@@ -133,6 +136,7 @@ void NightObserver::step(const Step& s) {
   const double hours = s.dt_s / core::kSecondsInHour;
   n.electric_Wh += s.unit_electric_W * hours;
   n.cooling_Wh += (s.sensible_W + s.latent_W) * hours;
+  n.refrigerator_Wh += s.refrigerator_W * hours;
   n.compressor_on_h += s.compressor_on_1 * hours;
   n.scheduled_h += s.unit_scheduled ? hours : 0.0;
   n.condensate_L += s.condensate_kg_s * s.dt_s;  // 1 kg of water is 1 L

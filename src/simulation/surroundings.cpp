@@ -14,8 +14,6 @@ Surroundings::Surroundings(const network::Cabin& cabin, const forcing::Forcing& 
     : cabin_(cabin), forcing_(forcing), scenario_(scenario) {
   sun_inner_W_.assign(cabin.chains.size(), 0.0);
   of_chain_.resize(cabin.chains.size());
-  for (const occupants::Appliance& a : scenario.appliances)
-    if (!a.on_battery) off_battery_.push_back(a);
 }
 
 Outdoors Surroundings::Hour::at(double share_1) const {
@@ -154,9 +152,8 @@ void Surroundings::set(double middle_s, double second_of_day, const CabinNow& no
     out_.T_under_K = out_.T_ground_K;  // the road ahead lay in the sun
   }
   set_slot(core::whole(middle_s / forcing::kSlot_s), second_of_day, drive);
-  gains_ = occupants::gains(scenario_.people, scenario_.pets,
-                            now.powered ? scenario_.appliances : off_battery_, second_of_day,
-                            now.T_air_K);
+  gains_ = occupants::gains(scenario_.people, scenario_.pets, scenario_.appliances, second_of_day,
+                            now.T_air_K, out_.T_K, now.served);
   power_heat_W_ = now.power_heat_W;
   set_air(second_of_day, now, drive);
   drive.T_out_K = out_.T_K;

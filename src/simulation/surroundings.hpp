@@ -5,6 +5,7 @@
 #include <cabinload/network/cabin.hpp>
 #include <cabinload/network/stepper.hpp>
 #include <cabinload/occupants/occupants.hpp>
+#include <cabinload/power/supply.hpp>
 #include <cabinload/scenario/scenario.hpp>
 #include <vector>
 
@@ -19,12 +20,24 @@ struct Outdoors {
 /// What the cabin tells its surroundings at the start of a step.
 struct CabinNow {
   double T_air_K = 0;
-  bool powered = true;       ///< appliances and vent fan have electricity
-  double power_heat_W = 0;   ///< of battery and electronics inside, of the step before
-  double stirring_m3_s = 0;  ///< cabin air that the unit's fan moves
-  double extra_m3_s = 0;     ///< outdoor air beside what the scenario says
+  bool powered = true;            ///< the vent fan has electricity
+  occupants::Served served = {};  ///< what appliances got, in the step before
+  double power_heat_W = 0;        ///< of battery and electronics inside, of the step before
+  double stirring_m3_s = 0;       ///< cabin air that the unit's fan moves
+  double extra_m3_s = 0;          ///< outdoor air beside what the scenario says
   double cracks_warm_1 = 1, cracks_cool_1 = 1;  ///< on the cracks while it is warmer outdoors; else
 };
+
+/// What appliances get of what they ask, by the step before; all where nothing was asked then.
+/// @param powered  the supply is connected; without it only what shore feeds gets anything
+[[nodiscard]] inline occupants::Served served_of(const power::Ask& ask,
+                                                 const power::Granted& granted, bool powered) {
+  const auto share = [&](double granted_W, double asked_W) {
+    return asked_W > 0 ? granted_W / asked_W : 1.0;
+  };
+  return {powered ? share(granted.other_dc_W, ask.other_dc_W) : 0.0,
+          powered || granted.shore_W > 0 ? share(granted.other_ac_W, ask.other_ac_W) : 0.0};
+}
 
 /// Weather, sun, people and openings of a step, written into the network's drive. What does not
 /// change within 10 min is not computed anew.
@@ -75,11 +88,10 @@ class Surroundings {
   const network::Cabin& cabin_;
   const forcing::Forcing& forcing_;
   const scenario::Scenario& scenario_;
-  std::vector<occupants::Appliance> off_battery_;  // those that still run when it is empty
-  std::vector<double> sun_inner_W_;                // per chain, of the current slot
-  std::vector<OfChain> of_chain_;                  // the same by origin
-  double sun_to_air_W_ = 0;   // absorbed by inside covers, or stated to go to the air
-  double stirred_m3_s_ = -1;  // flow for which drive.mixing_W_m2K stands
+  std::vector<double> sun_inner_W_;  // per chain, of the current slot
+  std::vector<OfChain> of_chain_;    // the same by origin
+  double sun_to_air_W_ = 0;          // absorbed by inside covers, or stated to go to the air
+  double stirred_m3_s_ = -1;         // flow for which drive.mixing_W_m2K stands
   double vent_fan_W_ = 0, power_heat_W_ = 0, exchange_kg_s_ = 0, air_kg_ = 0;
   long slot_ = -1'000'000'000;
   Hour hour_;

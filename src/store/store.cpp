@@ -105,6 +105,7 @@ void write_hourly(H5::Group& trace, const simulation::Hourly& h, int first_day) 
       {{"ideal_heating", "W", "ideal heating, hour mean"}, h.ideal_heating_W},
       {{"ideal_cooling", "W", "ideal cooling, hour mean"}, h.ideal_cooling_W},
       {{"other_power", "W", "other loads on the supply, hour mean"}, h.other_W},
+      {{"refrigerator_power", "W", "of other_power, refrigerators, hour mean"}, h.refrigerator_W},
       {{"solar_power", "W", "used of the panels, hour mean"}, h.solar_W},
       {{"alternator_power", "W", "used of the alternator, hour mean"}, h.alternator_W},
       {{"shore_power", "W", "drawn from shore, hour mean"}, h.shore_W},
@@ -156,6 +157,8 @@ void write_steps(H5::Group& trace, const simulation::StepTrace& window, int firs
              pick([](const Step& s) { return s.state_of_charge_1; }), time);
   put_column(g, {"other_power", "W", "other loads on the supply over the step"},
              pick([](const Step& s) { return s.other_W; }), time);
+  put_column(g, {"refrigerator_power", "W", "of other_power, refrigerators over the step"},
+             pick([](const Step& s) { return s.refrigerator_W; }), time);
   put_column(g, {"T_battery", "K", "cells of the battery at the end of the step"},
              pick([](const Step& s) { return s.battery_K; }), time);
   put_column(g,
@@ -196,6 +199,7 @@ void write_nights(H5::Group& root, const answers::Hold& a) {
       {"time_above", "min", "minutes above the limit in the judged span", Precision::full},
       {"unit_energy", "W h", "electricity of the unit", Precision::full},
       {"cooling_energy", "W h", "heat removed by the coil", Precision::full},
+      {"refrigerator_energy", "W h", "electricity of refrigerators", Precision::full},
       {"duty", "1", "compressor hours over hours switched on", Precision::full},
       {"battery_at_dawn", "1", "battery charge at the end of the sleep window", Precision::full},
       {"pull_down", "min", "from switch-on to the limit; NaN: never reached", Precision::full,
@@ -219,6 +223,7 @@ void write_nights(H5::Group& root, const answers::Hold& a) {
       pick([](const Night& n) { return n.minutes_above; }),
       pick([](const Night& n) { return n.electric_Wh; }),
       pick([](const Night& n) { return n.cooling_Wh; }),
+      pick([](const Night& n) { return n.refrigerator_Wh; }),
       pick([](const Night& n) { return n.duty_1; }),
       pick([](const Night& n) { return n.battery_at_dawn_1; }),
       pick([](const Night& n) { return n.pull_down_min; }),

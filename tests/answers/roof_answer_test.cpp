@@ -96,6 +96,9 @@ TEST_CASE("answers: an invented size is said to be invented", "[answers][unit]")
                         "m\"\n"),
                    "which is invented"));
   CHECK(says(roof(""), "No ribs are known"));
+  // Who cuts reads which hole was taken.
+  CHECK(says(roof(""), "The hole of 'unit' is the standard one of 0.356 m (14 in)"));
+  CHECK_FALSE(says(roof("[[roof_item]]\nopening = \"0.4 m\"\n"), "the standard one"));
 }
 
 TEST_CASE("answers: a roof has its cautions", "[answers][unit]") {

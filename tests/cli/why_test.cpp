@@ -37,7 +37,8 @@ double remainder_1(const Json& account) {
 constexpr const char* kPeriod = " --from 07-10 --to 07-16";
 const std::string kSources =
     " --set 'panels.power=400 W' --set battery.full_at=never --set 'shore.hours=10:00-14:00'"
-    " --pet 'dog 20 kg' --set 'inverter.power=1 kW'";
+    " --pet 'dog 20 kg' --set 'inverter.power=1 kW' --set appliance.0.kind=refrigerator"
+    " --set 'appliance.1.power=20 W'";
 const std::string kHot = " --set battery.capacity=1.2kWh";  // so that something can help
 const std::string kAsked[] = {std::string("hold --why") + kPeriod,
                               std::string("hold --why=07-12") + kPeriod + kSources,

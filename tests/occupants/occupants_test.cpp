@@ -99,7 +99,7 @@ TEST_CASE("occupants: a busier person gives more heat and a smaller sensible sha
   for (double met = 1.0; met <= 4.0; met += 0.1) {
     occupants::Person p = person();
     p.awake_met = met;
-    const auto g = occupants::gains({p}, {}, {}, 20 * 3600.0, core::to_kelvin(24));
+    const auto g = occupants::gains({p}, {}, {}, 20 * 3600.0, core::to_kelvin(24), 298);
     const double share_1 = occupants::person_sensible_share_1(core::to_kelvin(24), met);
     CHECK_RELATIVE(heat_W(g), share_1 * occupants::person_total_W(p, false), kRounding);
     CHECK(heat_W(g) + 3 > before_W);  // nearly level where sweating takes the rise: 3 W
@@ -118,13 +118,13 @@ TEST_CASE("occupants: sensible and latent add up to the metabolic heat at any te
   double person_W = 1e9, dog_W = 1e9;
   for (double t = -30; t <= 60; t += 2) {
     INFO(t << " degC");
-    const auto one = occupants::gains({person()}, {}, {}, 23 * 3600.0, core::to_kelvin(t));
+    const auto one = occupants::gains({person()}, {}, {}, 23 * 3600.0, core::to_kelvin(t), 298);
     CHECK_RELATIVE(heat_W(one) + one.moisture_kg_s * kVaporization_J_kg, 0.7 * 58.2 * 1.8,
                    kRounding);
     CHECK_RELATIVE(one.radiant_W, 0.6 * heat_W(one), kRounding);
     CHECK(heat_W(one) <= person_W);
     person_W = heat_W(one);
-    const auto animal = occupants::gains({}, {dog}, {}, 0, core::to_kelvin(t));
+    const auto animal = occupants::gains({}, {dog}, {}, 0, core::to_kelvin(t), 298);
     CHECK_RELATIVE(heat_W(animal) + animal.moisture_kg_s * kVaporization_J_kg,
                    occupants::pet_total_W(dog), kRounding);
     CHECK(heat_W(animal) <= dog_W);
@@ -143,14 +143,14 @@ TEST_CASE("occupants: the sensible share keeps its bounds however hot or cold",
   CHECK(occupants::person_sensible_share_1(core::to_kelvin(100)) == 0.05);
   CHECK(occupants::person_sensible_share_1(core::to_kelvin(-60)) == 0.9);
   // gains() takes temperatures beyond 250..330 K as the nearer end.
-  const auto cold = occupants::gains({person()}, {}, {}, 0, 100);
-  CHECK(cold.moisture_kg_s == occupants::gains({person()}, {}, {}, 0, 250).moisture_kg_s);
+  const auto cold = occupants::gains({person()}, {}, {}, 0, 100, 298);
+  CHECK(cold.moisture_kg_s == occupants::gains({person()}, {}, {}, 0, 250, 298).moisture_kg_s);
 }
 
 TEST_CASE("occupants: CO2 of a resting adult is the usual figure", "[occupants][table]") {
   // ASTM D6245: an average adult at 1.2 met gives about 0.0052 L/s (printed to two digits: 3 %);
   // here 1.0 met of 1.8 m2.
-  const auto g = occupants::gains({person()}, {}, {}, 20 * 3600.0, core::to_kelvin(22));
+  const auto g = occupants::gains({person()}, {}, {}, 20 * 3600.0, core::to_kelvin(22), 298);
   constexpr double kTwoDigits_1 = 0.03, kByHand_1 = 1e-4;
   Worst usual, equation;
   CHECK(usual.see_relative(g.co2_kg_s / 1.83e-3, 0.0052 / 1.2) <= kTwoDigits_1);
@@ -161,11 +161,11 @@ TEST_CASE("occupants: CO2 of a resting adult is the usual figure", "[occupants][
   equation.record(kGroup, "a resting adult's CO2 by the equation, relative", "ASTM D6245 (by hand)",
                   kByHand_1, "1");
   // It follows the heat, not the temperature; an animal's goes by its heat too.
-  const auto hot = occupants::gains({person()}, {}, {}, 20 * 3600.0, core::to_kelvin(35));
+  const auto hot = occupants::gains({person()}, {}, {}, 20 * 3600.0, core::to_kelvin(35), 298);
   CHECK(hot.co2_kg_s == g.co2_kg_s);
   occupants::Pet dog;
   dog.present = DaySchedule::always();
-  const auto of_dog = occupants::gains({}, {dog}, {}, 0, core::to_kelvin(22));
+  const auto of_dog = occupants::gains({}, {dog}, {}, 0, core::to_kelvin(22), 298);
   CHECK_RELATIVE(of_dog.co2_kg_s / g.co2_kg_s, occupants::pet_total_W(dog) / (58.2 * 1.8),
                  kRounding);
 }
@@ -174,7 +174,7 @@ TEST_CASE("occupants: hours start on the minute and end before it", "[occupants]
   const double awake_W = 1.0 * 58.2 * 1.8, asleep_W = 0.7 * 58.2 * 1.8, share_1 = 70.0 / 105.0;
   const double warm_K = core::to_kelvin(24);
   const auto heat_at = [&](double second_of_day) {
-    return heat_W(occupants::gains({person()}, {}, {}, second_of_day, warm_K));
+    return heat_W(occupants::gains({person()}, {}, {}, second_of_day, warm_K, 298));
   };
   CHECK(heat_at(18 * 3600.0 - 1) == 0);  // in from 18:00
   CHECK_RELATIVE(heat_at(18 * 3600.0), share_1 * awake_W, kRounding);
@@ -186,7 +186,7 @@ TEST_CASE("occupants: hours start on the minute and end before it", "[occupants]
   CHECK(heat_at(8 * 3600.0) == 0);  // out at 08:00
   occupants::Person away = person();
   away.present = {};
-  const auto none = occupants::gains({away}, {}, {}, 0, warm_K);  // asleep elsewhere
+  const auto none = occupants::gains({away}, {}, {}, 0, warm_K, 298);  // asleep elsewhere
   CHECK(heat_W(none) == 0);
   CHECK(none.moisture_kg_s == 0);
   CHECK(none.co2_kg_s == 0);
@@ -195,15 +195,15 @@ TEST_CASE("occupants: hours start on the minute and end before it", "[occupants]
 TEST_CASE("occupants: schedules, counts and appliances", "[occupants][unit]") {
   occupants::Person two = person();
   two.count = 2;
-  CHECK(heat_W(occupants::gains({two}, {}, {}, 12 * 3600.0, 295)) == 0);
-  CHECK_RELATIVE(heat_W(occupants::gains({two}, {}, {}, 19 * 3600.0, 295)),
-                 2 * heat_W(occupants::gains({person()}, {}, {}, 19 * 3600.0, 295)), 1e-12);
+  CHECK(heat_W(occupants::gains({two}, {}, {}, 12 * 3600.0, 295, 298)) == 0);
+  CHECK_RELATIVE(heat_W(occupants::gains({two}, {}, {}, 19 * 3600.0, 295, 298)),
+                 2 * heat_W(occupants::gains({person()}, {}, {}, 19 * 3600.0, 295, 298)), 1e-12);
   occupants::Appliance stove{"stove", core::DayProfile(1000),           0.8, 0.4, 1e-4,
                              true,    DaySchedule::parse("19:00-20:00")};
   occupants::Appliance lamp{"lamp", core::DayProfile(10), 1, 0.4, 0, false, DaySchedule::always()};
-  CHECK(occupants::load({stove, lamp}, 19.5 * 3600).direct_W == 1000);
-  CHECK(occupants::load({stove, lamp}, 20 * 3600.0).direct_W == 0);
-  const auto g = occupants::gains({}, {}, {stove, lamp}, 19.5 * 3600, 295);
+  CHECK(occupants::load({stove, lamp}, 19.5 * 3600, 295, 298).direct_W == 1000);
+  CHECK(occupants::load({stove, lamp}, 20 * 3600.0, 295, 298).direct_W == 0);
+  const auto g = occupants::gains({}, {}, {stove, lamp}, 19.5 * 3600, 295, 298);
   CHECK_RELATIVE(heat_W(g), 810, 1e-12);
   CHECK_RELATIVE(g.moisture_kg_s, 1e-4, 1e-12);
 }

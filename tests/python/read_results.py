@@ -99,8 +99,8 @@ try:
 
     # A charge that runs out: every step from its start to its end.
     runtime = os.path.join(folder, "runtime.h5")
-    run = subprocess.run([program, "runtime", "--at", "07-14 21:00", "--out", runtime], capture_output=True, text=True,
-                         check=False)
+    run = subprocess.run([program, "runtime", "--at", "07-14 21:00", "--set", "appliance.0.kind=refrigerator", "--out",
+                          runtime], capture_output=True, text=True, check=False)
     assert run.returncode == 0, run.stderr
     assert subprocess.run([program, "show", runtime], capture_output=True, text=True, check=False).stdout == run.stdout
     with h5py.File(runtime) as file:
@@ -110,6 +110,9 @@ try:
         assert steps.time.size == int(np.ceil(answer["hours_to_empty"] * 60 - 1e-9)), steps.time.size
         used = float((steps.unit_power + steps.other_power).astype(float).sum()) / 60
         np.testing.assert_allclose(used, answer["used_Wh"], rtol=1e-5)
+        cold = float(steps.refrigerator_power.astype(float).sum()) / 60
+        np.testing.assert_allclose(cold, answer["refrigerator_Wh"], rtol=1e-5)
+        assert cold > 10 and bool((steps.refrigerator_power <= steps.other_power).all())
         assert bool((np.diff(steps.state_of_charge) < 0).all())
         assert float(steps.time_displayed[0]) > 0
     print(f"read {len(sets)} data sets with h5py {h5py.__version__}, xarray {xr.__version__}")

@@ -142,6 +142,18 @@ TEST_CASE("roof: no line of a drawing is wider than 78 columns", "[roof][propert
   CHECK(lines.size() <= 36);
 }
 
+TEST_CASE("roof: what is named as its kind is said once", "[roof][unit]") {
+  auto unit = item("unit", Kind::unit, 1, 0.5, 0.8, 0.6);
+  const auto plan_of = plan(plain_roof(), {unit, item("rear", Kind::vent, 2, 0.5, 0.4, 0.4)}, {});
+  for (const std::string& drawn :
+       {text(plain_roof(), plan_of, Glyphs::ascii), svg(plain_roof(), plan_of)}) {
+    CHECK_THAT(drawn,
+               !contains("unit unit") && !contains("unit 'unit'") && !contains("unit &#39;unit"));
+    CHECK_THAT(drawn, contains("vent 'rear'") || contains("vent &#39;rear&#39;"));
+  }
+  CHECK(count(svg(plain_roof(), plan_of), ">unit</text>") == 1);
+}
+
 TEST_CASE("roof: text marks overlaps and what finds no place", "[roof][unit]") {
   auto roof = plain_roof();
   for (int k = 1; k < 10; ++k) roof.ribs_m.push_back(0.4 * k);

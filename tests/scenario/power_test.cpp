@@ -131,7 +131,7 @@ TEST_CASE("scenario: a supply of everything is read as written", "[scenario][uni
 TEST_CASE("scenario: a load past midnight is understood", "[scenario][unit]") {
   const auto s = read_text("[[appliance]]\npower = \"80 W\"\non = \"22:30-02:00\"\n");
   const auto W = [&](double hour) {
-    return cabinload::occupants::load(s.appliances, hour * 3600).direct_W;
+    return cabinload::occupants::load(s.appliances, hour * 3600, 298, 298).direct_W;
   };
   CHECK(W(22) == 0);
   CHECK(W(23) == 80);
@@ -140,7 +140,7 @@ TEST_CASE("scenario: a load past midnight is understood", "[scenario][unit]") {
   CHECK(W(2.1) == 0);
   // By the clock it may change within: the last value holds over midnight.
   const auto p = read_text("[[appliance]]\npower = \"06:00 90 W, 23:00 40 W\"\n");
-  CHECK(cabinload::occupants::load(p.appliances, 2 * 3600.0).direct_W == 40);
+  CHECK(cabinload::occupants::load(p.appliances, 2 * 3600.0, 298, 298).direct_W == 40);
 }
 
 TEST_CASE("scenario: a supply that cannot be is refused by name, with a remedy",
@@ -152,10 +152,16 @@ TEST_CASE("scenario: a supply that cannot be is refused by name, with a remedy",
       {"[battery]\ncapacity = \"200\"\n", "battery.capacity", "no unit"},
       {"[battery]\ncapacity = \"0 kWh\"\n", "battery.capacity", "10 Wh to 277 kWh"},
       {"[battery]\ncapacity = \"nan kWh\"\n", "battery.capacity", "nan"},
-      {"[battery]\ncut_off = \"60 %\"\ncharged_to = \"40 %\"\n", "battery", "upside down"},
-      {"[battery]\nstart = \"5 %\"\n", "battery", "within the usable window"},
-      {"[battery]\nreconnect_charge = \"5 %\"\n", "battery", "within the usable window"},
+      {"[battery]\ncut_off = \"60 %\"\ncharged_to = \"40 %\"\n", "battery.cut_off",
+       "empty at 60 %, full at 40 %: the usable window is upside down"},
+      {"[battery]\nstart = \"5 %\"\n", "battery.start", "within the usable window"},
+      {"[battery]\nreconnect_charge = \"5 %\"\n", "battery.reconnect_charge",
+       "within the usable window"},
       {"[battery]\nvolts = \"36 V\"\n", "battery.volts", "12, 24 and 48 V"},
+      {"[battery]\nvolts = \"10.2 V\"\n", "battery.volts", "not what it shows at a moment"},
+      {"[unit]\nvolts = \"230 V\"\n", "unit.volts", "9 V to 66 V"},
+      {"[unit]\nvolts = \"110 V\"\n", "unit.volts", "on mains is not modelled"},
+      {"[unit]\nvolts = \"6 V\"\n", "unit.volts", "9 V to 66 V"},
       {"[battery]\ndisconnect = \"40 V\"\n", "battery", "below the charging voltage"},
       {"[battery]\nchemistry = \"lead\"\n", "battery.chemistry", "agm"},
       {"[battery]\nport_limit = \"-1 W\"\n", "battery.port_limit", "0"},
@@ -178,6 +184,21 @@ TEST_CASE("scenario: a supply that cannot be is refused by name, with a remedy",
       {"[inverter]\npower = \"100 W\"\nno_load = \"90 W\"\n", "battery", "inverter"},
       {"[[appliance]]\npower = \"2 kW\"\nalternating = true\n", "appliance[0].alternating",
        "no inverter and no shore"},
+      {"[[appliance]]\nkind = \"fridge\"\n", "appliance[0].kind", "refrigerator"},
+      {"[[appliance]]\nkind = \"refrigerator\"\npower = \"0 W\"\n", "appliance[0].power",
+       "compressor draws"},
+      {"[[appliance]]\nkind = \"refrigerator\"\nheat_share = 1\n", "appliance[0].heat_share",
+       "follows from what it draws"},
+      {"[[appliance]]\nkind = \"refrigerator\"\ninside = \"20 degC\"\n", "appliance[0].inside",
+       "-30 degC to 15 degC"},
+      {"[[appliance]]\nkind = \"refrigerator\"\nbox_loss = \"0 W/K\"\n", "appliance[0].box_loss",
+       "0.05 W/K"},
+      {"[[appliance]]\nkind = \"refrigerator\"\ndoor_load = \"-5 W\"\n", "appliance[0].door_load",
+       "0 W to 500 W"},
+      {"[[appliance]]\nkind = \"refrigerator\"\ncondenser = \"roof\"\n", "appliance[0].condenser",
+       "outside"},
+      {"[[appliance]]\npower = \"20 W\"\ndoor_load = \"5 W\"\n", "appliance[0].door_load",
+       "kind = \"refrigerator\""},
       {"[[appliance]]\npower = \"2 kWh\"\n", "appliance[0].power", "not a power"},
       {"[[appliance]]\npower = \"2 kW\"\non = \"22-2-4\"\n", "appliance[0].on", "22:00-07:00"},
   };
@@ -239,4 +260,57 @@ TEST_CASE("scenario: a battery in the frost is charged as its cells allow, and t
   // In mild weather nothing is said.
   const Ran mild = run(std::string(kPitch) + "power = \"100 W\"\n");
   CHECK(answers::supply_warnings(mild.trace, mild.scenario, mild.weather.first_day).empty());
+}
+
+TEST_CASE("scenario: a refrigerator is told by its kind", "[scenario][unit]") {
+  const auto s = read_text(
+      "[[appliance]]\nkind = \"refrigerator\"\ncondenser = \"outside\"\ninside = \"-18 degC\"\n"
+      "door_load = \"08:00 12 W, 22:00 0 W\"\n[[appliance]]\npower = \"10 W\"\n");
+  REQUIRE(s.appliances.size() == 2);
+  REQUIRE(s.appliances[0].refrigerator);
+  CHECK(s.appliances[0].power_W.at(0) == 45);
+  CHECK_FALSE(s.appliances[0].refrigerator->condenser_inside);
+  CHECK_WITHIN(s.appliances[0].refrigerator->T_inside_K, 255.15, 1e-9);
+  CHECK(s.appliances[0].refrigerator->load_W.at(12 * 3600.0) == 12);
+  CHECK(s.appliances[0].refrigerator->load_W.at(23 * 3600.0) == 0);
+  CHECK_FALSE(s.appliances[1].refrigerator);
+  // What is shown reads back.
+  const auto again = read_text(cabinload::scenario::effective_toml(s));
+  CHECK(cabinload::scenario::effective_toml(again) == cabinload::scenario::effective_toml(s));
+}
+
+TEST_CASE("scenario: what its way from the battery cannot feed is told", "[scenario][unit]") {
+  const auto warned = [](const std::string& text, const char* part) {
+    return told(read_text(text).warnings, part);
+  };
+  CHECK(warned("[battery]\nport_limit = \"400 W\"\n", "its outlet gives 400 W"));
+  CHECK_FALSE(warned("[battery]\nport_limit = \"1500 W\"\n", "port_limit"));
+  CHECK(warned("[battery]\nvolts = \"12 V\"\n[converter]\npower = \"300 W\"\n",
+               "converter.power: it gives 300 W"));
+  CHECK_FALSE(warned("[battery]\nvolts = \"12 V\"\n", "converter.power"));
+  // Two at once on one inverter; one after the other they find room.
+  const std::string kettle =
+      "[inverter]\npower = \"1500 W\"\n[[appliance]]\npower = \"1 kW\"\nalternating = true\non = "
+      "\"19:00-20:00\"\n[[appliance]]\npower = \"800 W\"\nalternating = true\non = ";
+  CHECK(warned(kettle + "\"19:30-19:50\"\n", "ask for 1800 W of alternating current at once"));
+  CHECK_FALSE(warned(kettle + "\"20:00-20:30\"\n", "alternating current at once"));
+}
+
+TEST_CASE("scenario: volts that nobody calls a supply are told", "[scenario][unit]") {
+  // Taken as the nearest of 12, 24 and 48 V by ratio: between them at 17.0 and 33.9 V.
+  const struct {
+    const char* volts;
+    double nominal_V;
+    bool odd;
+  } cases[] = {{"10.8 V", 12, false}, {"12.8 V", 12, false}, {"14.6 V", 12, false},
+               {"16.5 V", 12, true},  {"17.5 V", 24, true},  {"25.6 V", 24, false},
+               {"33 V", 24, true},    {"36 V", 48, true},    {"51.2 V", 48, false},
+               {"58.4 V", 48, false}, {"63 V", 48, true},    {"9.5 V", 12, true}};
+  for (const auto& c : cases) {
+    INFO(c.volts);
+    const auto s = read_text(std::string("[unit]\nvolts = \"") + c.volts + "\"\n");
+    CHECK(s.supply.unit_V == c.nominal_V);
+    CHECK(s.supply.bank.nominal_V == c.nominal_V);
+    CHECK(told(s.warnings, "none of 12, 24 and 48 V; its supply is taken as one of") == c.odd);
+  }
 }

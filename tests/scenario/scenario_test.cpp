@@ -123,6 +123,27 @@ TEST_CASE("scenario: what is written out reads back the same", "[scenario][prope
   }
 }
 
+TEST_CASE("scenario: a table that stands alone is there", "[scenario][unit]") {
+  for (const char* text : {"[[pet]]\n", "[pet]\n", "pet = {}\n", "[[pet]]\nspecies = \"dog\"\n"}) {
+    INFO(text);
+    const auto s = read(text);
+    REQUIRE(s.pets.size() == 1);
+    CHECK(s.pets[0].mass_kg == 20);
+    CHECK(s.people.size() == 1);  // the others keep their defaults
+  }
+  CHECK(read("[[pet]]\n[[pet]]\n").pets.size() == 2);
+  CHECK(read("[shore]\n").supply.shore);
+  CHECK_FALSE(read("[battery]\n").supply.panels);
+  CHECK_THAT(message("[panels]\n"), contains("panels.power") && contains("a power or an area"));
+  CHECK_THAT(message("[shores]\n"),
+             contains(":1:1: error: shores") && contains("not known") && contains("'shore'"));
+  // A single [measured] is the first of [[measured]].
+  const std::string point =
+      "capacity = \"1800 W\"\npower = \"600 W\"\ncondenser = \"35 degC\"\nwet_bulb = \"19.4 "
+      "degC\"\n";
+  CHECK(read("[measured]\n" + point).unit.points.size() == 1);
+}
+
 TEST_CASE("scenario: the commented start reads back and keeps what was asked",
           "[scenario][property]") {
   const std::string text = scenario::commented_toml({{"vehicle.body", "trailer", "--vehicle"},
@@ -194,7 +215,7 @@ TEST_CASE("scenario: bad input is refused by name", "[scenario][unit]") {
       {"[unit]\nsensible_ratio = 0.4\n", "no apparatus dew point"},
       {"[battery]\ncut_off = 0.95\n", "out of range"},
       {"[battery]\nfull_at = \"noon\"\n", "22:00-07:00"},
-      {"[battery]\nstart = 0.05\n", "charge at the start"},
+      {"[battery]\nstart = 0.05\n", "within the usable window"},
       {"[night]\nsleep = \"22:00-07:00, 12:00-13:00\"\n", "one span of hours"},
       {"[night]\nfrom = \"31 June\"\n", "is not a date"},
       {"[weather]\nlow = \"20 degC\"\n", "needs its high"},

@@ -36,10 +36,12 @@ TEST_CASE("simulation: the hottest step is kept with its time, the first of equa
     s.t_s = 60.0 * (i + 1);
     s.T_air_K = air_K[i];
     s.T_roof_surface_K = skin_K[i];
+    s.T_out_K = 300 + i;
     observer.step(s);
   }
   CHECK(hottest.cabin_air.T_K == 310);
   CHECK(hottest.cabin_air.t_s == 120);
+  CHECK(hottest.outdoors.T_K == 303);
   CHECK(hottest.roof_surface.T_K == 350);
   CHECK(hottest.roof_surface.t_s == 180);
   CHECK(std::isnan(hottest.roof_cavity.T_K));  // no such place

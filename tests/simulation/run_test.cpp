@@ -145,6 +145,25 @@ TEST_CASE("simulation: what keeps the bed warm is named", "[simulation][unit]") 
   CHECK(minutes(night, Limit::capacity) > 60);
   CHECK(std::isnan(night.battery_empty_second_of_day));
 
+  // A full battery behind an outlet, or a converter, that gives less than the unit asks.
+  for (const bool port : {true, false}) {
+    scenario = test::sample_scenario();
+    scenario.supply.bank = battery_of(50 * 3.6e6);
+    if (port) {
+      scenario.supply.bank.port_limit_W = 150;
+    } else {
+      scenario.supply.bank = cabinload::power::bank_of(cabinload::power::Chemistry::lfp, 1.8e8, 12);
+      scenario.supply.to_unit = cabinload::power::dc_converter_of(150);
+    }
+    const auto trace = run(scenario, hot);
+    night = trace.nights[2];
+    INFO(port);
+    CHECK(minutes(night, Limit::supply_limit) > 60);
+    CHECK(minutes(night, Limit::supply_limit) > 0.9 * night.minutes_above);
+    CHECK(std::isnan(night.battery_empty_second_of_day));
+    for (const double W : trace.hourly.unit_electric_W) CHECK(W <= 150 * (1 + 1e-9));
+  }
+
   scenario = test::sample_scenario();
   scenario.unit_on = core::DaySchedule::parse("21:00-23:00");
   scenario.supply.bank = battery_of(50 * 3.6e6);
@@ -174,6 +193,88 @@ TEST_CASE("simulation: an empty battery stops what hangs on it, heat included",
   scenario.appliances[0].on_battery = false;
   CHECK(run(scenario, forcing, false).hourly.T_air_mean_K.back() >
         bare.hourly.T_air_mean_K.back() + 1);
+}
+
+TEST_CASE("simulation: what the supply does not give warms nothing", "[simulation][property]") {
+  // A cooktop of 2 kW on an inverter of 500 W, and its steam.
+  auto scenario = test::sample_scenario();
+  scenario.supply.bank = battery_of(20000 * 3600.0);
+  scenario.supply.inverter = cabinload::power::inverter_of(500);
+  scenario.appliances = {{"cooktop", core::DayProfile(2000), 1, 0.4, 4e-4, true,
+                          core::DaySchedule::parse("10:00-12:00"), true}};
+  const auto forcing = test::sample_forcing(kWeek_h, 31, 8);
+  const network::Cabin cabin = network::assemble(scenario.vehicle);
+  simulation::Options options;
+  options.unit_enabled = false;
+  options.flows = {{2 * 86400.0 + 10.1 * 3600, 2 * 86400.0 + 11.9 * 3600}};
+  const auto short_of = simulation::run(cabin, forcing, scenario, options);
+  CHECK_RELATIVE(short_of.flows[0].other_W, 500, 1e-9);
+  CHECK_RELATIVE(short_of.flows[0].appliances_W, 500, 1e-9);
+  CHECK(short_of.balance.worst() < 1e-9);
+  auto quarter = scenario;
+  quarter.appliances[0].power_W = core::DayProfile(500);
+  quarter.appliances[0].moisture_kg_s = 1e-4;
+  const auto same = simulation::run(cabin, forcing, quarter, options);
+  // But for the first step of each day, in which what it gets is not known yet.
+  CHECK_WITHIN(short_of.hourly.T_air_mean_K[59], same.hourly.T_air_mean_K[59], 0.2);
+  CHECK_RELATIVE(short_of.hourly.W_air_1[59], same.hourly.W_air_1[59], 0.02);
+  // On shore it gets all, though the battery is cut off.
+  scenario.supply.shore.emplace();
+  scenario.supply.shore->limit_A = 30;
+  scenario.supply.shore->hours = core::DaySchedule::always();
+  scenario.supply.bank.start_1 = scenario.supply.bank.usable_low_1;
+  scenario.battery_full_at_s = std::nan("");
+  const auto on_shore = simulation::run(cabin, forcing, scenario, options);
+  CHECK_RELATIVE(on_shore.flows[0].appliances_W, 2000, 1e-9);
+}
+
+TEST_CASE("simulation: a refrigerator follows the cabin, and its accounts close",
+          "[simulation][property]") {
+  auto scenario = test::sample_scenario();
+  scenario.supply.bank = battery_of(20000 * 3600.0);
+  const auto forcing = test::sample_forcing(kWeek_h, 31, 8);
+  const auto bare = run(scenario, forcing);
+  cabinload::occupants::Appliance box;
+  box.power_W = core::DayProfile(45);
+  box.on = core::DaySchedule::always();
+  box.refrigerator.emplace();
+  for (const bool inside : {true, false}) {
+    INFO(inside);
+    box.refrigerator->condenser_inside = inside;
+    scenario.appliances = {box};
+    simulation::Options options;
+    const simulation::Span day{2 * 86400.0, 3 * 86400.0};
+    options.flows = {day};
+    const auto with =
+        simulation::run(network::assemble(scenario.vehicle), forcing, scenario, options);
+    CHECK(with.balance.worst() < 1e-9);
+    // Hour by hour what the cabin of that hour asks; the steps' spread is small.
+    const auto& h = with.hourly;
+    double lowest_W = 1e9, highest_W = 0;
+    for (std::size_t i = 0; i < h.refrigerator_W.size(); ++i) {
+      const auto now = cabinload::occupants::run_of(*box.refrigerator, 45, 0, h.T_air_mean_K[i],
+                                                    h.T_out_mean_K[i]);
+      CHECK_RELATIVE(h.refrigerator_W[i], now.electric_W, 0.03);
+      CHECK_WITHIN(h.other_W[i], h.refrigerator_W[i], 1e-9);
+      lowest_W = std::min(lowest_W, h.refrigerator_W[i]);
+      highest_W = std::max(highest_W, h.refrigerator_W[i]);
+    }
+    CHECK(highest_W > 1.3 * lowest_W);  // day against night
+    double Wh = 0;
+    for (std::size_t i = 12; i < 36; ++i) Wh += h.refrigerator_W[i];
+    CHECK_RELATIVE(with.nights[0].refrigerator_Wh, Wh, 1e-9);
+    // Its heat once: the draw stays in the cabin, or what it pumps leaves it.
+    const auto& flows = with.flows[0];
+    CHECK(flows.other_W == 0);
+    CHECK_WITHIN(flows.heat_W(), 0, 1e-6);
+    CHECK_WITHIN(flows.electricity_W(), 0, 1e-6);
+    CHECK_WITHIN(flows.appliances_W, 0, 1e-9);
+    if (inside)
+      CHECK_RELATIVE(flows.refrigerators_W, flows.refrigerators_draw_W, 1e-9);
+    else
+      CHECK(flows.refrigerators_W < -flows.refrigerators_draw_W);  // a COP above 1
+    CHECK((with.hourly.T_air_mean_K[60] > bare.hourly.T_air_mean_K[60]) == inside);
+  }
 }
 
 TEST_CASE("simulation: the unit off leaves the battery full and the cabin warm",

@@ -218,10 +218,10 @@ TEST_CASE("simulation: accounts close with every source and load, nights and win
   s.site.driving_hours = core::DaySchedule::parse("09:00-10:00");
   s.site.driving_speed_m_s = 20;
   s.battery_full_at_s = std::nan("");
-  s.appliances = {
-      {"refrigerator", core::DayProfile(40), 1, 0.4, 0, true, core::DaySchedule::always(), false},
-      {"cooktop", core::DayProfile(1800), 0.9, 0.3, 1e-4, true,
-       core::DaySchedule::parse("18:30-19:00, 02:00-02:20"), true}};
+  s.appliances = {{"refrigerator", core::DayProfile(40), 1, 0.4, 0, true,
+                   core::DaySchedule::always(), false, cabinload::occupants::Refrigerator{}},
+                  {"cooktop", core::DayProfile(1800), 0.9, 0.3, 1e-4, true,
+                   core::DaySchedule::parse("18:30-19:00, 02:00-02:20"), true}};
   auto forcing = test::sample_forcing(kWeek_h, 31, 8);
   forcing.planes_W_m2 = {forcing.ghi_W_m2};
   const auto cabin = cabinload::network::assemble(s.vehicle);

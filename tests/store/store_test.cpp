@@ -50,7 +50,7 @@ store::Result sample() {
          {&h.T_air_mean_K, &h.T_air_min_K, &h.T_air_max_K, &h.T_bed_mean_K, &h.T_operative_mean_K,
           &h.heat_index_end_K, &h.ideal_heating_W, &h.ideal_cooling_W, &h.T_out_mean_K, &h.W_air_1,
           &h.co2_ppm, &h.unit_electric_W, &h.sensible_W, &h.latent_W, &h.compressor_on_1,
-          &h.other_W, &h.state_of_charge_end_1})
+          &h.other_W, &h.refrigerator_W, &h.state_of_charge_end_1})
       *v = {300.0, 301.5, 299.25};
   }
   cabinload::answers::HoldNight night;

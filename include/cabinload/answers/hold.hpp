@@ -33,7 +33,8 @@ struct HoldNight {
   double heat_index_peak_K = 0;  ///< highest heat index at the bed
   double minutes_above = 0;
   double electric_Wh = 0, cooling_Wh = 0;
-  double duty_1 = 0;  ///< compressor hours over scheduled hours
+  double refrigerator_Wh = 0;  ///< drawn by refrigerators, noon to noon as electric_Wh
+  double duty_1 = 0;           ///< compressor hours over scheduled hours
   double battery_at_dawn_1 = 0;
   double battery_empty_second_of_day = 0;  ///< NaN: it did not run empty
   double missing_Wh = 0;                   ///< what the unit would have used from then to the end

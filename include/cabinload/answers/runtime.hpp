@@ -22,6 +22,7 @@ struct RuntimeHour {
   double state_of_charge_1 = 0;                 ///< at its start
   double unit_W = 0, other_W = 0, solar_W = 0;  ///< means over it
   double T_out_K = 0, T_bed_K = 0;              ///< means over it
+  double refrigerator_W = 0;                    ///< of other_W, mean over it
   double hours_displayed = 0;  ///< by a display at its start; infinite while nothing is drawn
 };
 
@@ -41,6 +42,7 @@ struct Runtime {
   double mean_W = 0, first_hour_W = 0;  ///< unit and other loads, at their terminals
   double used_Wh = 0;                   ///< by unit and other loads
   double unit_Wh = 0;
+  double refrigerator_Wh = 0;                            ///< of used_Wh
   double solar_Wh = 0, alternator_Wh = 0, shore_Wh = 0;  ///< used of the sources
   /// Nominal watt-hours that left the battery, and what the sources brought, less what was used:
   /// losses of cells, converters and chargers, and standby. Below zero where the cells' voltage

@@ -78,18 +78,17 @@ struct Ideal {
 enum class CablePlace { roof_cavity, cabin, engine_bay };
 [[nodiscard]] const char* key_of(CablePlace place);  ///< "roof-cavity"
 
-/// Air in an engine bay, away from exhaust and turbocharger, engine hot and the vehicle standing.
-/// Engineering judgement.
-inline constexpr double kEngineBay_degC = 80.0;
-
 /// The run of cable from the battery to the unit.
 struct Cable {
   double length_m = 4;  ///< one way
   CablePlace place = CablePlace::roof_cavity;
   wiring::Insulation insulation = wiring::Insulation::c90;
-  double terminal_degC = 75;        ///< 60, 75, 90 or 105
-  double allowed_drop_1 = 0.03;     ///< of the nominal voltage, there and back
-  int conductors_together = 2;      ///< carrying current, this run's two included
+  double terminal_degC = 75;     ///< 60, 75, 90 or 105
+  double allowed_drop_1 = 0.03;  ///< of the nominal voltage, there and back
+  int conductors_together = 2;   ///< carrying current, this run's two included
+  /// Air in an engine bay over outdoors, away from exhaust and turbocharger, engine hot and the
+  /// vehicle standing. Engineering judgement.
+  double engine_bay_K = 40;
   std::optional<double> ambient_K;  ///< unset: as the simulation finds it where the cable lies
   std::optional<double> power_W;    ///< unset: the unit's full power
   /// Prospective, at the battery's terminals, as arranged for the unit's voltage; unset: unknown.

@@ -39,6 +39,7 @@ struct Step {
   double ideal_heating_W = 0, ideal_cooling_W = 0;    ///< both >= 0
   double exchange_kg_s = 0;                           ///< outdoor air coming in
   double other_W = 0;                                 ///< other loads on the supply, granted
+  double refrigerator_W = 0;                          ///< of other_W, refrigerators
   double solar_W = 0, alternator_W = 0, shore_W = 0;  ///< used of the sources
   double charge_W = 0;                                ///< into the battery's cells
   double battery_V = 0, battery_K = 0;
@@ -55,8 +56,8 @@ struct Hourly {
   double start_s = 0;  ///< seconds after 00:00 of the series' first day
   std::vector<double> T_air_mean_K, T_air_min_K, T_air_max_K, T_bed_mean_K, T_operative_mean_K,
       heat_index_end_K, T_out_mean_K, W_air_1, co2_ppm, unit_electric_W, sensible_W, latent_W,
-      compressor_on_1, ideal_heating_W, ideal_cooling_W, other_W, solar_W, alternator_W, shore_W,
-      battery_K, state_of_charge_end_1;
+      compressor_on_1, ideal_heating_W, ideal_cooling_W, other_W, refrigerator_W, solar_W,
+      alternator_W, shore_W, battery_K, state_of_charge_end_1;
 };
 
 /// One night. Its account runs from noon to noon (midnight to midnight when the sleep window holds
@@ -76,8 +77,9 @@ struct NightRecord {
   double pull_down_min = 0;    ///< from switch-on until first at or below the limit; 0 when it
                                ///< was there already; NaN when never
   // The night's account.
-  double electric_Wh = 0;  ///< at the unit's terminals
-  double cooling_Wh = 0;   ///< sensible and latent, gross coil
+  double electric_Wh = 0;      ///< at the unit's terminals
+  double cooling_Wh = 0;       ///< sensible and latent, gross coil
+  double refrigerator_Wh = 0;  ///< drawn by refrigerators
   double compressor_on_h = 0;
   double scheduled_h = 0;                  ///< hours the unit was scheduled on
   double battery_at_dawn_1 = 0;            ///< state of charge at the end of the sleep window
@@ -115,14 +117,16 @@ struct FlowAccount {
   double sun_W = 0;       ///< through windows, and taken by covers inside
   double exchange_W = 0;  ///< air exchange, sensible
   double people_W = 0, pets_W = 0, appliances_W = 0;  ///< sensible
-  double supply_W = 0;                                ///< battery and electronics inside
-  double wet_faces_W = 0;                             ///< vapour that turned to water on cold faces
-  double heating_W = 0, cooling_W = 0;                ///< ideal; cooling <= 0
-  double fan_W = 0, coil_W = 0;                       ///< of the unit; the coil takes: <= 0
-  double given_back_W = 0;  ///< of what shell, contents and air had stored
+  double refrigerators_W = 0;  ///< net; one that gives its heat off outdoors takes: below 0
+  double supply_W = 0;         ///< battery and electronics inside
+  double wet_faces_W = 0;      ///< vapour that turned to water on cold faces
+  double heating_W = 0, cooling_W = 0;  ///< ideal; cooling <= 0
+  double fan_W = 0, coil_W = 0;         ///< of the unit; the coil takes: <= 0
+  double given_back_W = 0;              ///< of what shell, contents and air had stored
   // Electricity: from sources and battery, to loads and losses.
   double solar_W = 0, alternator_W = 0, shore_W = 0, battery_W = 0;
-  double unit_W = 0, other_W = 0, loss_W = 0;
+  double unit_W = 0, other_W = 0, loss_W = 0;  ///< other_W without refrigerators
+  double refrigerators_draw_W = 0;
   double latent_W = 0;  ///< moisture that the coil took, no part of the above
 
   /// Sum of the heat account [W].
@@ -150,7 +154,7 @@ struct Hottest {
     double T_K = std::numeric_limits<double>::quiet_NaN();  ///< NaN: no such place
     double t_s = 0;                                         ///< when, as Step::t_s
   };
-  Peak cabin_air, roof_cavity, roof_surface;
+  Peak cabin_air, roof_cavity, roof_surface, outdoors;
 };
 
 /// What one run leaves behind.
