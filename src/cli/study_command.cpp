@@ -30,11 +30,10 @@ const Help kHelp = {
     "256. key = \"uncertainty\" takes every input that nobody knows exactly; effects = true tells "
     "which unknown to measure first. Results go to an HDF5 table, a block of cases at a time: "
     "whatever ends the run, --resume goes on after the last whole block. Exit status 4: some cases "
-    "failed.",
+    "failed. The same command runs on many processors of a cluster under mpirun.",
     "More than the ranges it was given: an input that is not varied counts as known.",
-    {"cabinload study my-study.toml -o result.h5",
-     "cabinload study my-study.toml -o result.h5 --resume",
-     "mpirun -n 4 cabinload study my-study.toml -o result.h5"}};
+    {"cabinload study my-study.toml -o study.h5",
+     "cabinload study my-study.toml -o study.h5 --resume"}};
 
 /// Larger studies are asked about first.
 constexpr std::uint64_t kManyCases = 1000000;
@@ -287,7 +286,7 @@ void add_study(CLI::App& app, Context& context) {
   auto options = std::make_shared<StudyOptions>();
   CLI::App* command =
       app.add_subcommand("study", "Many cases: what varies, how much it matters, a table of all");
-  add_scenario(*command, options->scenario);
+  add_scenario(*command, options->scenario, &context);
   add_output(*command, options->output);
   options->output.out_file = "study.h5";
   command->add_option("-o,--out", options->output.out_file, "HDF5 file for the table")

@@ -78,6 +78,8 @@ TEST_CASE("help: every command says what its figures mean, what not, and how", "
 TEST_CASE("help: the examples of every command run", "[cli][help]") {
   const Folder f;
   REQUIRE(f.run("new -o my-van.toml").status == 0);
+  REQUIRE(f.run("hold --from 07-14 --to 07-14 --out result.h5").status < 2);
+  f.put("my-study.toml", "[[vary]]\nkey = \"vehicle.paint\"\nvalues = [\"white\", \"black\"]\n");
   const std::string shipped = CABINLOAD_SOURCE_DIR "/weather";
   f.put("my-town.epw", cabinload::test::file_text(shipped + "/12839.tm2"));  // told by its content
   for (const std::string& name : commands(f))
