@@ -27,7 +27,7 @@ const std::vector<Column> kColumns = {
 void check_names(const Source& source) {
   const std::vector<std::string> names = cut_quoted(source.line(2));
   for (const Column& c : kColumns)
-    if (c.field >= names.size() || !names[c.field].starts_with(c.key))
+    if (c.field >= names.size() || !names[c.field].starts_with(std::string(c.key) + " ("))
       refuse(source, 2, c.field + 1, c.key, "there is no such column at its place",
              "the columns of the archive's file, all of them and in its order");
 }

@@ -163,7 +163,7 @@ TEST_CASE("cli: lists come from a file too, rows go to a file too", "[cli][unit]
   CHECK(lines[0].rfind("unit,weather,vehicle,setting,nights_in_period,", 0) == 0);
   CHECK(lines[4].rfind("\"generic-2000-24v\",\"tucson\",\"medium-van\",\"unit.speed_cap=0.6\",3,",
                        0) == 0);
-  CHECK(lines[5].rfind("# WARNING", 0) == 0);
+  CHECK(lines[5].rfind("# DANGER", 0) == 0);  // minutes to an animal's limit are told
   CHECK(f.run("compare --lists m.toml --csv rows.csv --from 07-10 --to 07-12").status == 3);
 }
 
