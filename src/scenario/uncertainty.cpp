@@ -13,7 +13,6 @@ namespace cabinload::scenario {
 namespace {
 
 using core::Quantity;
-constexpr const char* kJudgement = "engineering judgement";
 constexpr Quantity kFactor = Quantity::dimensionless;
 constexpr Quantity kDegrees = Quantity::temperature_difference;
 
