@@ -132,6 +132,16 @@ TEST_CASE("answers: a runtime says what it rests on, not what a night would", "[
   }
   CHECK(about == 2);
   CHECK(a.header.cautions.size() == answers::standing_cautions().size());
+  // Lead-acid cells give off gas: one caution more, after that about stored energy.
+  auto lead = test::sample_scenario();
+  lead.supply.bank = power::bank_of(power::Chemistry::agm, 2400 * 3600.0, 24);
+  const auto cautions =
+      answers::runtime(made_up(60), {kFrom_s, 48, 0.9}, lead, cabinload::weather::Series{})
+          .header.cautions;
+  REQUIRE(cautions.size() == answers::standing_cautions().size() + 1);
+  CHECK(cautions[2].id == "stored_energy");
+  CHECK(cautions[3].id == "ventilation");
+  CHECK_THAT(cautions[3].text, test::contains("hydrogen"));
 }
 
 TEST_CASE("answers: without a date the evening with the warmest 12 hours is taken",

@@ -273,6 +273,15 @@ TEST_CASE("cli: no option and no format takes the cautions away", "[cli][unit]")
     INFO(arguments);
     CHECK_THAT(f.run(arguments).out, contains("Never leave"));
   }
+  // Electrical answers: stored energy, the fuse, licensed work; lead-acid cells want air.
+  for (const char* arguments : {"hold --from 07-14 --to 07-14 -q", "runtime -q",
+                                "runtime --json -q", "runtime --units us --quiet"}) {
+    INFO(arguments);
+    const std::string out = f.run(std::string(arguments) + " --set battery.chemistry=agm").out;
+    for (const char* words :
+         {"start fires", "fuse at the source", "licensed", "explosive hydrogen"})
+      CHECK_THAT(out, contains(words));
+  }
 }
 
 TEST_CASE("cli: warnings of the scenario are printed with the answer", "[cli][unit]") {

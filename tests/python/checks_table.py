@@ -15,7 +15,8 @@ import re
 import sys
 
 BEGIN, END = "<!-- checks: begin -->", "<!-- checks: end -->"
-PROGRAMS = ["published", "sun", "air", "network", "forcing", "simulation", "occupants", "unit", "wiring", "power"]
+PROGRAMS = ["published", "sun", "air", "network", "forcing", "simulation", "occupants", "unit", "wiring", "power",
+            "cli"]
 
 
 def figure(x):
