@@ -330,10 +330,6 @@ std::vector<std::string> warnings_of(const Scenario& s) {
   for (std::string& w : supply_warnings(s)) list.push_back(std::move(w));
   if (s.supply.bank.nominal_energy_J < 300 * 3600.0)
     list.push_back("the battery is smaller than 0.3 kWh");
-  if (s.supply.shore && s.supply.shore->charger_W <= 0)
-    list.push_back(
-        "the hook-up has no charger (shore.charger): it feeds what takes alternating current, not "
-        "the battery and not the unit");
   if (s.unit.capacity_W / s.unit.power_W > 5)
     list.push_back(fmt::format("a rated COP of {:.1f} is better than small units reach",
                                s.unit.capacity_W / s.unit.power_W));
