@@ -26,7 +26,8 @@ const Help kHelp = {
     "supply, cut-out, pull-down, schedule. Exit status 1: not all nights that need "
     "cooling are held; with --samples, may be promised.",
     "How a hotter year than the typical one goes, or another van of the same kind: without "
-    "--samples it is one calculation, so promise fewer nights. Nothing about noise, draught or where in "
+    "--samples it is one calculation, so promise fewer nights. Nothing about noise, draught or "
+    "where in "
     "the bed it is warm.",
     {"cabinload hold --vehicle long-van --insulation good --from 06-01 --to 08-31",
      "cabinload hold --samples 64 --from 06-01 --to 08-31",

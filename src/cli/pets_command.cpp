@@ -6,8 +6,8 @@
 #include <cabinload/report/json.hpp>
 #include <cabinload/store/store.hpp>
 #include <cabinload/study/runner.hpp>
-#include <cmath>
 #include <cabinload/study/spread.hpp>
+#include <cmath>
 #include <memory>
 #include <optional>
 

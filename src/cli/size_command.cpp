@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <algorithm>
 #include <fmt/format.h>
+#include <algorithm>
 #include <cabinload/answers/size.hpp>
 #include <cabinload/core/constants.hpp>
 #include <cabinload/network/cabin.hpp>

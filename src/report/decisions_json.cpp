@@ -49,23 +49,24 @@ Json help_row(const answers::Helps& a, const answers::HelpRow& r) {
     overrides.push_back("unit scaled by " + Json(r.change.unit_factor_1).dump());
   if (!r.change.roof_insulation.empty())
     overrides.push_back("roof insulation " + r.change.roof_insulation);
-  return {{"key", r.key},
-          {"words", r.words},
-          {"way", r.label},
-          {"nights_held", change(answers::HelpBy::nights, 1)},
-          {"needing_cooling",
-           run ? Json(r.then.needing_cooling - a.now.needing_cooling) : Json(nullptr)},
-          {"electric_Wh_per_night", change(answers::HelpBy::energy, -1)},
-          {"load_peak_W", change(answers::HelpBy::peak, -1)},
-          {"drawn", r.drawn ? Json{{"nights_held", likely_json(r.drawn->nights)},
-                                   {"electric_Wh_saved_per_night", likely_json(r.drawn->electric_Wh)}}
-                            : Json(nullptr)},
-          {"minutes_to_limit", change(answers::HelpBy::minutes, 1)},
-          {"skipped", run ? Json(nullptr) : Json(r.skipped)},
-          {"cost", maybe(r.cost)},
-          {"effect_per_cost", run && r.cost ? number(effect / *r.cost) : Json(nullptr)},
-          {"overrides", overrides},
-          {"source", r.source}};
+  return {
+      {"key", r.key},
+      {"words", r.words},
+      {"way", r.label},
+      {"nights_held", change(answers::HelpBy::nights, 1)},
+      {"needing_cooling",
+       run ? Json(r.then.needing_cooling - a.now.needing_cooling) : Json(nullptr)},
+      {"electric_Wh_per_night", change(answers::HelpBy::energy, -1)},
+      {"load_peak_W", change(answers::HelpBy::peak, -1)},
+      {"drawn", r.drawn ? Json{{"nights_held", likely_json(r.drawn->nights)},
+                               {"electric_Wh_saved_per_night", likely_json(r.drawn->electric_Wh)}}
+                        : Json(nullptr)},
+      {"minutes_to_limit", change(answers::HelpBy::minutes, 1)},
+      {"skipped", run ? Json(nullptr) : Json(r.skipped)},
+      {"cost", maybe(r.cost)},
+      {"effect_per_cost", run && r.cost ? number(effect / *r.cost) : Json(nullptr)},
+      {"overrides", overrides},
+      {"source", r.source}};
 }
 
 Json rule_json(const answers::MinutesRule& rule) {

@@ -19,7 +19,7 @@ namespace {
 const std::set<std::string>& arrays() {
   static const std::set<std::string> names = {"person",    "pet",        "appliance", "surface",
                                               "window",    "furnishing", "opening",   "skyline",
-                                              "roof_item", "measured", "vary"};
+                                              "roof_item", "measured",   "vary"};
   return names;
 }
 

@@ -52,7 +52,7 @@ struct HoldHour {
   double second_of_day = 0;  ///< of its start
   double T_bed_K = 0, T_out_K = 0, battery_1 = 0;
 };
-
+/// The nights of one calendar month.
 struct HoldMonth {
   int month = 1;
   int nights = 0, needing_cooling = 0, held = 0;

@@ -114,7 +114,7 @@ struct Pets {
   [[nodiscard]] double fewest_min() const {
     return drawn ? std::min(drawn->min_min, all.min_min) : all.min_min;
   }
-  [[nodiscard]] double least_margin_K() const {
+  [[nodiscard]] double least_margin_K() const {  ///< below 0: the limit is exceeded
     return drawn ? std::min(drawn->margin_K, margin_K) : margin_K;
   }
 

@@ -19,6 +19,7 @@ inline constexpr int kRunIn_days = 10;
 
 /// Something to run instead of what is there.
 struct WouldHoldTry {
+  /// The one thing that is changed.
   enum class What { as_it_is, capacity, battery, shade } what = What::as_it_is;
   int steps = 0;  ///< of a capacity or battery: in kCapacityStep_W or kBatteryStep_Wh
   /// By what, then steps: an order for lists, no ranking.

@@ -20,9 +20,9 @@ struct Outcome {
 struct Surroundings {
   bool out_is_terminal = false;
   bool err_is_terminal = false;
-  bool colour_allowed = true;  ///< NO_COLOR empty and TERM not dumb
-  int columns = 0;             ///< of the terminal; 0: not known
-  std::string config_file;     ///< the user's own defaults; "": none are read
+  bool colour_allowed = true;     ///< NO_COLOR empty and TERM not dumb
+  int columns = 0;                ///< of the terminal; 0: not known
+  std::string config_file;        ///< the user's own defaults; "": none are read
   study::Ranks* ranks = nullptr;  ///< other processes of the same run, for `study`
 };
 

@@ -5,6 +5,7 @@
 /// How a night is shown in a season's calendar, in every view of it.
 namespace cabinload::report {
 
+/// From the least to the worst.
 enum class NightMark {
   quiet,  ///< needs no cooling
   held,

@@ -58,9 +58,11 @@ struct RuntimeResult : About {
 struct SizeResult : About {
   answers::Sizes answer;
 };
+/// `compare`.
 struct CompareResult : About {
   answers::Comparison answer;
 };
+/// `what-helps`.
 struct HelpsResult : About {
   answers::Helps answer;
 };

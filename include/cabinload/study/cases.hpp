@@ -39,6 +39,7 @@ struct CaseAnswer {
 /// before.
 class CaseRunner {
  public:
+  /// Reads the weather that a scenario names.
   using Weather =
       std::function<std::shared_ptr<const weather::Series>(const scenario::Scenario& scenario)>;
   /// @param weather  reads what a scenario names; what it throws fails the case

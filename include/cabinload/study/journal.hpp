@@ -11,6 +11,7 @@ namespace cabinload::study {
 
 /// Answers as bytes, and back; numbers as the machine has them.
 [[nodiscard]] std::string bytes_of(std::span<const CaseAnswer> answers);
+/// @param count  answers in `bytes`
 [[nodiscard]] std::vector<CaseAnswer> answers_of(const std::string& bytes, std::size_t count);
 
 /// A file that only grows, a block of cases at a time. A block is there once it is whole on the
@@ -28,16 +29,22 @@ class Journal {
   /// @throws core::InputError  it is of another study: says what differs
   static Journal resume(const std::string& path, const Identity& identity, std::uint64_t cases);
 
+  /// The other one holds no file any more.
   Journal(Journal&& other) noexcept;
   Journal& operator=(Journal&&) = delete;
   ~Journal();
 
   /// Cases of a block of a study of so many; the last one may have fewer.
   [[nodiscard]] static std::uint64_t block_cases_of(std::uint64_t cases);
+  /// The same of this study.
   [[nodiscard]] std::uint64_t block_cases() const { return block_cases_; }
+  /// Of the whole study.
   [[nodiscard]] std::uint64_t blocks() const { return offsets_.size(); }
+  /// Cases of one block. @param block  below blocks()
   [[nodiscard]] std::size_t cases_of(std::uint64_t block) const;
+  /// Whether a block is whole on the disk. @param block  below blocks()
   [[nodiscard]] bool has(std::uint64_t block) const { return offsets_[block] != 0; }
+  /// Cases of all blocks that are there.
   [[nodiscard]] std::uint64_t cases_done() const { return cases_done_; }
 
   /// Keeps a block; it is on the disk when this returns.

@@ -32,8 +32,8 @@ class Ranks {
   /// What has come; waits for it when asked to.
   virtual std::optional<Done> take(bool wait) = 0;
   // Of the others.
-  virtual std::uint64_t next() = 0;  ///< waits
-  virtual void send(std::uint64_t block, std::string bytes) = 0;
+  virtual std::uint64_t next() = 0;                               ///< waits
+  virtual void send(std::uint64_t block, std::string bytes) = 0;  ///< to the one that leads
   /// Ends the whole job at once.
   [[noreturn]] virtual void abort(int exit_code) = 0;
 };
