@@ -33,7 +33,7 @@ const Help kHelp = {
     "failed. The same command runs on many processors of a cluster under mpirun.",
     "More than the ranges it was given: an input that is not varied counts as known.",
     {"cabinload study my-study.toml -o study.h5",
-     "cabinload study my-study.toml -o study.h5 --resume"}};
+     "cabinload study my-study.toml -o study.h5 --csv study.csv --force"}};
 
 /// Larger studies are asked about first.
 constexpr std::uint64_t kManyCases = 1000000;
