@@ -56,11 +56,20 @@ IoError::IoError(std::string path, const std::string& what)
 std::string nearest_name(const std::string& name, const std::vector<std::string>& candidates) {
   std::string nearest;
   std::size_t best = 0;
+  // A word cut short is meant before a word of another spelling.
+  for (const std::string& candidate : candidates)
+    if (name.size() > 2 && candidate.starts_with(name) && name.back() != '.' &&
+        (nearest.empty() || candidate.size() < nearest.size()))
+      nearest = candidate;
+  if (!nearest.empty()) return nearest;
   for (const std::string& candidate : candidates) {
-    const std::size_t distance = edit_distance(name, candidate);
-    const std::size_t allowed =
-        std::max<std::size_t>(2, std::max(name.size(), candidate.size()) / 3);
-    if (distance <= allowed && (nearest.empty() || distance < best)) {
+    // Of two keys of the same table, what stands after the dot is compared.
+    const std::size_t dot = candidate.rfind('.') + 1;
+    const std::size_t same = name.starts_with(candidate.substr(0, dot)) ? dot : 0;
+    const std::size_t length = std::max(name.size(), candidate.size()) - same;
+    const std::size_t distance = edit_distance(name.substr(same), candidate.substr(same));
+    if (distance <= std::max<std::size_t>(length > 3 ? 2 : 1, length / 3) && distance < length &&
+        (nearest.empty() || distance < best)) {
       nearest = candidate;
       best = distance;
     }

@@ -91,7 +91,7 @@ TEST_CASE("help: the examples of every command run", "[cli][help]") {
       if (help.find("--from") != std::string::npos && name != "new" && name != "show" &&
           example.find("--high") == std::string::npos && example.find("--at") == std::string::npos)
         example += " --from 07-14 --to 07-14";
-      if (example.find("-o my-van.toml") != std::string::npos) example += " --force";
+      if (example.find(" -o ") != std::string::npos) example += " --force";
       const Run r = f.run(example.substr(10));
       INFO(example << "\n" << r.err);
       CHECK((r.status == 0 || r.status == 1));

@@ -65,6 +65,9 @@ TEST_CASE("core: the nearest name is suggested, a far one is not", "[core][unit]
   const std::vector<std::string> names = {"insulation", "paint", "body", "heading"};
   CHECK(core::nearest_name("insulaton", names) == "insulation");
   CHECK(core::nearest_name("pant", names) == "paint");
+  CHECK(core::nearest_name("insul", names) == "insulation");
+  CHECK(core::nearest_name("uncertainty.leak", {"uncertainty.seed", "uncertainty.leakage"}) ==
+        "uncertainty.leakage");
   CHECK(core::nearest_name("zebra-crossing", names).empty());
 }
 

@@ -55,7 +55,10 @@ def write(program, path, *arguments):
 
 
 DRAWN = """[...document.querySelectorAll('canvas')].map((c) => {
-  const p = c.getContext('2d').getImageData(0, 0, c.width, c.height).data, seen = new Set();
+  const copy = Object.assign(document.createElement('canvas'), {width: c.width, height: c.height});
+  const copied = copy.getContext('2d', {willReadFrequently: true}), seen = new Set();
+  copied.drawImage(c, 0, 0);
+  const p = copied.getImageData(0, 0, c.width, c.height).data;
   let painted = 0;
   for (let i = 0; i < p.length; i += 4) if (p[i + 3] > 0) { painted++; seen.add(p[i] << 16 | p[i + 1] << 8 | p[i + 2]); }
   return [c.id, painted / (c.width * c.height), seen.size]; })"""

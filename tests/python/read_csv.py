@@ -113,7 +113,7 @@ with tempfile.TemporaryDirectory(prefix="cabinload-csv-") as folder:
     # Refused before the work, nothing written.
     before = sorted(os.listdir(folder))
     for arguments, status, words in (
-            (["hold", "--csv", "n.csv"], 3, "exists already"), (["hold", "--csv", "no/n.csv"], 3, "folder does not exist"),
+            (["hold", "--csv", "n.csv"], 3, "exists already"), (["hold", "--csv", "no/n.csv"], 3, "folder 'no' does not exist"),
             (["hold", "--csv", "x.csv", "--table", "nights"], 2, "each_night"), (["hold", "--table", "by_month"], 2, "--csv"),
             (["hold", "--csv", "x.h5", "--out", "x.h5"], 2, "--out too"), (["show", "scenario", "--csv", "x.csv"], 2, "no table"),
             (["show", "n.h5", "--csv", "x.csv", "--table", "causes"], 2, "there are: each_night, by_month")):
