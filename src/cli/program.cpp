@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <H5public.h>
 #include <fmt/format.h>
+#include <oneapi/tbb/version.h>
 #include <toml++/toml.h>
 #include <Eigen/Core>
 #include <cabinload/cli/program.hpp>
@@ -67,11 +68,12 @@ std::string version_text() {
   H5get_libversion(&major, &minor, &release);
   const std::string parts = fmt::format(
       "HDF5 {}.{}.{}, Eigen {}.{}.{}, fmt {}.{}.{}, CLI11 {}, toml++ {}.{}.{}, "
-      "nlohmann-json {}.{}.{}",
+      "nlohmann-json {}.{}.{}, oneTBB {}.{}",
       major, minor, release, EIGEN_WORLD_VERSION, EIGEN_MAJOR_VERSION, EIGEN_MINOR_VERSION,
       FMT_VERSION / 10000, FMT_VERSION / 100 % 100, FMT_VERSION % 100, CLI11_VERSION,
       TOML_LIB_MAJOR, TOML_LIB_MINOR, TOML_LIB_PATCH, NLOHMANN_JSON_VERSION_MAJOR,
-      NLOHMANN_JSON_VERSION_MINOR, NLOHMANN_JSON_VERSION_PATCH);
+      NLOHMANN_JSON_VERSION_MINOR, NLOHMANN_JSON_VERSION_PATCH, TBB_VERSION_MAJOR,
+      TBB_VERSION_MINOR);
   std::string text =
       fmt::format("cabinload {} ({})\n", core::program_version(), core::git_revision()) +
       report::wrapped(parts, 80, 0);

@@ -19,6 +19,7 @@ cabinload_require(tomlplusplus libtomlplusplus-dev 3.0)
 cabinload_require(nlohmann_json nlohmann-json3-dev 3.10)
 cabinload_require(fmt libfmt-dev 8)
 cabinload_require(Threads libc6-dev)
+cabinload_require(TBB libtbb-dev 2021.5)
 
 # UDUNITS-2 has no CMake package of its own.
 find_path(UDUNITS2_INCLUDE_DIR udunits2.h PATH_SUFFIXES udunits2)

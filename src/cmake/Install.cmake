@@ -21,7 +21,7 @@ install(FILES "${PROJECT_BINARY_DIR}/cabinloadConfig.cmake"
 # pkg-config: one static library, so whatever it needs is named in full.
 list(JOIN HDF5_CXX_LIBRARIES " " hdf5_cxx)
 list(JOIN HDF5_LIBRARIES " " hdf5_c)
-set(CABINLOAD_PKG_LIBS "${hdf5_cxx} ${hdf5_c} -ludunits2")
+set(CABINLOAD_PKG_LIBS "${hdf5_cxx} ${hdf5_c} -ludunits2 -ltbb")
 configure_file(src/cmake/cabinload.pc.in "${PROJECT_BINARY_DIR}/cabinload.pc" @ONLY)
 install(FILES "${PROJECT_BINARY_DIR}/cabinload.pc" DESTINATION ${CMAKE_INSTALL_LIBDIR}/pkgconfig COMPONENT development)
 
@@ -88,7 +88,7 @@ which battery, with which wiring, and how few minutes an animal has when it stop
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_NAME libcabinload-dev)
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_SECTION libdevel)
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_DEPENDS "cabinload (= ${PROJECT_VERSION}), libeigen3-dev, libfmt-dev, \
-libhdf5-dev, libtomlplusplus-dev, libudunits2-dev")
+libhdf5-dev, libtomlplusplus-dev, libudunits2-dev, libtbb-dev")
 set(CPACK_COMPONENT_DEVELOPMENT_DESCRIPTION "Headers, static library, CMake package and pkg-config file for programs that
 compute the nights, loads and wiring of a van's cooling themselves.")
 include(CPack)

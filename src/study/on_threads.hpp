@@ -1,5 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
+#include <oneapi/tbb/parallel_pipeline.h>
+#include <oneapi/tbb/task_arena.h>
+
 #include <algorithm>
 #include <atomic>
 #include <cstddef>
@@ -14,30 +17,31 @@ inline unsigned threads_or_cores(unsigned threads) {
   return threads > 0 ? threads : std::max(1U, std::thread::hardware_concurrency());
 }
 
-/// Calls `one(i)` for i in 0..n-1 on threads; rethrows what the first failing case threw. After a
-/// failure no other case begins; those before it have begun already.
+/// Calls `one(i)` for i in 0..n-1 on threads; rethrows what the first failing case threw. Cases
+/// begin in order, so that after a failure no other begins and those before it have begun already.
 template <class One>
 void on_threads(std::size_t n, unsigned threads, One one) {
   std::vector<std::exception_ptr> failures(n);
-  std::atomic<std::size_t> next{0};
+  std::size_t next = 0;
   std::atomic<bool> failed{false};
-  const auto work = [&] {
-    while (!failed) {
-      const std::size_t i = next++;
-      if (i >= n) break;
-      try {
-        one(i);
-      } catch (...) {
-        failures[i] = std::current_exception();
-        failed = true;
-      }
+  const auto in_order = [&](tbb::flow_control& list) -> std::size_t {
+    if (failed || next == n) list.stop();
+    return next++;
+  };
+  const auto work = [&](std::size_t i) {
+    try {
+      one(i);
+    } catch (...) {
+      failures[i] = std::current_exception();
+      failed = true;
     }
   };
-  const std::size_t helpers = std::min<std::size_t>(threads_or_cores(threads), n);
-  std::vector<std::thread> pool;
-  for (std::size_t i = 1; i < helpers; ++i) pool.emplace_back(work);
-  work();
-  for (std::thread& thread : pool) thread.join();
+  const unsigned workers = threads_or_cores(threads);
+  tbb::task_arena(static_cast<int>(workers)).execute([&] {
+    tbb::parallel_pipeline(
+        workers, tbb::make_filter<void, std::size_t>(tbb::filter_mode::serial_in_order, in_order) &
+                     tbb::make_filter<std::size_t, void>(tbb::filter_mode::parallel, work));
+  });
   for (const std::exception_ptr& failure : failures)
     if (failure) std::rethrow_exception(failure);
 }

@@ -220,8 +220,8 @@ TEST_CASE("manners: colour and pictures only on a terminal that wants them", "[c
 
 TEST_CASE("manners: the version names what it is built from", "[cli][manners]") {
   const std::string out = Folder().run("--version").out;
-  for (const char* name :
-       {"cabinload 0.", "HDF5 1.", "Eigen 3.", "fmt ", "CLI11 ", "toml++ ", "nlohmann-json"})
+  for (const char* name : {"cabinload 0.", "HDF5 1.", "Eigen 3.", "fmt ", "CLI11 ", "toml++ ",
+                           "nlohmann-json", "oneTBB 20"})
     CHECK_THAT(out, contains(name));
   check_width(out);
 }
