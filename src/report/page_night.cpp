@@ -28,13 +28,17 @@ std::vector<PageHour> hours_of_night(const simulation::Hourly& h, std::size_t ni
   const double cut_s = simulation::NightObserver::account_cut_s(settings);
   const auto cut_h = static_cast<std::size_t>(std::lround(cut_s / core::kSecondsInHour));
   std::vector<PageHour> hours;
+  // As a result file keeps it: a page of the run and one of its file are the same to the last
+  // digit.
+  const auto kept = [](double value) { return static_cast<double>(static_cast<float>(value)); };
   for (std::size_t k = 0; k < 24; ++k) {
     const std::size_t row = 24 * night + cut_h + k;
     if (row >= h.T_bed_mean_K.size()) break;
     hours.push_back({static_cast<double>((cut_h + k) % 24) * core::kSecondsInHour,
-                     h.T_out_mean_K[row], h.T_air_mean_K[row], h.T_bed_mean_K[row],
-                     h.unit_electric_W[row], h.other_W[row], h.solar_W[row], h.alternator_W[row],
-                     h.shore_W[row], h.state_of_charge_end_1[row]});
+                     kept(h.T_out_mean_K[row]), kept(h.T_air_mean_K[row]),
+                     kept(h.T_bed_mean_K[row]), kept(h.unit_electric_W[row]), kept(h.other_W[row]),
+                     kept(h.solar_W[row]), kept(h.alternator_W[row]), kept(h.shore_W[row]),
+                     kept(h.state_of_charge_end_1[row])});
   }
   return hours;
 }

@@ -9,6 +9,7 @@
 
 using cabinload::test::contains;
 using cabinload::test::file_text;
+using cabinload::test::flowing;
 using cabinload::test::Folder;
 using cabinload::test::Run;
 
@@ -31,14 +32,6 @@ struct Examples : Folder {
     return Json::parse(r.out);
   }
 };
-
-/// Runs of spaces and line ends as one space.
-std::string flowing(const std::string& text) {
-  std::string out;
-  std::istringstream words(text);
-  for (std::string word; words >> word;) out += (out.empty() ? "" : " ") + word;
-  return out;
-}
 
 }  // namespace
 

@@ -9,6 +9,7 @@
 
 using cabinload::test::check_width;
 using cabinload::test::contains;
+using cabinload::test::flowing;
 using cabinload::test::Folder;
 using cabinload::test::Run;
 
@@ -68,7 +69,7 @@ TEST_CASE("help: every command says what its figures mean, what not, and how", "
     check_width(r.out);
     CHECK_THAT(r.out,
                contains("What the figures mean\n  ") && contains("What it does not say\n  "));
-    CHECK_THAT(std::regex_replace(r.out, std::regex("\\s+"), " "), contains("xit status"));
+    CHECK_THAT(flowing(r.out), contains("xit status"));
     CHECK(examples_of(r.out).size() >= 2);
     CHECK(f.run("help " + name).status == 0);
   }
@@ -89,6 +90,7 @@ TEST_CASE("help: the examples of every command run", "[cli][help]") {
       example = std::regex_replace(example, std::regex("--from \\S+ --to \\S+"), "");
       const std::string help = f.run(name + " --help").out;
       if (help.find("--from") != std::string::npos && name != "new" && name != "show" &&
+          example.find("report result.h5") == std::string::npos &&
           example.find("--high") == std::string::npos && example.find("--at") == std::string::npos)
         example += " --from 07-14 --to 07-14";
       if (example.find(" -o ") != std::string::npos) example += " --force";

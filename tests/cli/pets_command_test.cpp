@@ -11,6 +11,7 @@
 
 using cabinload::test::check_width;
 using cabinload::test::contains;
+using cabinload::test::flowing;
 using cabinload::test::Folder;
 using cabinload::test::Run;
 
@@ -27,17 +28,10 @@ std::string lower(std::string text) {
                  [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
   return text;
 }
-/// Line breaks and indents gone, so that sentences can be looked for.
-std::string unwrapped(const std::string& text) {
-  std::istringstream words(text);
-  std::string out, word;
-  while (words >> word) out += (out.empty() ? "" : " ") + word;
-  return out;
-}
 
 /// The caution is whole, names all three, and nothing gives leave.
 void check_caution(const std::string& text) {
-  const std::string flat = unwrapped(text);
+  const std::string flat = flowing(text);
   CHECK_THAT(flat, contains("A parked vehicle is never a place to leave an animal unattended, nor "
                             "a child, nor an adult who depends on others"));
   CHECK_THAT(flat, contains("The local law counts"));
@@ -71,11 +65,11 @@ TEST_CASE("cli: what a terminal says of animals warns first and last", "[cli][un
     INFO(line);
     CHECK((line.rfind("DANGER: ", 0) == 0 || line.rfind("WARNING: ", 0) == 0));
     // The caution stands after the figures.
-    CHECK(unwrapped(r.out).find("never a place to leave") >
-          unwrapped(r.out).find("What this rests on"));
+    CHECK(flowing(r.out).find("never a place to leave") >
+          flowing(r.out).find("What this rests on"));
   }
   CHECK(f.run("pets --help").status == 0);
-  CHECK_THAT(unwrapped(f.run("pets --help").out),
+  CHECK_THAT(flowing(f.run("pets --help").out),
              contains("never a place to leave an animal unattended, nor a child, nor an adult"));
 }
 

@@ -82,8 +82,8 @@ TEST_CASE("cli: report tries what helps on few days with the figures of the whol
   const std::string section = html.substr(from, html.find("</section>", from) - from);
   const Run r = folder.run("what-helps" + kDays);
   std::istringstream lines(r.out);
-  // "  a second battery      +2    +0.11 kWh         0 W"
-  const std::regex row("^  (\\S.*?) +[+-]\\d+ +(\\S+ kWh) +(\\S+ W)$");
+  // "  a second battery      +2    +0.11 kWh         0 W       0"
+  const std::regex row("^  (\\S.*?) +[+-]\\d+ +(\\S+ kWh) +(\\S+ W) +\\S+$");
   std::size_t rows = 0;
   for (std::string line; std::getline(lines, line);) {
     std::smatch cell;
@@ -135,7 +135,8 @@ TEST_CASE("cli: report makes a page of a result file", "[cli][report]") {
 TEST_CASE("cli: report refuses what it cannot write, before it computes", "[cli][report]") {
   const Folder folder;
   check_refused(folder.run("report"), folder, 2, "--out", 0);
-  check_refused(folder.run("report -o no/where.html"), folder, 3, "its folder does not exist", 0);
+  check_refused(folder.run("report -o no/where.html"), folder, 3, "its folder 'no' does not exist",
+                0);
   folder.put("there.html", "mine");
   check_refused(folder.run("report -o there.html"), folder, 3, "exists already", 1);
   CHECK(file_text(folder.path() / "there.html") == "mine");

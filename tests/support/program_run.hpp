@@ -64,6 +64,14 @@ class Folder {
   std::filesystem::path path_;
 };
 
+/// Runs of spaces and line ends as one space, so that sentences can be looked for.
+inline std::string flowing(const std::string& text) {
+  std::string out;
+  std::istringstream words(text);
+  for (std::string word; words >> word;) out += (out.empty() ? "" : " ") + word;
+  return out;
+}
+
 inline std::size_t columns(const std::string& line) {
   std::size_t n = 0;
   for (const char c : line) n += (static_cast<unsigned char>(c) & 0xC0) != 0x80 ? 1 : 0;
