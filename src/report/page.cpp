@@ -52,24 +52,25 @@ std::string html(const Page& page) {
   struct Part {
     const char *id, *name;
     Html body;
+    const char *before = "", *after = "";  ///< what on paper stands beside each other
   };
   const Part parts[] = {
       {"season", "Season", page::season(page, data)},
       {"night", "Hardest night", page::night(page, data)},
-      {"electricity", "Battery and sun", page::electricity(page, data)},
-      {"heat", "Heat", page::heat(page, data)},
-      {"advice", "What would help", page::advice(page)},
-      {"wiring", "Cable and fuse", page::wiring(page)},
-      {"roof", "Roof", page::roof_plan(page)},
+      {"electricity", "Battery and sun", page::electricity(page, data), "<div class=\"beside\">\n"},
+      {"heat", "Heat", page::heat(page, data), "", "</div>\n"},
+      {"advice", "What would help", page::advice(page), "<div class=\"beside sheet\">\n"},
+      {"wiring", "Cable and fuse", page::wiring(page), "<div>\n"},
+      {"roof", "Roof", page::roof_plan(page), "", "</div></div>\n"},
       {"animals", "Animals", page::animals(page)},
       {"basis", "What this rests on", page::basis(page)},
       {"cautions", "Cautions", page::cautions(page)},
   };
   std::string contents, all;
   for (const Part& p : parts) {
-    if (p.body.text.empty()) continue;
-    contents += std::string("<li><a href=\"#") + p.id + "\">" + p.name + "</a></li>\n";
-    all += p.body.text;
+    if (!p.body.text.empty())
+      contents += std::string("<li><a href=\"#") + p.id + "\">" + p.name + "</a></li>\n";
+    all += p.before + p.body.text + p.after;
   }
   const std::string body = "<header class=\"top\">\n" + toolbar(page) +
                            "<div id=\"answer\" class=\"answer\">\n" + answer.text +
