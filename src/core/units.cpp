@@ -208,6 +208,10 @@ class Database {
     cv_free(converter);
     return true;
   }
+  bool knows(const std::string& unit) {
+    const std::lock_guard lock(mutex_);
+    return Unit(ut_parse(system_.get(), unit.c_str(), UT_UTF8), &ut_free) != nullptr;
+  }
 
  private:
   Database() : system_(nullptr, &ut_free_system) {
@@ -288,6 +292,16 @@ double parse_quantity(std::string_view text, Quantity quantity) {
   return sum;
 }
 
+std::string udunits_spelling(std::string_view unit) {
+  const std::string_view bare = trimmed(unit);
+  if (bare.empty()) return "1";
+  std::string text = spelled(std::string(bare), false);
+  if (text != "degC" && text != "degF") text = spelled(std::string(bare), true);
+  if (!Database::instance().knows(text))
+    throw UnitError(fmt::format("'{}' is an unknown unit", bare));
+  const bool whole = text.front() == '(' && text.find(')') == text.size() - 1;
+  return whole ? text.substr(1, text.size() - 2) : text;
+}
 std::string_view si_unit(Quantity quantity) {
   return row(quantity).si;
 }

@@ -41,11 +41,11 @@ std::string written(double value_SI, core::Quantity kind, const char* unit) {
   return fmt::format("{:.10g}{}{}", value, u.empty() ? "" : " ", u);
 }
 
-void Binder::note(const std::string& key, const std::string& shown, const Given* given,
-                  About about) {
+void Binder::note(const std::string& key, const std::string& shown, const Given* given, About about,
+                  std::optional<core::Quantity> kind) {
   entries_.push_back({key, given != nullptr ? given->text : shown,
                       given != nullptr ? given->origin : "default", about.text,
-                      given != nullptr ? "" : about.source});
+                      given != nullptr ? "" : about.source, kind});
 }
 
 void Binder::problem(const std::string& key, const std::string& what, const std::string& hint) {
@@ -76,7 +76,7 @@ void Binder::check_range(const std::string& key, const Given& given, double valu
 void Binder::quantity(const std::string& key, core::Quantity kind, const char* unit, double& value,
                       Range range, About about) {
   const Given* given = given_.find(key);
-  note(key, std::isnan(value) ? "never" : written(value, kind, unit), given, about);
+  note(key, std::isnan(value) ? "never" : written(value, kind, unit), given, about, kind);
   if (given == nullptr) return;
   try {
     const double parsed = core::parse_quantity(given->text, kind);
@@ -90,7 +90,7 @@ void Binder::quantity(const std::string& key, core::Quantity kind, const char* u
 void Binder::maybe(const std::string& key, core::Quantity kind, const char* unit,
                    std::optional<double>& value, Range range, const char* shown, About about) {
   const Given* given = given_.find(key);
-  note(key, value ? written(*value, kind, unit) : shown, given, about);
+  note(key, value ? written(*value, kind, unit) : shown, given, about, kind);
   if (given == nullptr || given->text == shown) return;
   try {
     value = core::parse_quantity(given->text, kind);
@@ -103,7 +103,7 @@ void Binder::maybe(const std::string& key, core::Quantity kind, const char* unit
 void Binder::profile(const std::string& key, core::Quantity kind, const char* unit,
                      core::DayProfile& value, Range range, About about) {
   const Given* given = given_.find(key);
-  note(key, written(value.at(0), kind, unit), given, about);
+  note(key, written(value.at(0), kind, unit), given, about, kind);
   if (given == nullptr) return;
   try {
     value = core::DayProfile::parse(given->text, kind);

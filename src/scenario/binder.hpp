@@ -60,7 +60,8 @@ class Binder {
   [[nodiscard]] bool failed() const { return !problems_.empty(); }
 
  private:
-  void note(const std::string& key, const std::string& shown, const Given* given, About about);
+  void note(const std::string& key, const std::string& shown, const Given* given, About about,
+            std::optional<core::Quantity> kind = {});
   void check_range(const std::string& key, const Given& given, double value, Range range,
                    core::Quantity kind, const char* unit);
 

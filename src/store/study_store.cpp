@@ -54,10 +54,11 @@ void write_cases(H5::Group& root, const StudyResult& r) {
     const std::string about = input.levels.empty()
                                   ? "input " + input.key
                                   : "input " + input.key + ": number of its value in /values";
+    const std::string name = "in_" + set_name(input.key);
+    const std::string units = core::udunits_spelling(input.unit);
+    const bool difference = input.kind == core::Quantity::temperature_difference;
     inputs.emplace_back(
-        g,
-        Column{("in_" + set_name(input.key)).c_str(), input.unit.empty() ? "1" : input.unit.c_str(),
-               about.c_str(), Precision::full},
+        g, Column{name.c_str(), units.c_str(), about.c_str(), Precision::full, false, difference},
         plan.cases, axis);
   }
   for (const study::AnswerColumn& c : study::answer_columns())

@@ -57,7 +57,9 @@ void describe(H5::DataSet& set, const Column& c) {
   put_text(set, "units", c.units);
   put_text(set, "long_name", c.long_name);
   const std::string_view units = c.units;
-  if (units == "K" || units == "degC") put_text(set, "units_metadata", "temperature: on_scale");
+  if (units == "K" || units == "degC" || units == "degF")
+    put_text(set, "units_metadata",
+             c.difference ? "temperature: difference" : "temperature: on_scale");
   if (units.find(" since ") != units.npos) {
     put_text(set, "standard_name", "time");
     put_text(set, "calendar", "standard");

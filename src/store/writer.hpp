@@ -18,6 +18,7 @@ struct Column {
   const char* long_name = "";
   Precision precision = Precision::single;
   bool may_be_nan = false;
+  bool difference = false;  ///< of temperatures, not a temperature
 };
 
 void put_text(H5::H5Object& at, const char* name, const std::string& value);

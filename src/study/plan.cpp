@@ -28,6 +28,7 @@ std::string trimmed(const std::string& text) {
 
 /// "thin, good"; with a ';' anywhere that parts them instead.
 std::vector<std::string> list_of(const std::string& text) {
+  if (text == "[]") return {};
   const char comma = text.find(';') == std::string::npos ? ',' : ';';
   std::vector<std::string> list;
   for (std::size_t from = 0; from <= text.size();) {
@@ -72,6 +73,9 @@ class Reader {
     const std::size_t dot = vary_.key.find('.');
     const bool unknown = vary_.key.substr(0, dot) == kUncertainty && vary_.values.empty();
     if (vary_.key.empty()) refuse("key", "is missing", "key = \"battery.capacity\"");
+    if (vary_.key.starts_with("study.") || vary_.key.starts_with("vary"))
+      refuse("key", "'" + vary_.key + "' is of the study itself, it cannot vary",
+             "any other key of `cabinload show scenario`");
     if (ways > 1 || (ways == 0 && !unknown))
       refuse("key", "needs one of values, files and range",
              "values = [\"thin\", \"good\"], or range = \"1 kWh to 5 kWh\"");
@@ -140,6 +144,7 @@ class Reader {
     Figure low = figure_of(vary_.range.substr(0, to));
     if (low.unit.empty()) low.unit = high.unit;
     input.unit = high.unit;
+    (void)core::udunits_spelling(input.unit);  // refused here, not when the table is written
     if (low.unit != high.unit)
       throw core::Error("'" + vary_.range + "' has two units, the same one is needed");
     if (!(low.number < high.number))
@@ -178,6 +183,7 @@ class Reader {
       Input input;
       input.key = fmt::format("{}.{}", kUncertainty, u.key);
       input.unit = u.unit;
+      input.kind = u.kind;
       input.unknown = r;
       input.steps = vary_.steps;
       if (!vary_.range.empty())
@@ -229,12 +235,30 @@ void refuse_idle_weather(const Scenario& scenario, const Input& input, double va
       "one of them"));
 }
 
+/// What the figures of an input measure: 3 K may be a point or a difference.
+void set_kind(Input& input, const Scenario& tried) {
+  if (input.unknown) return;
+  for (const scenario::Entry& e : tried.entries)
+    if (plain(e.key) == plain(input.key) && e.kind) input.kind = *e.kind;
+}
+
+/// What a value makes odd that was not odd before.
+void note_warnings(Plan& plan, const Scenario& scenario, const std::string& value,
+                   const Scenario& tried) {
+  constexpr std::size_t kMostWarnings = 8;
+  for (const std::string& w : tried.warnings)
+    if (std::find(scenario.warnings.begin(), scenario.warnings.end(), w) ==
+            scenario.warnings.end() &&
+        plan.warnings.size() < kMostWarnings)
+      plan.warnings.push_back(value + ": " + w);
+}
+
 /// Every level of a list and both ends of a range, the other inputs at their first.
-void try_values(const Scenario& scenario, const Plan& plan, const std::vector<std::size_t>& of) {
+void try_values(const Scenario& scenario, Plan& plan, const std::vector<std::size_t>& of) {
   std::vector<double> first;
   for (const Input& input : plan.inputs) first.push_back(input.at_level(0));
   for (std::size_t i = 0; i < plan.inputs.size(); ++i) {
-    const Input& input = plan.inputs[i];
+    Input& input = plan.inputs[i];
     std::vector<double> values = {input.low, input.high};
     if (!input.levels.empty()) {
       values.clear();
@@ -245,11 +269,18 @@ void try_values(const Scenario& scenario, const Plan& plan, const std::vector<st
       std::vector<double> point = first;
       point[i] = value;
       try {
-        refuse_idle_weather(scenario, input, value, plan.scenario_of(point), of[i]);
+        const Scenario tried = plan.scenario_of(point);
+        set_kind(input, tried);
+        if (tried.heading_worst)
+          throw core::InputError({"", 0, 0, input.key, "'worst' is not taken by a study",
+                                  "a heading each, in a list"});
+        note_warnings(plan, scenario, input.key + " = " + input.text(value), tried);
+        refuse_idle_weather(scenario, input, value, tried, of[i]);
       } catch (const core::InputError& e) {
         const core::InputProblem& p = e.problems().front();
         if (p.key.starts_with("vary[")) throw;
-        const bool own = plain(p.key) == plain(input.key);
+        // As an override names it.
+        const bool own = plain(p.key) == plain(input.key) || p.key == "study (" + input.key + ")";
         throw core::InputError(
             scenario::problem_at(scenario, fmt::format("vary[{}].key", of[i]),
                                  fmt::format("{} = {}: {}{}", input.key, input.text(value),

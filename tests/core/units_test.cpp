@@ -124,3 +124,17 @@ TEST_CASE("core: what is shown reads back", "[core][property]") {
     }
   }
 }
+
+TEST_CASE("core: units as others read them", "[core][unit]") {
+  for (const auto& [written, spelled] : {std::pair{"kWh", "kW h"},
+                                         {"", "1"},
+                                         {"%", "0.01"},
+                                         {"degF", "degF"},
+                                         {"°C", "degC"},
+                                         {"cm2", "cm2"},
+                                         {"W/(m2 degF)", "W/(m2 (K/1.8))"},
+                                         {"kmh", "km/h"}})
+    CHECK(core::udunits_spelling(written) == spelled);
+  CHECK_THROWS_AS(core::udunits_spelling("furlongs per fortnite"), core::UnitError);
+  CHECK_THROWS_AS(core::udunits_spelling("ft 3 furlongz"), core::UnitError);
+}

@@ -26,6 +26,35 @@ COMMANDS = {
     "load": ["load", *PERIOD],
     "runtime": ["runtime"],
     "pets": ["pets", *PERIOD, "--pet", "dog:20kg"],
+    "study": ["study", "study.toml"],
+}
+# Units as people write them, a point and a difference of temperature, a list.
+STUDY = """
+weather.high = "38 degC"
+run = { step = "120 s", warm_up_days = 1 }
+study = { way = "latin", cases = 3 }
+[[vary]]
+key = "battery.capacity"
+range = "1 kWh to 4 kWh"
+[[vary]]
+key = "night.limit"
+range = "75 degF to 80 degF"
+[[vary]]
+key = "fan.start_difference"
+range = "1 degF to 4 degF"
+[[vary]]
+key = "uncertainty.thermostat"
+[[vary]]
+key = "unit.model"
+values = ["generic-2000-24v", "generic-2600-48v"]
+"""
+MEANT = {  # units and what kind of temperature they are
+    "in_battery_capacity": ("kW h", None),
+    "in_night_limit": ("degF", "temperature: on_scale"),
+    "in_fan_start_difference": ("degF", "temperature: difference"),
+    "in_uncertainty_thermostat": ("K", "temperature: difference"),
+    "in_unit_model": ("1", None),
+    "bed_peak": ("degC", "temperature: on_scale"),
 }
 
 
@@ -73,9 +102,12 @@ def complaints(path):
 CheckSuite.load_all_available_checkers()
 problems, checked = [], 0
 with tempfile.TemporaryDirectory(prefix="cabinload-cf-") as folder:
+    with open(os.path.join(folder, "study.toml"), "w", encoding="utf-8") as text:
+        text.write(STUDY)
     for answer, command in COMMANDS.items():
         result = os.path.join(folder, answer + ".h5")
-        run = subprocess.run([sys.argv[1], *command, "--out", result], capture_output=True, text=True, check=False)
+        run = subprocess.run([os.path.abspath(sys.argv[1]), *command, "--out", result], capture_output=True, text=True,
+                             check=False, cwd=folder)
         assert run.returncode in (0, 1), run.stderr
         with netCDF4.Dataset(result) as root:
             for group in groups_of(root):
@@ -83,7 +115,12 @@ with tempfile.TemporaryDirectory(prefix="cabinload-cf-") as folder:
                 flat_copy(root, group, copy)
                 problems += [f"{answer} {group.path}: {text}" for text in complaints(copy)]
                 checked += 1
-assert checked >= 12, checked
+    with netCDF4.Dataset(os.path.join(folder, "study.h5")) as root:
+        for name, meant in MEANT.items():
+            column = root["cases"][name]
+            found = (column.units, getattr(column, "units_metadata", None))
+            assert found == meant, (name, found, meant)
+assert checked >= 15, checked
 print(*problems, sep="\n", end="\n" if problems else "")
 print(f"{checked} groups against {CONVENTIONS}, {len(problems)} complaints")
 sys.exit(1 if problems else 0)

@@ -88,8 +88,16 @@ TEST_CASE("study: what is wrong with a plan is said", "[study][unit]") {
   CHECK_THAT(message(""), contains("nothing varies"));
   CHECK_THAT(message("[study]\nway = \"latin\"\ncases = 0\n" + good),
              contains("study.cases") && contains("no case"));
-  CHECK_THAT(message("[[vary]]\nkey = \"vehicle.insulatoin\"\nvalues = \"thin\"\n"),
-             contains("did you mean") && contains("vehicle.insulation"));
+  CHECK_THAT(
+      message("[[vary]]\nkey = \"vehicle.insulatoin\"\nvalues = \"thin\"\n"),
+      contains("did you mean") && contains("vehicle.insulation") && !contains("study (vehicle"));
+  CHECK_THAT(message("[[vary]]\nkey = \"vehicle.insulation\"\nvalues = []\n"),
+             contains("holds no value"));
+  CHECK_THAT(message("[[vary]]\nkey = \"study.cases\"\nvalues = [3]\n"), contains("cannot vary"));
+  CHECK_THAT(message("[[vary]]\nkey = \"vehicle.heading\"\nvalues = [\"S\", \"worst\"]\n"),
+             contains("vehicle.heading = worst") && contains("not taken by a study"));
+  CHECK_THAT(message("[[vary]]\nkey = \"battery.capacity\"\nrange = \"1 kwat to 5 kwat\"\n"),
+             contains("unknown unit"));
   CHECK_THAT(message("[[vary]]\nkey = \"vehicle.insulation\"\nvalues = \"thin, tick\"\n"),
              contains("tick"));
   CHECK_THAT(message("[[vary]]\nkey = \"battery.capacity\"\nrange = \"5 kWh to 1 kWh\"\n"),
@@ -111,6 +119,26 @@ TEST_CASE("study: what is wrong with a plan is said", "[study][unit]") {
       plan("[[vary]]\nkey = \"battery.capacity\"\nrange = \"1 kWh to 5 kWh\"\nsteps = 1000000\n"
            "[[vary]]\nkey = \"unit.set_point\"\nrange = \"20 degC to 26 degC\"\nsteps = 1000000\n")
           .cases == 1000000000000);
+}
+
+TEST_CASE("study: temperatures and differences of them are told apart", "[study][unit]") {
+  const auto p = plan(
+      "[[vary]]\nkey = \"unit.set_point\"\nrange = \"68 degF to 75 degF\"\n"
+      "[[vary]]\nkey = \"fan.start_difference\"\nrange = \"1 K to 4 K\"\n"
+      "[[vary]]\nkey = \"uncertainty.thermostat\"\n"
+      "[[vary]]\nkey = \"person.count\"\nrange = \"1 to 3\"\nsteps = 3\n");
+  CHECK(p.inputs[0].kind == core::Quantity::temperature);
+  CHECK(p.inputs[1].kind == core::Quantity::temperature_difference);
+  CHECK(p.inputs[2].kind == core::Quantity::temperature_difference);
+  CHECK(p.inputs[3].kind == core::Quantity::dimensionless);
+}
+
+TEST_CASE("study: what a value makes odd is told once", "[study][unit]") {
+  const auto odd = scenario::read("", {{"unit.set_point", "30 degC"}}).warnings;
+  REQUIRE_FALSE(odd.empty());
+  const auto p = plan("[[vary]]\nkey = \"unit.set_point\"\nvalues = [\"22 degC\", \"30 degC\"]\n");
+  REQUIRE(p.warnings.size() == odd.size());
+  CHECK(p.warnings[0] == "unit.set_point = 30 degC: " + odd[0]);
 }
 
 TEST_CASE("study: a van's draw does not depend on what else is drawn", "[study][property]") {

@@ -61,6 +61,11 @@ class UnitError : public Error {
 /// An example that parses: "78 degF or 25.5 degC".
 [[nodiscard]] std::string_view example(Quantity quantity);
 
+/// A unit as people write it in UDUNITS' own spelling, for files that others read: "kWh" is "kW h";
+/// "1" of no unit. "degF" alone stays what it is, a point or the size of a step.
+/// @throws UnitError  UDUNITS does not know it
+[[nodiscard]] std::string udunits_spelling(std::string_view unit);
+
 /// `value_SI` for people, with its unit: "25.6 °C" or "78.1 °F", "2.4 kWh", "1.2 m²".
 /// Temperatures and differences are shown in °C / K or °F / °F.
 [[nodiscard]] std::string format_quantity(double value_SI, Quantity quantity, UnitSystem system,

@@ -116,6 +116,7 @@ struct Entry {
   std::string origin;  ///< "default", "case.toml:12", "--set", "--limit"
   std::string about;   ///< one line of documentation
   std::string source;  ///< of a default: citation, "engineering judgement", "invented"
+  std::optional<core::Quantity> kind;  ///< of a figure whose kind does not follow from its unit
 };
 
 /// What is asked, whole: every default applied, every value in range.

@@ -12,12 +12,13 @@ namespace cabinload::study {
 
 /// One input that varies.
 struct Input {
-  std::string key;                  ///< of the scenario
-  std::vector<std::string> levels;  ///< of a list; empty: numbers
-  std::string unit;                 ///< of the numbers, as written; may be ""
-  Distribution spread;              ///< of the numbers, in that unit
-  double low = 0, high = 0;         ///< ends of the range
-  int steps = 0;                    ///< of a range when every combination is run
+  std::string key;                                      ///< of the scenario
+  std::vector<std::string> levels;                      ///< of a list; empty: numbers
+  std::string unit;                                     ///< of the numbers, as written; may be ""
+  core::Quantity kind = core::Quantity::dimensionless;  ///< of the numbers
+  Distribution spread;                                  ///< of the numbers, in that unit
+  double low = 0, high = 0;                             ///< ends of the range
+  int steps = 0;  ///< of a range when every combination is run
   /// A range of [uncertainty]: which of scenario::unknowns().
   std::optional<scenario::UnknownRange> unknown;
 
@@ -44,6 +45,7 @@ struct Plan {
   bool effects = false;      ///< points as saltelli_point() lays them
   std::uint64_t points = 0;  ///< of effects: base points
   std::uint64_t cases = 0;
+  std::vector<std::string> warnings;  ///< plausible but odd values of an input, the first few
 
   /// One number an input. @param index  0 .. cases - 1
   [[nodiscard]] std::vector<double> values(std::uint64_t index) const;
