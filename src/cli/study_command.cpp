@@ -5,7 +5,9 @@
 #include <cabinload/core/output_file.hpp>
 #include <cabinload/core/sha256.hpp>
 #include <cabinload/core/version.hpp>
+#include <cabinload/report/json.hpp>
 #include <cabinload/report/study.hpp>
+#include <cabinload/scenario/stored.hpp>
 #include <cabinload/store/store.hpp>
 #include <cabinload/study/run_study.hpp>
 #include <cabinload/study/summary.hpp>
@@ -130,6 +132,14 @@ std::string sum_of(const std::string& path) {
   return core::sha256_hex(std::string(std::istreambuf_iterator<char>(in), {}));
 }
 
+/// A line a key.
+study::Journal::Identity said_by(const scenario::Scenario& s) {
+  study::Journal::Identity lines;
+  for (const scenario::Entry& e : s.entries)
+    lines.push_back(fmt::format("{} = {}", e.key, e.value));
+  return lines;
+}
+
 /// What two runs must share to be the same study.
 study::Journal::Identity identity_of(const scenario::Scenario& s, const study::Plan& plan,
                                      const weather::Series& weather) {
@@ -137,8 +147,7 @@ study::Journal::Identity identity_of(const scenario::Scenario& s, const study::P
       fmt::format("program = {} {}", core::program_version(), core::git_revision()),
       fmt::format("cases = {}", plan.cases),
       fmt::format("weather = {} {}", weather.file, weather.sha256)};
-  for (const scenario::Entry& e : s.entries)
-    lines.push_back(fmt::format("{} = {}", e.key, e.value));
+  for (std::string& line : said_by(s)) lines.push_back(std::move(line));
   // Lists that come from files, and the files that they name.
   for (const study::Input& input : plan.inputs)
     for (const std::string& level : input.levels)
@@ -214,6 +223,7 @@ study::Journal journal_for(const StudyOptions& o, const study::Journal::Identity
 void finish(Context& context, const StudyOptions& o, const scenario::Scenario& s,
             const study::Plan& plan, study::Journal& journal, const weather::Series& weather) {
   answers::Header header = answers::header_of("study", s, weather);
+  header.warnings.insert(header.warnings.end(), plan.warnings.begin(), plan.warnings.end());
   if (s.night.from) header.from = *s.night.from;
   if (s.night.to) header.to = *s.night.to;
   for (const study::Input& input : plan.inputs)
@@ -239,8 +249,37 @@ void finish(Context& context, const StudyOptions& o, const scenario::Scenario& s
   context.exit = summary.failed > 0 ? core::ExitCode::numerical : core::ExitCode::done;
 }
 
+/// Nothing is left to resume: the result lies there already.
+bool finished(const StudyOptions& o) {
+  std::error_code error;
+  return o.resume && !fs::exists(journal_of(o.output.out_file), error) &&
+         fs::exists(o.output.out_file, error);
+}
+
+void show_finished(Context& context, const StudyOptions& o, const scenario::Scenario& s) {
+  const std::string& out = o.output.out_file;
+  const store::Stored stored = store::read(out);
+  if (report::answer_of(stored.answer_json, out) != "study")
+    throw core::InputError({out, 0, 0, "", "is the result of something else than a study",
+                            "another name for -o, or leave --resume out"});
+  const study::Journal::Identity then = said_by(scenario::read_stored(stored.scenario_toml, out));
+  if (then != said_by(s)) throw study::of_another_study(out, then, said_by(s));
+  const study::Summary summary = report::study_from_json(stored.answer_json, out);
+  context.out =
+      o.output.json ? stored.answer_json : report::terminal(summary, o.output.style(context));
+  if (!o.output.quiet && !o.output.json)
+    context.err += out + ": note: this study is complete, nothing was left to run" +
+                   (o.csv.empty() ? "" : "; its table as text needs a new run, --force") + "\n";
+  context.exit = summary.failed > 0 ? core::ExitCode::numerical : core::ExitCode::done;
+}
+
 void lead(Context& context, const StudyOptions& o, const scenario::Scenario& s,
           const study::Plan& plan, study::CaseRunner& runner, const weather::Series& weather) {
+  if (finished(o)) {
+    show_finished(context, o, s);
+    if (context.surroundings.ranks != nullptr) context.surroundings.ranks->stop_all();
+    return;
+  }
   if (plan.cases > kManyCases && !o.output.force && !o.resume) refuse_many(plan, runner);
   study::Journal journal = journal_for(o, identity_of(s, plan, weather), plan.cases);
   {

@@ -27,6 +27,9 @@ std::string json(const Summary& s, int indent) {
   j["way"] = s.way;
   j["seed"] = s.seed;
   j["cases"] = s.cases;
+  j["varied"] = Json::array();
+  for (const study::Varied& v : s.varied)
+    j["varied"].push_back({{"key", v.key}, {"values", v.values}});
   j["failed"] = {{"cases", s.failed},
                  {"first", s.failed > 0 ? Json(s.first_failed) : Json(nullptr)},
                  {"reason", s.failed > 0 ? Json(s.first_reason) : Json(nullptr)}};
@@ -68,6 +71,8 @@ Summary study_from_json(const std::string& text, const std::string& file) {
     s.way = j.at("way");
     s.seed = j.at("seed");
     s.cases = j.at("cases");
+    if (j.contains("varied"))
+      for (const Json& v : j["varied"]) s.varied.push_back({v.at("key"), v.at("values")});
     s.failed = j.at("failed").at("cases");
     if (s.failed > 0) {
       s.first_failed = j.at("failed").at("first");

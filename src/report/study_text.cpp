@@ -33,6 +33,18 @@ std::string failed_line(const Summary& s) {
                  kWidth, 2);
 }
 
+/// What the description of the van above does not hold for.
+std::string varied_line(const Summary& s) {
+  constexpr std::size_t kWithValues = 6;
+  if (s.varied.empty()) return "";
+  std::string list;
+  for (const study::Varied& v : s.varied) {
+    list += (list.empty() ? "" : "; ") + v.key;
+    if (s.varied.size() <= kWithValues) list += ": " + v.values;
+  }
+  return wrapped("Varied, whatever else is said of it here: " + list + ".", kWidth, 2);
+}
+
 std::string figure(double v) {
   if (!std::isfinite(v)) return "-";
   return std::abs(v) >= 100 ? fmt::format("{:.0f}", v) : fmt::format("{:.3g}", v);
@@ -94,6 +106,7 @@ std::string terminal(const Summary& s, const Style& style) {
                             : s.way == "latin" ? "a Latin hypercube"
                                                : "Sobol's sequence",
                             s.seed));
+  out += varied_line(s);
   out += figure_table(s) + level_table(s) + effect_table(s);
   return out + closing(s.header, style);
 }

@@ -8,6 +8,8 @@
 #include <cmath>
 #include <limits>
 
+#include "on_threads.hpp"
+
 namespace cabinload::study {
 namespace {
 
@@ -16,8 +18,9 @@ constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
 
 /// Weather series that are kept; 1 MB each.
 constexpr std::size_t kMostSeries = 16;
-/// Cases that are run side by side: their hours are kept at the same time, 3 MB each for a year.
-constexpr std::size_t kTogether = 16;
+/// Cases that are run side by side, so many for each thread: their hours are kept at the same time,
+/// 3 MB each for a year.
+constexpr std::size_t kOfThread = 4, kFewest = 16, kMost = 32;
 /// Longest reason that is kept.
 constexpr std::size_t kLongestReason = 400;
 
@@ -130,8 +133,9 @@ void CaseRunner::answer(std::span<const Made> made, std::uint64_t first,
 std::vector<CaseAnswer> CaseRunner::run(std::uint64_t first, std::size_t count,
                                         const std::function<void(double cases_done)>& progress) {
   std::vector<CaseAnswer> out(count);
-  for (std::size_t from = 0; from < count; from += kTogether) {
-    const std::size_t to = std::min(count, from + kTogether);
+  const std::size_t together = std::clamp(kOfThread * threads_or_cores(threads_), kFewest, kMost);
+  for (std::size_t from = 0; from < count; from += together) {
+    const std::size_t to = std::min(count, from + together);
     std::vector<Made> made;
     for (std::size_t i = from; i < to; ++i) make(first + i, out[i], made);
     const auto tick = [&](double cases_done) {

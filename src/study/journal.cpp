@@ -22,7 +22,7 @@ namespace {
 constexpr const char kMagic[] = "cabinload unfinished study 1\n";
 constexpr std::size_t kSum = 64, kMagicSize = sizeof kMagic - 1;
 /// Cases of a block, and blocks at most: a large study has larger blocks.
-constexpr std::uint64_t kBlock = 64, kMostBlocks = 65536;
+constexpr std::uint64_t kBlock = 32, kMostBlocks = 65536;
 
 template <class T>
 void put(std::string& bytes, T value) {
@@ -59,27 +59,41 @@ std::uint64_t size_of(int fd) {
   return ::fstat(fd, &status) == 0 ? static_cast<std::uint64_t>(status.st_size) : 0;
 }
 
+/// What stands before the first block.
+std::string head_of(const std::string& text) {
+  std::string head = kMagic;
+  put<std::uint64_t>(head, text.size());
+  return head + text + core::sha256_hex(text);
+}
+
 std::string joined(const Journal::Identity& identity) {
   std::string text;
   for (const std::string& line : identity) text += line + '\n';
   return text;
 }
 
-/// Lines that one has and the other does not; the first few.
-std::string difference(const std::string& then, const Journal::Identity& now) {
-  constexpr std::size_t kShown = 3;
-  std::vector<std::string> before, out;
-  for (std::size_t from = 0; from < then.size();) {
-    const std::size_t to = std::min(then.find('\n', from), then.size());
-    before.push_back(then.substr(from, to - from));
+Journal::Identity lines_of(const std::string& text) {
+  Journal::Identity lines;
+  for (std::size_t from = 0; from < text.size();) {
+    const std::size_t to = std::min(text.find('\n', from), text.size());
+    lines.push_back(text.substr(from, to - from));
     from = to + 1;
   }
+  return lines;
+}
+
+}  // namespace
+
+core::InputError of_another_study(const std::string& path, const Journal::Identity& then,
+                                  const Journal::Identity& now) {
+  constexpr std::size_t kShown = 3;
+  std::vector<std::string> out;
   const auto lacks = [](const std::vector<std::string>& list, const std::string& line) {
     return std::find(list.begin(), list.end(), line) == list.end();
   };
   for (const std::string& line : now)
-    if (lacks(before, line)) out.push_back("now " + line);
-  for (const std::string& line : before)
+    if (lacks(then, line)) out.push_back("now " + line);
+  for (const std::string& line : then)
     if (lacks(now, line)) out.push_back("then " + line);
   std::sort(out.begin(), out.end(), [](const std::string& a, const std::string& b) {
     const auto rest = [](const std::string& s) { return s.substr(s.find(' ')); };
@@ -88,10 +102,10 @@ std::string difference(const std::string& then, const Journal::Identity& now) {
   std::string text;
   for (std::size_t i = 0; i < std::min(2 * kShown, out.size()); ++i)
     text += (i > 0 ? "; " : "") + out[i];
-  return text + (out.size() > 2 * kShown ? " ..." : "");
+  return core::InputError({path, 0, 0, "",
+                           "is of another study: " + text + (out.size() > 2 * kShown ? " ..." : ""),
+                           "resume with the same scenario, or --force to begin anew"});
 }
-
-}  // namespace
 
 std::string bytes_of(std::span<const CaseAnswer> answers) {
   std::string bytes;
@@ -157,12 +171,8 @@ void Journal::open(int flags) {
 Journal Journal::start(const std::string& path, const Identity& identity, std::uint64_t cases) {
   Journal j(path, cases);
   j.open(O_CREAT | O_EXCL);
-  const std::string text = joined(identity);
-  std::string head = kMagic;
-  put<std::uint64_t>(head, text.size());
-  head += text + core::sha256_hex(text);
   try {
-    j.write(head);
+    j.write(head_of(joined(identity)));
   } catch (const core::IoError&) {
     j.remove();  // without its head it is no journal
     throw;
@@ -179,6 +189,10 @@ Journal Journal::resume(const std::string& path, const Identity& identity, std::
 }
 
 void Journal::read_head(const Identity& identity) {
+  const std::string whole = head_of(joined(identity));
+  const std::uint64_t there = size_of(fd_);
+  if (there < whole.size() && whole.starts_with(read_at(fd_, 0, there)))
+    return write(whole);  // ended while it began
   const std::string start = read_at(fd_, 0, kMagicSize + 8);
   std::size_t at = kMagicSize;
   const auto size = take<std::uint64_t>(start, at);
@@ -190,9 +204,7 @@ void Journal::read_head(const Identity& identity) {
     throw broken();
   const std::string text = read_at(fd_, at, size), sum = read_at(fd_, at + size, kSum);
   if (core::sha256_hex(text) != sum) throw broken();
-  if (text != joined(identity))
-    throw core::InputError({path_, 0, 0, "", "is of another study: " + difference(text, identity),
-                            "resume with the same scenario, or --force to begin anew"});
+  if (text != joined(identity)) throw of_another_study(path_, lines_of(text), identity);
   end_ = at + size + kSum;
 }
 

@@ -2,11 +2,14 @@
 #include <cabinload/study/run_study.hpp>
 
 #include <algorithm>
+#include <numeric>
+#include <vector>
 
 namespace cabinload::study {
 namespace {
 
-/// Blocks that a rank has or has before it: the next one waits for it when it is done with one.
+/// Blocks that a rank has at a time: the next one waits for it when it is done with one. Near the
+/// end one each, so that the last ones are not left to a single rank.
 constexpr int kAhead = 2;
 
 std::vector<CaseAnswer> run_block(CaseRunner& runner, std::uint64_t first, std::size_t count,
@@ -23,6 +26,8 @@ class Open {
  public:
   explicit Open(const Journal& journal) : journal_(journal) { skip(); }
   [[nodiscard]] bool any() const { return next_ < journal_.blocks(); }
+  /// Those that the journal held from the start among them.
+  [[nodiscard]] std::uint64_t left() const { return journal_.blocks() - next_; }
   std::uint64_t take() {
     const std::uint64_t block = next_++;
     skip();
@@ -45,40 +50,46 @@ class Lead {
         open_(open),
         watch_(watch),
         ranks_(ranks),
-        at_start_(journal.cases_done()) {
-    for (int ahead = 0; ahead < kAhead; ++ahead)
-      for (int rank = 1; rank < ranks_.count(); ++rank) give(rank);
+        at_start_(journal.cases_done()),
+        out_(static_cast<std::size_t>(ranks.count()), 0) {
+    give();
   }
   /// Keeps what has come.
   void collect(bool wait) {
-    while (out_ > 0) {
+    while (std::accumulate(out_.begin(), out_.end(), 0) > 0) {
       const std::optional<Ranks::Done> done = ranks_.take(wait);
       if (!done) return;
-      --out_;
+      --out_[static_cast<std::size_t>(done->rank)];
       journal_.append(done->block, answers_of(done->bytes, journal_.cases_of(done->block)));
       if (watch_.progress) watch_.progress(static_cast<double>(journal_.cases_done() - at_start_));
-      give(done->rank);
+      give();
     }
-  }
-  void stop_all() {
-    for (int rank = 1; rank < ranks_.count(); ++rank) ranks_.give(rank, Ranks::kNoBlock);
   }
 
  private:
-  void give(int rank) {
-    if (!open_.any()) return;
-    ranks_.give(rank, open_.take());
-    ++out_;
+  /// One each first, then those that wait for them.
+  void give() {
+    for (int ahead = 1; ahead <= kAhead; ++ahead)
+      for (std::size_t rank = 1; rank < out_.size() && open_.any(); ++rank) {
+        const bool many = open_.left() > kAhead * out_.size();
+        if (out_[rank] >= ahead || (ahead > 1 && !many)) continue;
+        ranks_.give(static_cast<int>(rank), open_.take());
+        ++out_[rank];
+      }
   }
   Journal& journal_;
   Open& open_;
   const Watch& watch_;
   Ranks& ranks_;
   std::uint64_t at_start_;
-  int out_ = 0;
+  std::vector<int> out_;  // blocks that each rank has
 };
 
 }  // namespace
+
+void Ranks::stop_all() {
+  for (int other = 1; other < count(); ++other) give(other, kNoBlock);
+}
 
 void run_study(CaseRunner& runner, Journal& journal, const Watch& watch, Ranks* ranks) {
   Open open(journal);
@@ -93,7 +104,7 @@ void run_study(CaseRunner& runner, Journal& journal, const Watch& watch, Ranks* 
   }
   if (!lead) return;
   lead->collect(true);
-  lead->stop_all();
+  ranks->stop_all();
 }
 
 void help_with_study(CaseRunner& runner, std::uint64_t cases, const Watch& watch, Ranks& ranks) {

@@ -87,6 +87,15 @@ void add_effects(const Plan& plan, const std::vector<std::vector<double>>& kept,
       [](const InputEffect& a, const InputEffect& b) { return a.held.total > b.held.total; });
 }
 
+std::string values_of(const Input& input) {
+  constexpr std::size_t kNamed = 6;
+  if (input.levels.empty()) return input.text(input.low) + " to " + input.text(input.high);
+  if (input.levels.size() > kNamed) return std::to_string(input.levels.size()) + " values";
+  std::string text;
+  for (const std::string& level : input.levels) text += (text.empty() ? "" : ", ") + level;
+  return text;
+}
+
 }  // namespace
 
 Summary summary_of(const Plan& plan, const Journal& journal, const answers::Header& header) {
@@ -95,6 +104,7 @@ Summary summary_of(const Plan& plan, const Journal& journal, const answers::Head
   s.way = plan.way == Way::all ? "all" : plan.way == Way::latin ? "latin" : "sobol";
   s.seed = plan.seed;
   s.cases = plan.cases;
+  for (const Input& input : plan.inputs) s.varied.push_back({input.key, values_of(input)});
   // Whole base points of effects, the first ones: they are as even as any.
   const std::uint64_t stride = plan.effects ? 1 : (plan.cases - 1) / kMostInMemory + 1;
   const std::uint64_t end = plan.effects

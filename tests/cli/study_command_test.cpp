@@ -87,6 +87,20 @@ TEST_CASE("cli: a study runs every combination and says what it found", "[cli][u
   CHECK_THAT(f.run("study small.toml").err, contains("exists already"));
   CHECK(f.run("study small.toml").status == 3);
   CHECK(f.run("show study.h5").out == r.out);
+  CHECK_THAT(r.out, contains("Varied") && contains("thin, good") && contains("0.5 kWh to 4 kWh"));
+  // Nothing is left to resume: the answer again.
+  const Run complete = f.run("study small.toml --resume");
+  CHECK(complete.status == 0);
+  CHECK(complete.out == r.out);
+  CHECK_THAT(complete.err, contains("complete"));
+  CHECK(f.run("study small.toml --resume --json").err.empty());
+  const Run other = f.run("study small.toml --resume --limit \"26 degC\"");
+  CHECK(other.status == 2);
+  CHECK_THAT(other.err, contains("now night.limit = 26 degC") && contains("then night.limit"));
+  f.run("hold --high \"38 degC\" --out hold.h5");
+  const Run hold = f.run("study small.toml -o hold.h5 --resume");
+  CHECK(hold.status == 2);
+  CHECK_THAT(hold.err, contains("hold.h5") && contains("something else than a study"));
 }
 
 TEST_CASE("cli: what is wrong with a study is said before anything is written", "[cli][unit]") {

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
+#include <cabinload/core/error.hpp>
 #include <cabinload/study/cases.hpp>
 #include <cstdint>
 #include <span>
@@ -68,5 +69,10 @@ class Journal {
   std::vector<std::uint64_t> offsets_;  // of each block's payload; 0: not there
   std::vector<std::uint64_t> sizes_;
 };
+
+/// Says which lines one has and the other lacks; the first few.
+[[nodiscard]] core::InputError of_another_study(const std::string& path,
+                                                const Journal::Identity& then,
+                                                const Journal::Identity& now);
 
 }  // namespace cabinload::study

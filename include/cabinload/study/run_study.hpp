@@ -29,6 +29,7 @@ class Ranks {
   [[nodiscard]] virtual int count() const = 0;  ///< at least 1
   // Of the one that leads.
   virtual void give(int rank, std::uint64_t block) = 0;  ///< kNoBlock: it may stop
+  void stop_all();                                       ///< nothing more for anybody
   /// What has come; waits for it when asked to.
   virtual std::optional<Done> take(bool wait) = 0;
   // Of the others.

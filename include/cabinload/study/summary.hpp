@@ -30,9 +30,15 @@ struct InputEffect {
   Effect held, energy;  ///< on nights held and on the night's electricity
 };
 
+/// An input and what it was given: "0.5 kWh to 4 kWh", "thin, good".
+struct Varied {
+  std::string key, values;
+};
+
 /// Everything a view of a study prints.
 struct Summary {
-  answers::Header header;
+  answers::Header header;  ///< of the scenario as it is before anything varies
+  std::vector<Varied> varied;
   std::string way;
   std::uint64_t seed = 1, cases = 0, failed = 0;
   std::string first_reason;        ///< of the failed case with the lowest number
