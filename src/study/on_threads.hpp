@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
+#include <oneapi/tbb/global_control.h>
 #include <oneapi/tbb/parallel_pipeline.h>
 #include <oneapi/tbb/task_arena.h>
 
@@ -37,6 +38,9 @@ void on_threads(std::size_t n, unsigned threads, One one) {
     }
   };
   const unsigned workers = threads_or_cores(threads);
+  // More threads than cores, where somebody asks for them: without this the library warns on
+  // stderr.
+  const tbb::global_control allowed(tbb::global_control::max_allowed_parallelism, workers);
   tbb::task_arena(static_cast<int>(workers)).execute([&] {
     tbb::parallel_pipeline(
         workers, tbb::make_filter<void, std::size_t>(tbb::filter_mode::serial_in_order, in_order) &
