@@ -64,6 +64,8 @@ int main(int argc, char** argv) {
 #ifdef CABINLOAD_MPI
   const auto ranks = cabinload::cli::mpi_ranks(argc, argv);
   surroundings.ranks = ranks.get();
+  // The launcher passes on what a rank says; where to, a rank cannot know.
+  if (ranks) surroundings.out_is_terminal = surroundings.err_is_terminal = false;
 #endif
   const cabinload::cli::Outcome outcome = cabinload::cli::run(argc, argv, surroundings);
 #ifdef CABINLOAD_MPI
