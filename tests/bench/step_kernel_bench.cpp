@@ -1,42 +1,28 @@
 // SPDX-License-Identifier: Apache-2.0
 // A year of 60 s steps of one cabin: lane kernel (one lane) against a dense LU of the same network,
-// side by side in one run, repetitions interleaved. Prints JSON: medians, spread, ratio, difference
-// in kelvin.
+// side by side in one run, repetitions interleaved, processor time. Prints JSON: medians, spread,
+// ratio, difference in kelvin.
 #include <algorithm>
-#include <chrono>
 #include <cmath>
 #include <cstdio>
 #include <cstdlib>
 #include <vector>
 
 #include <cabinload/vehicle/catalogue.hpp>
+#include "bench/timings.hpp"
 #include "support/dense_network.hpp"
 #include "support/sample_cabin.hpp"
 
 namespace network = cabinload::network;
 namespace test = cabinload::test;
 using network::Lane;
+using test::Timings;
 
 namespace {
-
-using Clock = std::chrono::steady_clock;
-
-double seconds_since(Clock::time_point start) {
-  return std::chrono::duration<double>(Clock::now() - start).count();
-}
 
 double unit_W(double t_s) {
   return std::fmod(t_s, 5400.0) < 2700.0 ? -1200.0 : 25.0;
 }
-
-struct Timings {
-  std::vector<double> seconds;
-  [[nodiscard]] double at(double share) const {
-    auto sorted = seconds;
-    std::sort(sorted.begin(), sorted.end());
-    return sorted[static_cast<std::size_t>(share * static_cast<double>(sorted.size() - 1))];
-  }
-};
 
 /// Drives made beforehand, one a step of a day, so that only stepping is timed.
 std::vector<network::Drive<1>> a_day(const network::Cabin& cabin, double dt_s) {
@@ -77,20 +63,21 @@ int main(int argc, char** argv) {
   // Speed: a day of each in turn; the dense one is too slow for a year in every repetition.
   Timings lane, lu;
   double sink = 0;
+  constexpr int kLaneDays = 20;
   for (int r = 0; r < repetitions; ++r) {
-    constexpr int kLaneDays = 20;
-    auto start = Clock::now();
-    for (int day = 0; day < kLaneDays; ++day)
-      for (std::size_t i = 0; i < drives.size(); ++i) {
-        (void)stepper.prepare(drives[i]);
-        stepper.finish(drives[i], Lane<1>::Constant(unit_W(static_cast<double>(i) * kStep_s)));
-      }
-    lane.seconds.push_back(seconds_since(start) / kLaneDays);
+    lane.time([&] {
+      for (int day = 0; day < kLaneDays; ++day)
+        for (std::size_t i = 0; i < drives.size(); ++i) {
+          (void)stepper.prepare(drives[i]);
+          stepper.finish(drives[i], Lane<1>::Constant(unit_W(static_cast<double>(i) * kStep_s)));
+        }
+    });
+    lane.seconds.back() /= kLaneDays;
     sink += stepper.T_air_K()[0];
-    start = Clock::now();
-    for (std::size_t i = 0; i < drives.size(); ++i)
-      dense.step(drives[i], unit_W(static_cast<double>(i) * kStep_s));
-    lu.seconds.push_back(seconds_since(start));
+    lu.time([&] {
+      for (std::size_t i = 0; i < drives.size(); ++i)
+        dense.step(drives[i], unit_W(static_cast<double>(i) * kStep_s));
+    });
     sink += dense.T_air_K();
   }
   std::printf(
