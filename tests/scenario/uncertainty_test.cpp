@@ -58,8 +58,8 @@ TEST_CASE("scenario: every unknown says its range, its source and changes what i
     CHECK_WITHIN(read_back.low, u.low, 1e-12);
     CHECK_WITHIN(read_back.high, u.high, 1e-12);
     // Without change at the value that changes nothing.
-    const auto at_none = scenario::range_of(
-        i, scenario::text_of({i, u.times ? 1.0 : 0.0, u.times ? 1.0 : 0.0}));
+    const auto at_none =
+        scenario::range_of(i, scenario::text_of({i, u.times ? 1.0 : 0.0, u.times ? 1.0 : 0.0}));
     CHECK(at_none.at(0.3) == (u.times ? 1 : 0));
   }
   CHECK(scenario::UnknownRange{index_of("leakage"), 0.5, 2}.at(0.5) ==
