@@ -2,9 +2,11 @@
 #include "mpi_ranks.hpp"
 
 #include <mpi.h>
+#include <chrono>
 #include <cstdlib>
 #include <cstring>
 #include <list>
+#include <thread>
 
 namespace cabinload::cli {
 namespace {
@@ -18,6 +20,18 @@ bool under_mpi() {
   return false;
 }
 
+/// Until `there` is true. MPI's own waiting takes a whole core, which others may need.
+template <class There>
+void wait_until(There there) {
+  while (!there()) std::this_thread::sleep_for(std::chrono::milliseconds(1));
+}
+
+bool waits_for_me(int from, int tag, MPI_Status& status) {
+  int there = 0;
+  MPI_Iprobe(from, tag, MPI_COMM_WORLD, &there, &status);
+  return there != 0;
+}
+
 class MpiRanks : public study::Ranks {
  public:
   MpiRanks(int& argc, char**& argv) {
@@ -28,6 +42,13 @@ class MpiRanks : public study::Ranks {
   }
   ~MpiRanks() override {
     settle(true);
+    MPI_Request all = MPI_REQUEST_NULL;  // the first one may still write the table
+    MPI_Ibarrier(MPI_COMM_WORLD, &all);
+    wait_until([&] {
+      int here = 0;
+      MPI_Test(&all, &here, MPI_STATUS_IGNORE);
+      return here != 0;
+    });
     MPI_Finalize();
   }
   MpiRanks(const MpiRanks&) = delete;
@@ -44,13 +65,11 @@ class MpiRanks : public study::Ranks {
   std::optional<Done> take(bool wait) override {
     settle(false);
     MPI_Status status;
-    if (wait) {
-      MPI_Probe(MPI_ANY_SOURCE, kDone, MPI_COMM_WORLD, &status);
-    } else {
-      int there = 0;
-      MPI_Iprobe(MPI_ANY_SOURCE, kDone, MPI_COMM_WORLD, &there, &status);
-      if (there == 0) return std::nullopt;
-    }
+    const auto there = [&] { return waits_for_me(MPI_ANY_SOURCE, kDone, status); };
+    if (wait)
+      wait_until(there);
+    else if (!there())
+      return std::nullopt;
     const std::string bytes = receive(status.MPI_SOURCE, kDone);
     Done done;
     done.rank = status.MPI_SOURCE;
@@ -101,7 +120,7 @@ class MpiRanks : public study::Ranks {
   }
   static std::string receive(int from, int tag) {
     MPI_Status status;
-    MPI_Probe(from, tag, MPI_COMM_WORLD, &status);
+    wait_until([&] { return waits_for_me(from, tag, status); });
     int size = 0;
     MPI_Get_count(&status, MPI_BYTE, &size);
     std::string bytes(static_cast<std::size_t>(size), '\0');
