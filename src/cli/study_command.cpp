@@ -220,6 +220,18 @@ study::Journal journal_for(const StudyOptions& o, const study::Journal::Identity
   return study::Journal::start(path, identity, cases);
 }
 
+/// The table, and as text where asked for.
+/// @throws core::IoError  says that the cases are not lost
+void write_results(const StudyOptions& o, const store::StudyResult& r) try {
+  const bool replace = o.output.force || o.resume;
+  if (!o.csv.empty()) write_csv(o.csv, r.plan, r.journal, replace);
+  store::write(o.output.out_file, r, replace);
+} catch (const core::IoError& e) {
+  const std::string what = std::string(e.what()).substr((e.path() + ": error: ").size());
+  throw core::IoError(e.path(), fmt::format("{}; all {} cases are kept in {}, --resume goes on",
+                                            what, r.plan.cases, journal_of(o.output.out_file)));
+}
+
 void finish(Context& context, const StudyOptions& o, const scenario::Scenario& s,
             const study::Plan& plan, study::Journal& journal, const weather::Series& weather) {
   answers::Header header = answers::header_of("study", s, weather);
@@ -235,14 +247,10 @@ void finish(Context& context, const StudyOptions& o, const scenario::Scenario& s
   const study::Summary summary = study::summary_of(plan, journal, header);
   const std::string json = report::json(summary);
   const std::string& out = o.output.out_file;
-  if (!o.csv.empty()) write_csv(o.csv, plan, journal, o.output.force || o.resume);
-  store::write(out,
-               store::StudyResult{
-                   {scenario::effective_toml(s), json, context.command_line, weather.first_day},
-                   summary.header,
-                   plan,
-                   journal},
-               o.output.force || o.resume);
+  write_results(o, {{scenario::effective_toml(s), json, context.command_line, weather.first_day},
+                    summary.header,
+                    plan,
+                    journal});
   journal.remove();
   context.out = o.output.json ? json : report::terminal(summary, o.output.style(context));
   if (!o.output.quiet && !o.output.json) context.err += "written: " + out + "\n";

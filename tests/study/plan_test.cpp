@@ -50,6 +50,18 @@ TEST_CASE("study: every combination of lists and ranges, the last changes fastes
   CHECK(s.uncertainty.ranges.empty());  // nothing is drawn that nobody asked for
 }
 
+TEST_CASE("study: values from a text file, one a line", "[study][unit]") {
+  const fs::path list = fs::temp_directory_path() / "cabinload-plan-units.txt";
+  std::ofstream(list) << "# units at hand\ngeneric-1500-24v\n\n  generic-2000-24v  \n";
+  const auto p = plan("[[vary]]\nkey = \"unit.model\"\nfiles = \"cabinload-plan-units.txt\"\n");
+  REQUIRE(p.cases == 2);
+  CHECK(p.inputs[0].levels == std::vector<std::string>{"generic-1500-24v", "generic-2000-24v"});
+  std::ofstream(list) << "# none\n";
+  CHECK_THAT(message("[[vary]]\nkey = \"unit.model\"\nfiles = \"cabinload-plan-units.txt\"\n"),
+             contains("vary[0].files") && contains("holds no value"));
+  fs::remove(list);
+}
+
 TEST_CASE("study: unknowns by name, or all of them", "[study][unit]") {
   const auto one =
       plan("[study]\nway = \"latin\"\ncases = 8\n[[vary]]\nkey = \"uncertainty.leakage\"\n");
