@@ -70,7 +70,7 @@ std::string level_table(const Summary& s) {
       key = l.key;
       out += fmt::format("\n{:<42}{:>8} {:>14} {:>12}\n", key, "cases", "nights held", "all held");
     }
-    std::string value = l.value;
+    std::string value = l.key == "weather.file" ? l.value.substr(l.value.rfind('/') + 1) : l.value;
     if (value.size() > 38) value = "..." + value.substr(value.size() - 35);
     out += fmt::format("  {:<40}{:>8} {:>14} {:>12}\n", value, l.cases,
                        l.needing > 0 ? percent(l.held / l.needing) : "-", l.all_held);

@@ -96,7 +96,6 @@ CaseRunner::CaseRunner(const Plan& plan, Weather weather, unsigned threads)
 bool CaseRunner::make(std::uint64_t index, CaseAnswer& answer, std::vector<Made>& made) {
   try {
     auto s = std::make_shared<const scenario::Scenario>(plan_.scenario_of(plan_.values(index)));
-    if (s->heading_worst) throw core::Error("vehicle.heading 'worst' is not taken by a study");
     const std::string key = weather_key(*s);
     if (!series_.contains(key)) {
       auto series = weather_(*s);

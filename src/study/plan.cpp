@@ -20,6 +20,8 @@ using scenario::Scenario;
 using scenario::Vary;
 
 constexpr const char* kUncertainty = "uncertainty";
+constexpr const char* kWorst = "'worst' is not taken by a study";
+constexpr const char* kHeadings = "vary the heading over a list: \"N\", \"E\", \"S\", \"W\"";
 
 std::string trimmed(const std::string& text) {
   const auto from = text.find_first_not_of(" \t\r\n"), to = text.find_last_not_of(" \t\r\n");
@@ -125,7 +127,7 @@ class Reader {
       for (const auto& entry : fs::directory_iterator(path))
         if (entry.is_regular_file() && entry.path().filename().string()[0] != '.' &&
             entry.path().extension() != ".md" && entry.path().extension() != ".toml")
-          list.push_back(entry.path().string());
+          list.push_back(entry.path().lexically_normal().string());
       std::sort(list.begin(), list.end());
       return list;
     }
@@ -271,9 +273,7 @@ void try_values(const Scenario& scenario, Plan& plan, const std::vector<std::siz
       try {
         const Scenario tried = plan.scenario_of(point);
         set_kind(input, tried);
-        if (tried.heading_worst)
-          throw core::InputError({"", 0, 0, input.key, "'worst' is not taken by a study",
-                                  "a heading each, in a list"});
+        if (tried.heading_worst) throw core::InputError({"", 0, 0, input.key, kWorst, kHeadings});
         note_warnings(plan, scenario, input.key + " = " + input.text(value), tried);
         refuse_idle_weather(scenario, input, value, tried, of[i]);
       } catch (const core::InputError& e) {
@@ -385,6 +385,8 @@ Plan plan_of(const Scenario& scenario, const std::vector<scenario::Override>& gi
     throw core::InputError(
         {scenario.file.empty() ? "scenario" : scenario.file, 0, 0, "vary", "nothing varies",
          "[[vary]] with key = \"vehicle.insulation\" and values = [\"thin\", \"good\"]"});
+  if (scenario.heading_worst)
+    throw core::InputError(scenario::problem_at(scenario, "vehicle.heading", kWorst, kHeadings));
   if (plan.effects && plan.way != Way::sobol)
     throw core::InputError(
         scenario::problem_at(scenario, "study.effects", "effects need way = \"sobol\"", ""));

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <filesystem>
 #include <limits>
 
 namespace cabinload::study {
@@ -92,7 +93,10 @@ std::string values_of(const Input& input) {
   if (input.levels.empty()) return input.text(input.low) + " to " + input.text(input.high);
   if (input.levels.size() > kNamed) return std::to_string(input.levels.size()) + " values";
   std::string text;
-  for (const std::string& level : input.levels) text += (text.empty() ? "" : ", ") + level;
+  for (const std::string& level : input.levels)
+    text +=
+        (text.empty() ? "" : ", ") +
+        (input.key == "weather.file" ? std::filesystem::path(level).filename().string() : level);
   return text;
 }
 

@@ -108,6 +108,8 @@ TEST_CASE("study: what is wrong with a plan is said", "[study][unit]") {
   CHECK_THAT(message("[[vary]]\nkey = \"study.cases\"\nvalues = [3]\n"), contains("cannot vary"));
   CHECK_THAT(message("[[vary]]\nkey = \"vehicle.heading\"\nvalues = [\"S\", \"worst\"]\n"),
              contains("vehicle.heading = worst") && contains("not taken by a study"));
+  CHECK_THAT(message("vehicle.heading = \"worst\"\n" + good),
+             contains(":1") && contains("vehicle.heading") && contains("not taken by a study"));
   CHECK_THAT(message("[[vary]]\nkey = \"battery.capacity\"\nrange = \"1 kwat to 5 kwat\"\n"),
              contains("unknown unit"));
   CHECK_THAT(message("[[vary]]\nkey = \"vehicle.insulation\"\nvalues = \"thin, tick\"\n"),
