@@ -54,8 +54,9 @@ struct PetsRun {
 struct HelpsAsked {
   answers::HelpBy by = answers::HelpBy::nights;
   std::map<std::string, double> costs;
-  bool pairs = true;  ///< the best also two by two
-  std::string why;    ///< a night to explain: "true" the hardest, or a date; "" none
+  bool pairs = true;    ///< the best also two by two
+  std::string why;      ///< a night to explain: "true" the hardest, or a date; "" none
+  bool minutes = true;  ///< from a failure to an animal's limit; else 0
 };
 /// @throws core::InputError  vehicle.heading is "worst"
 [[nodiscard]] answers::Helps helps_run(const ScenarioOptions& options,

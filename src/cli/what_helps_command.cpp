@@ -83,11 +83,13 @@ struct Work {
   double residual_relative = 0;
   int hottest_day = 0;  // of the weather, with the unit off as the vehicle stands
   double longest_min = 0;
+  bool with_minutes = true;
 
   study::Variant variant(const answers::Change& change) {
     auto s = std::make_shared<const scenario::Scenario>(
         answers::changed(options.file, options.overrides, change));
     study::VariantDemand demand{*s, simulation::demand_options(*s)};
+    demand.options.by_cause = false;  // its highest hour is all that is asked
     if (about_from) demand.scenario.night.from = about_from;
     if (about_to) demand.scenario.night.to = about_to;
     return {change.label, s, weather, change.roof_insulation, counted, std::move(demand)};
@@ -113,6 +115,7 @@ struct Work {
   }
   /// Fewest minutes from a failure to the animal's limit, of each.
   [[nodiscard]] std::vector<double> minutes(const std::vector<study::Variant>& list) const {
+    if (!with_minutes) return std::vector<double>(list.size(), 0.0);
     std::vector<study::PeakAsk> asks;
     for (const study::Variant& v : list) asks.push_back({v.scenario, v.weather, hottest_day});
     std::vector<double> left_min = study::fewest_minutes(asks);
@@ -271,9 +274,9 @@ void what_helps(Context& context, const HelpsOptions& options) {
   const auto scenario = scenario::read(options.scenario.file, options.scenario.overrides);
   const weather::Series weather = weather_of(scenario);
   ProgressLine line(context.surroundings.err_is_terminal && !output.quiet && !output.json);
-  const answers::Helps answer =
-      helps_run(options.scenario, weather, {answers::help_by(options.by), costs, true, options.why},
-                [&line](double share_1) { line.show(share_1); });
+  const answers::Helps answer = helps_run(
+      options.scenario, weather, {answers::help_by(options.by), costs, true, options.why, true},
+      [&line](double share_1) { line.show(share_1); });
   const std::string json = report::json(answer);
   keep(context, output,
        store::HelpsResult{about(context, scenario, json, weather.first_day), answer});
@@ -289,7 +292,8 @@ answers::Helps helps_run(const ScenarioOptions& options, const weather::Series& 
   auto base = scenario::read(options.file, options.overrides);
   refuse_worst_heading(base, "what-helps");
   if (!asked.why.empty() && asked.why != "true") (void)date_of("--why", asked.why);
-  Work work{options, nullptr, nullptr, study::Variants(), {}, {}, {}, {}, {}, 0, 0, 0};
+  Work work{options, nullptr, nullptr, study::Variants(), {}, {}, {}, {}, {},
+            0,       0,       0,       asked.minutes};
   work.weather = std::make_shared<const weather::Series>(weather);
   work.base = std::make_shared<const scenario::Scenario>(std::move(base));
   work.progress = [&](std::size_t done, std::size_t of) {

@@ -106,6 +106,7 @@ void DemandRun::hold(const network::Response<1>& response, double second_of_day,
     s.heating_W = act(ideal.heat_to_K->at(second_of_day), ideal.heat_limit_W, heat_place_);
   else if (options_.hours.active(second_of_day) && T_K > options_.T_set_K.at(second_of_day))
     s.sensible_W = -act(options_.T_set_K.at(second_of_day), 0, cool_place_);
+  if (!options_.by_cause) return;
   // Heating is no demand for cooling: it is a source of the rest.
   if (heat_place_ < 0)
     parts_.set_air(parts_.rest(), s.heating_W);
@@ -131,6 +132,7 @@ void DemandRun::hold_humidity(bool cooling, Step& s) {
                           (K_kg_s + flow_kg_s) * (before + (W_most_1 - before) / over_theta));
   vapour_.step(mass_kg, flow_kg_s, W_in_1, source_kg_s - s.water_kg_s, dt_s_);
   const double during = before + (vapour_.value() - before) / over_theta;
+  if (!options_.by_cause) return;
   // Each flow over what the air may hold; the rest is what the air's own water does.
   causes_.water(around_, wet_, W_most_1, water_);
   water_[parts_.rest()] = K_kg_s * (before - W_most_1) - (K_kg_s + flow_kg_s) * (during - W_most_1);
@@ -146,13 +148,15 @@ Step DemandRun::step(double t_s) {
       drive_);
   s.T_out_K = around_.out().T_K;
   network::Response<1> response = stepper_.prepare(drive_);
-  wet_ = wet_faces(
-      cabin_, stepper_, 0, dew_guard_, vapour_.value(), around_.out().p_Pa, response,
-      [&](std::size_t chain, double W) { parts_.set_inner(causes_.condensation(), chain, W); });
-  causes_.act(around_, drive_, T_ref_K_, second_of_day, stepper_.T_air_K()[0], parts_);
+  wet_ = wet_faces(cabin_, stepper_, 0, dew_guard_, vapour_.value(), around_.out().p_Pa, response,
+                   [&](std::size_t chain, double W) {
+                     if (options_.by_cause) parts_.set_inner(causes_.condensation(), chain, W);
+                   });
+  if (options_.by_cause)
+    causes_.act(around_, drive_, T_ref_K_, second_of_day, stepper_.T_air_K()[0], parts_);
   hold(response, second_of_day, s);
   stepper_.finish(drive_, network::Lane<1>::Constant(air_W_));
-  parts_.step();
+  if (options_.by_cause) parts_.step();
   account_heat();
   cooled_ = s.sensible_W > 0;
   hold_humidity(cooled_, s);
@@ -171,14 +175,14 @@ void DemandRun::account_heat() {
 void DemandRun::add_to_hour(const Step& s) {
   const double h_J_kg =
       core::kVaporizationHeat_J_kg + core::kSpecificHeatVapour_J_kgK * core::to_celsius(T_ref_K_);
-  const std::size_t n = causes_.list().size();
   hour_.seconds += dt_s_;
   hour_.T_out += s.T_out_K * dt_s_;
   hour_.T_air += stepper_.T_air_K()[0] * dt_s_;
   hour_.sensible += s.sensible_W * dt_s_;
   hour_.latent += s.water_kg_s * h_J_kg * dt_s_;
+  if (!options_.by_cause) return;
   double sensible_W = 0, latent_W = 0;
-  for (std::size_t c = 0; c < n; ++c) {
+  for (std::size_t c = 0; c < causes_.list().size(); ++c) {
     const double part_W = parts_.removed_W(c), water_W = water_[c] * h_J_kg;
     sensible_W += part_W;
     latent_W += water_W;
@@ -232,7 +236,7 @@ Demand DemandRun::run() {
   Demand result;
   result.start_s = observe_s;
   result.T_set_K = T_ref_K_;
-  result.causes = causes_.list();
+  if (options_.by_cause) result.causes = causes_.list();
   result.sensible_by_cause_W.resize(result.causes.size());
   result.latent_by_cause_W.resize(result.causes.size());
   hour_.sensible_by_cause.assign(result.causes.size(), 0.0);

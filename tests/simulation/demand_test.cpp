@@ -76,6 +76,19 @@ cabinload::scenario::Scenario linear_box() {
 
 }  // namespace
 
+TEST_CASE("simulation: a demand without its causes is the same demand", "[simulation][property]") {
+  const auto scenario = test::sample_scenario();
+  const auto forcing = test::sample_forcing(kWeek_h, 29, 8);
+  const Demand with = demand(scenario, forcing);
+  const Demand without = demand(scenario, forcing, [](auto& o) { o.by_cause = false; });
+  CHECK(total_Wh(with) > 0);
+  CHECK(with.sensible_W == without.sensible_W);
+  CHECK(with.latent_W == without.latent_W);
+  CHECK(with.T_air_mean_K == without.T_air_mean_K);
+  CHECK(with.causes.size() > 3);
+  CHECK(without.causes.empty());
+}
+
 TEST_CASE("simulation: the parts of the demand add up to it, every hour",
           "[simulation][property]") {
   // Bar 1e-9 of the demand's own size, every step and every hour; laws of films, long wave,

@@ -42,6 +42,7 @@ struct DemandOptions {
   core::DaySchedule hours = core::DaySchedule::always();  ///< when the cabin is held
   double stirring_m3_s = 0;   ///< cabin air that a unit's fan moves while it cools
   std::string place = "air";  ///< where the cooling acts: the air, or a surface's name
+  bool by_cause = true;  ///< with its parts: about two thirds of the time; the rest is the same
   std::function<void(double share_1)> progress;  ///< about 20 times with the share done
 };
 
@@ -52,9 +53,9 @@ struct DemandOptions {
 /// Hour by hour; row i covers start_s + i h. Means over the hour [W], removed heat counts positive.
 /// Parts are counted in the steps that have a demand, so they add up to the demand of the hour.
 struct Demand {
-  double start_s = 0;  ///< seconds after 00:00 of the series' first day
-  double T_set_K = 0;  ///< lowest of the day; parts count from it
-  std::vector<Cause> causes;
+  double start_s = 0;         ///< seconds after 00:00 of the series' first day
+  double T_set_K = 0;         ///< lowest of the day; parts count from it
+  std::vector<Cause> causes;  ///< none without by_cause
   std::vector<double> T_out_mean_K, T_air_mean_K, sensible_W, latent_W;
   std::vector<std::vector<double>> sensible_by_cause_W, latent_by_cause_W;  ///< [cause][hour]
   double heat_residual_relative = 0, moisture_residual_relative = 0;
