@@ -226,6 +226,7 @@ Hold hold(const simulation::Trace& unit_on, const simulation::Trace& unit_off,
   h.header.to = unit_on.nights.back().date;
   h.heading_rad = scenario.vehicle.heading_rad;
   h.T_limit_K = scenario.night.T_limit_K;
+  h.cut_off_1 = scenario.supply.bank.usable_low_1;
   h.in_period = static_cast<int>(unit_on.nights.size());
   for (std::size_t i = 0; i < unit_on.nights.size(); ++i)
     h.each_night.push_back(night_of(unit_on.nights[i], unit_off.nights[i]));

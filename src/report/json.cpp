@@ -245,7 +245,8 @@ std::string json(const answers::Hold& a, int indent) {
                                 {"p90", number(a.electric_Wh.p90)},
                                 {"worst", number(a.electric_Wh.worst)}};
   j["battery_at_dawn"] = {{"median", number(a.battery_at_dawn_1.median)},
-                          {"worst", number(a.battery_at_dawn_1.worst)}};
+                          {"worst", number(a.battery_at_dawn_1.worst)},
+                          {"cut_off", number(a.cut_off_1)}};
   j["condensate_L_per_night"] = number(a.condensate_L_median);
   j["unit_beyond_data_share"] = number(a.beyond_map_share_1);
   j["condenser_air_max_degC"] =
@@ -281,6 +282,7 @@ answers::Hold hold_from_json(const std::string& text, const std::string& file) {
                        number_of(j.at("pull_down_min").at("worst"))};
     a.battery_at_dawn_1 = {number_of(j.at("battery_at_dawn").at("median")),
                            number_of(j.at("battery_at_dawn").at("worst"))};
+    a.cut_off_1 = j.at("battery_at_dawn").value("cut_off", 0.0);  // younger than its table
     a.condensate_L_median = number_of(j.at("condensate_L_per_night"));
     a.co2_peak_ppm = number_of(j.at("co2_peak_ppm"));
     a.beyond_map_share_1 = number_of(j.at("unit_beyond_data_share"));

@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 #include <algorithm>
 #include <cabinload/core/constants.hpp>
+#include <cabinload/report/night_mark.hpp>
 #include <cmath>
 
 #include "text.hpp"
@@ -22,15 +23,14 @@ constexpr int kDays = 31, kRows = 12;
 struct Mark {
   const char *drawn, *plain, *words;
 };
+/// In the order of NightMark; alike on the page.
 constexpr Mark kMarks[] = {{"·", ".", "needs no cooling"},
-                           {"○", "o", "held"},
-                           {"◐", "c", "held by less than"},
-                           {"●", "#", "lost"}};
+                           {"●", "o", "held"},
+                           {"◐", "c", "close: held by less than"},
+                           {"×", "X", "lost"}};
 
-const Mark& mark_of(const HoldNight& n, double T_limit_K) {
-  if (!n.needs_cooling) return kMarks[0];
-  if (!n.held) return kMarks[3];
-  return n.bed_peak_K > T_limit_K - kClose_K ? kMarks[2] : kMarks[1];
+const Mark& look_of(const HoldNight& n, const Hold& a) {
+  return kMarks[static_cast<std::size_t>(mark_of(n, a.T_limit_K, a.cut_off_1))];
 }
 std::string shown(const Mark& mark, const Style& style) {
   return style.ascii ? mark.plain : mark.drawn;
@@ -110,7 +110,7 @@ std::string season_picture(const Hold& a, const Style& style) {
     std::string line = padded(std::string(core::month_name(month)), kMonth);
     for (int day = 1; day <= kDays; ++day) {
       const bool here = i < a.each_night.size() && a.each_night[i].date == core::Date{month, day};
-      line += padded(here ? shown(mark_of(a.each_night[i], a.T_limit_K), style) : "", cell);
+      line += padded(here ? shown(look_of(a.each_night[i], a), style) : "", cell);
       i += here ? 1 : 0;
     }
     out += without_end(line);
@@ -118,8 +118,11 @@ std::string season_picture(const Hold& a, const Style& style) {
   const auto words = [&](const Mark& m) {
     const bool close = &m == &kMarks[2];
     return shown(m, style) + " " + m.words +
-           (close ? " " + core::format_quantity(kClose_K, core::Quantity::temperature_difference,
-                                                style.units, 1)
+           (close ? fmt::format(" {} or {:.0f} points of charge",
+                                core::format_quantity(kCloseToLimit_K,
+                                                      core::Quantity::temperature_difference,
+                                                      style.units, 1),
+                                100 * kCloseToCutOff_1)
                   : "");
   };
   std::string legend;

@@ -7,9 +7,6 @@
 
 namespace cabinload::report {
 
-/// Held by less than this is told apart [K]; engineering judgement.
-inline constexpr double kClose_K = 0.5;
-
 /// The evenings of the period, a mark each; "" without pictures or for a single night.
 [[nodiscard]] std::string season_picture(const answers::Hold& answer, const Style& style);
 /// The hardest night: bed and outdoors against the limit, the battery below; "" without pictures

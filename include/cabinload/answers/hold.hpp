@@ -130,6 +130,7 @@ struct Hold {
   Spread pull_down_min;            ///< over nights that needed pulling down; NaN when none
   Percentiles electric_Wh;         ///< over nights needing cooling
   Spread battery_at_dawn_1;        ///< worst = lowest
+  double cut_off_1 = 0;            ///< charge at which the battery is empty
   double condensate_L_median = 0;  ///< over nights needing cooling
   double co2_peak_ppm = 0;
   double residual_relative = 0;
