@@ -21,9 +21,10 @@ namespace {
 
 const Help kHelp = {
     "One HTML file for the customer: it needs no network and no program but a browser, "
-    "switches between SI and US units, and prints on two sheets. What would help is tried "
-    "on the days around the hardest night only; what-helps tries it on all of them. Exit "
-    "status as hold.",
+    "switches between SI and US units, and prints on two sheets, on three with an animal. What "
+    "would help is tried on the days around the hardest night only; what-helps tries it on all "
+    "of them. With --samples its first line says how many nights to promise. Exit status as "
+    "hold.",
     "More than the answers it is made of: one calculation of one van in a typical year.",
     {"cabinload report my-van.toml --from 05-01 --to 09-30 -o my-van.html",
      "cabinload report result.h5 -o my-van.html"}};
@@ -50,14 +51,16 @@ answers::Helps helps_around(const ScenarioOptions& given, const report::Page& pa
     around.overrides.push_back({key, value, "report"});
   };
   set("night.from", core::iso_text(nights[static_cast<std::size_t>(from)].date));
+  set("uncertainty.samples", "0");
   set("night.to", core::iso_text(nights[static_cast<std::size_t>(to)].date));
   if (page.scenario.heading_worst)
     set("vehicle.heading",
         fmt::format("{:.10g} degree", page.hold.heading_rad / core::kDegree_rad));
   const int day =
       simulation::nights_of(page.scenario.night, weather.hours(), weather.first_day).first + from;
-  const HelpsAsked asked{
-      page.hold.met() ? answers::HelpBy::energy : answers::HelpBy::nights, {}, false};
+  HelpsAsked asked;
+  asked.by = page.hold.met() ? answers::HelpBy::energy : answers::HelpBy::nights;
+  asked.pairs = asked.minutes = false;  // the page shows neither
   return helps_run(
       around,
       weather::days_of(weather, day - kBefore_days, kBefore_days + to - from + 1 + kAfter_days),
@@ -148,6 +151,7 @@ void add_report(CLI::App& app, Context& context) {
   CLI::App* command =
       app.add_subcommand("report", "One HTML page for the customer, to show, mail and print");
   add_scenario(*command, options->scenario, &context);
+  add_samples(*command, options->scenario);
   add_output(*command, options->output);
   command->remove_option(command->get_option("--json"));
   command->add_option("-o,--out", options->output.out_file, "the HTML file to write")->required();

@@ -66,7 +66,7 @@ std::string shares_words(const HoldNight& n) {
 
 std::string opening(const Hold& a, const Style& style) {
   std::string out = verdict_line(verdict(a, style), style);
-  if (a.needing_cooling > 0) out += wrapped(how_sure(a), kWidth, 0);
+  if (a.needing_cooling > 0) out += wrapped(how_sure(a) + " " + how_surer(a), kWidth, 0);
   const int quiet = a.in_period - a.needing_cooling;
   std::string period =
       a.in_period == 1 ? "night of " + core::long_text(a.header.from)
@@ -171,8 +171,7 @@ std::string sampled_verdict(const Hold& a, const std::string& limit) {
 
 std::string sampled_how_sure(const Hold& a) {
   const answers::HoldSpread& s = *a.spread;
-  const std::string drawn = fmt::format(
-      "{} vans drawn from what nobody knows exactly (`cabinload list uncertainty`)", s.samples);
+  const std::string drawn = fmt::format("{} vans drawn from what nobody knows exactly", s.samples);
   if (a.needing_cooling == 0)
     return fmt::format("{}: nine in ten need cooling on {:.0f} to {:.0f} nights.", drawn,
                        s.needing_cooling.low, s.needing_cooling.high);
@@ -276,9 +275,15 @@ std::string how_sure(const Hold& a) {
   if (a.spread) return sampled_how_sure(a);
   if (a.needing_cooling == 0) return "";
   return a.in_period == 1 ? "One calculation of the van as described, on one night, without a "
-                            "spread: promise less. --samples 64 tells how sure it is."
+                            "spread: promise less."
                           : "One calculation of the van as described, in one typical year, "
-                            "without a spread: promise fewer. --samples 64 tells how many.";
+                            "without a spread: promise fewer.";
+}
+
+std::string how_surer(const Hold& a) {
+  return a.spread           ? "`cabinload list uncertainty` names what was drawn."
+         : a.in_period == 1 ? "--samples 64 tells how sure it is."
+                            : "--samples 64 tells how many.";
 }
 
 const char* why_word(Why why) {

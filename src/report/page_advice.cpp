@@ -113,8 +113,7 @@ Html advice(const Page& page) {
   out +=
       wrap("<p class=\"said\">",
            plain(fmt::format("Tried on the {} around the hardest one, {} to {}, not on the whole "
-                             "period: `cabinload what-helps` tries all of it. One typical year, "
-                             "without a spread.",
+                             "season, in one typical year.",
                              plural(a.in_period, "night", "nights"), core::long_text(a.header.from),
                              core::long_text(a.header.to))),
            "</p>\n");

@@ -52,12 +52,11 @@ std::string cell(double minutes) {
 
 Html map(const Pets& a) {
   std::string out =
+      "<p class=\"said\">Shortest time to the limit by month and hour of the day: minutes, from "
+      "100 on whole hours (2h); · not within 4 h.</p>\n"
       "<div class=\"scroll map\" tabindex=\"0\" role=\"group\" aria-label=\"Shortest minutes by "
-      "month "
-      "and hour\"><table><caption>Shortest time to the limit by month and hour of the day: "
-      "minutes, "
-      "from 100 on whole hours (2h); · not within 4 h</caption><thead><tr><th scope=\"col\">"
-      "<span class=\"unseen\">Month</span></th>";
+      "month and hour\"><table><caption class=\"unseen\">Shortest time to the limit by month and "
+      "hour</caption><thead><tr><th scope=\"col\"><span class=\"unseen\">Month</span></th>";
   for (int h = 0; h < 24; ++h) out += fmt::format("<th scope=\"col\">{}</th>", h);
   out += "</tr></thead>\n<tbody>";
   for (std::size_t m = 0; m < a.map.size(); ++m) {

@@ -152,7 +152,7 @@ Html electricity(const Page& page, Json& data) {
   d["hours"] = clock_labels(hours);
   d["sleep"] = sleep_rows(page);
   d["charge_percent"] = column(hours, [](const auto& h) { return 100 * h.charge_1; });
-  d["cut_off_percent"] = 100 * page.scenario.supply.bank.usable_low_1;
+  d["cut_off_percent"] = 100 * page.hold.cut_off_1;
   d["flows"] = Json::array();
   for (const Source& s : shown)
     d["flows"].push_back({{"key", s.key},

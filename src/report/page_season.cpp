@@ -22,21 +22,11 @@ constexpr std::array<NightMark, 4> kMarks{NightMark::held, NightMark::close, Nig
                                           NightMark::quiet};
 
 const char* css(NightMark mark) {
-  switch (mark) {
-    case NightMark::held:
-      return "held";
-    case NightMark::close:
-      return "close";
-    case NightMark::lost:
-      return "lost";
-    case NightMark::quiet:
-      break;
-  }
-  return "quiet";
+  return mark == NightMark::quiet ? "quiet" : mark_word(mark);
 }
 
 NightMark mark(const Page& page, const HoldNight& n) {
-  return mark_of(n, page.hold.T_limit_K, page.scenario.supply.bank.usable_low_1);
+  return mark_of(n, page.hold.T_limit_K, page.hold.cut_off_1);
 }
 
 int count(const Page& page, NightMark wanted) {
@@ -53,6 +43,16 @@ Html picture(NightMark m) {
 std::string share_words(NightMark m, int n) {
   return m == NightMark::quiet ? plural(n, "night needs no cooling", "nights need no cooling")
                                : fmt::format("{} {}", n, mark_word(m));
+}
+
+/// For those who are promised something, not for those who promise.
+std::string sure_words(const Hold& a) {
+  if (a.spread) return how_sure(a);
+  return a.in_period == 1
+             ? "One calculation of this van as described, on one night. Real vans of its kind "
+               "differ: count on less."
+             : "One calculation of this van as described, in one typical year. Real vans of its "
+               "kind and hotter years hold fewer nights: count on fewer.";
 }
 
 /// A bar of the nights that need cooling, told in words below it.
@@ -107,15 +107,19 @@ Html calendar(const Page& page) {
   const auto& nights = page.hold.each_night;
   for (std::size_t i = 0; i < nights.size(); ++i)
     at[{nights[i].date.month, nights[i].date.day}] = i;
-  std::string out =
-      "<table class=\"calendar\" id=\"calendar\" tabindex=\"0\" aria-describedby=\"reading\">"
+  const std::vector<int> months = months_of(page.hold);
+  std::string out = fmt::format(
+      "<table class=\"calendar{}\" id=\"calendar\" tabindex=\"0\" "
+      "aria-describedby=\"reading\">",
+      months.size() > 7 ? " year" : "");
+  out +=
       "<caption class=\"unseen\">Every night of the period: held, close, lost, or no cooling "
       "needed</caption><thead><tr><th scope=\"col\"><span class=\"unseen\">Month</span></th>";
   for (int day = 1; day <= 31; ++day)
     out += fmt::format("<th scope=\"col\"{}>{}</th>",
                        day % 5 == 0 || day == 1 ? "" : " class=\"in\"", day);
   out += "</tr></thead>\n<tbody>";
-  for (const int month : months_of(page.hold)) {
+  for (const int month : months) {
     out += fmt::format("<tr><th scope=\"row\">{}</th>",
                        std::string(core::month_name(month)).substr(0, 3));
     for (int day = 1; day <= core::days_in_month(month); ++day) {
@@ -138,7 +142,7 @@ Html legend(const Page& page) {
   const auto item = [](NightMark m, const Html& words) {
     return wrap("<li>", picture(m), "") + words + Html{"</li>"};
   };
-  const double cut_off_1 = page.scenario.supply.bank.usable_low_1;
+  const double cut_off_1 = page.hold.cut_off_1;
   const Html close = both([&](const Style& s) {
     return fmt::format(
         "close: held, but the bed came within {} of the limit or the battery within {:.0f} "
@@ -208,7 +212,7 @@ Html opening(const Page& page) {
   Html out = wrap("<div class=\"who\">", long_foreign(h.scenario_name), "</div>\n");
   out += wrap("<h1>", both([&](const Style& s) { return verdict(a, s); }), "</h1>\n");
   if (a.needing_cooling > 0)
-    out += wrap("<p class=\"sure\"><strong>How sure?</strong> ", plain(how_sure(a)), "</p>\n");
+    out += wrap("<p class=\"sure\"><strong>How sure?</strong> ", plain(sure_words(a)), "</p>\n");
   out += shares(page) + facts(page);
   out += wrap("<p class=\"subject\">", foreign(h.scenario_line), ".</p>\n");
   out += wrap("<p class=\"subject\">Weather: ", foreign(h.weather_place), "");

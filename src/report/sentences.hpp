@@ -22,6 +22,8 @@ namespace cabinload::report {
 // hold
 /// How sure it is; "" where nothing needs cooling.
 [[nodiscard]] std::string how_sure(const answers::Hold& answer);
+/// What tells more of that on the command line.
+[[nodiscard]] std::string how_surer(const answers::Hold& answer);
 /// Short, for tables; "" when held.
 [[nodiscard]] const char* why_word(answers::Why why);
 /// How hot the hardest night becomes and why; "" when no night needs cooling.

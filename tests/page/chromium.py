@@ -94,6 +94,7 @@ class Page:
         self.call("Emulation.setDeviceMetricsOverride", width=width, height=height, deviceScaleFactor=1,
                   mobile=width < 600)
         self.light(dark)
+        self.call("Performance.enable", timeDomain="threadTicks")
         if not scripts:
             self.call("Emulation.setScriptExecutionDisabled", value=True)
 
@@ -140,6 +141,10 @@ class Page:
                  for e in self._events("Runtime.exceptionThrown")] +
                 [str(e["args"]) for e in self._events("Runtime.consoleAPICalled") if e["type"] in ("error", "warning", "assert")] +
                 [e["entry"]["text"] for e in self._events("Log.entryAdded") if e["entry"]["level"] in ("error", "warning")])
+
+    def working_s(self):
+        """Processor time of the page's main thread: it does not grow when others have the machine."""
+        return {m["name"]: m["value"] for m in self.call("Performance.getMetrics")["metrics"]}["TaskDuration"]
 
     def requests(self):
         return [e["request"]["url"] for e in self._events("Network.requestWillBeSent")]

@@ -7,6 +7,7 @@ Skipped (status 77) without Chromium; the part with axe-core is left out, and sa
 """
 import os
 import re
+import resource
 import shutil
 import subprocess
 import sys
@@ -17,7 +18,7 @@ import chromium
 
 AXE = "axe-core@4.10.3"
 A4_in, LETTER_in = (8.27, 11.69), (8.5, 11)
-READY_ms = 1000
+READY_ms, WRITTEN_s = 1000, 2
 NASTY = """<script>window.bad = 1</script> </script><img src=x onerror="window.bad=2"> "double" 'single' & \U0001F690 \u202Eevil """ \
         "\u0634\u0627\u062D\u0646\u0629 \u05E8\u05DB\u05D1"
 
@@ -47,6 +48,11 @@ def axe_source(folder):
         return source.read()
 
 
+def child_s():
+    used = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return used.ru_utime + used.ru_stime
+
+
 def write(program, path, *arguments):
     run = subprocess.run([program, "report", "-o", path, "--force", "-q", *arguments], capture_output=True, text=True)
     if run.returncode not in (0, 1):
@@ -74,8 +80,11 @@ def loads(page, name):
     check(not page.problems(), f"{name}: no complaint in the console {page.problems() or ''}")
     outside = [u for u in page.requests() if not u.startswith(("file:", "data:"))]
     check(len(page.requests()) > 0 and not outside, f"{name}: no request leaves the file {outside or ''}")
-    ready = int(page.js("document.documentElement.dataset.ready || '999999'"))
-    check(ready < READY_ms, f"{name}: ready after {ready} ms")
+    ready = page.js("Number(document.documentElement.dataset.ready || 1e6)")
+    if ready > READY_ms and os.getloadavg()[0] > os.cpu_count():  # others have the machine: what it takes alone
+        print(f"note     {name}: ready after {ready} ms on a machine of load {os.getloadavg()[0]:.1f}; of its own:")
+        ready = 1000 * page.working_s()
+    check(ready <= READY_ms, f"{name}: ready after {ready:.0f} ms")
 
 
 def charts(page, name, ids):
@@ -102,7 +111,23 @@ def units(page, name):
     check(page.js(first) == degC, f"{name}: and back")
 
 
+SMALLEST_pt = 6.5
+# Sizes of the text that is printed, smallest first; the drawing of the roof is scaled and has its own.
+PRINTED = """(() => { const seen = {}, walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+  while (walk.nextNode()) { const e = walk.currentNode.parentElement;
+    if (walk.currentNode.data.trim() && !e.closest('.unseen, svg, script, style') && e.getClientRects().length)
+      seen[(parseFloat(getComputedStyle(e).fontSize) * 0.75).toFixed(2)] = e.textContent.slice(0, 30); }
+  return Object.entries(seen).sort((a, b) => a[0] - b[0]); })()"""
+
+
 def prints(page, name, sheets):
+    page.call("Emulation.setEmulatedMedia", media="print")
+    page.js("new Promise((done) => setTimeout(done, 200))")  # charts are drawn anew
+    sizes = page.js(PRINTED)
+    charts = page.js("Object.values(Chart.instances).flatMap((c) => Object.values(c.options.scales).map((s) => s.ticks.font.size))")
+    check(float(sizes[0][0]) >= SMALLEST_pt, f"{name}: the smallest printed text has {sizes[0][0]} pt ({sizes[0][1]})")
+    check(min(charts) * 0.75 >= SMALLEST_pt, f"{name}: and in charts {min(charts) * 0.75:.2f} pt")
+    page.call("Emulation.setEmulatedMedia", media="")
     for size_name, size in (("A4", A4_in), ("Letter", LETTER_in)):
         pdf = page.pdf(*size)
         found = len(re.findall(rb"/Type\s*/Page\b(?!s)", pdf))
@@ -112,12 +137,16 @@ def prints(page, name, sheets):
 
 
 def keyboard(page, name):
+    """The way of the Tab key: skip link, switches, contents, calendar; arrows read the nights."""
     seen = []
-    for _ in range(12):
+    while len(seen) < 40 and "calendar" not in seen:
         page.key("Tab")
-        seen.append(page.js("document.activeElement.id || document.activeElement.tagName"))
-    check("si" in seen and "calendar" in seen, f"{name}: Tab reaches the switch and the calendar {seen}")
-    page.js("document.getElementById('calendar').focus()")
+        seen.append(page.js("document.activeElement.id || document.activeElement.getAttribute('href')"))
+    parts = page.js("[...document.querySelectorAll('.contents a')].map((a) => a.getAttribute('href'))")
+    taken = page.js("[...document.querySelectorAll('.tools input:checked')].map((e) => e.id)")
+    check(seen == ["#answer", *taken, *parts, "calendar"], f"{name}: Tab goes the way of the page {seen}")
+    check(page.js("[...document.querySelectorAll('.contents a')].every((a) => document.querySelector(a.getAttribute('href')))"),
+          f"{name}: every entry of the contents leads somewhere")
     page.key("Home")
     one = page.js("document.getElementById('reading').textContent")
     page.key("ArrowRight")
@@ -142,14 +171,16 @@ def main(program, pictures):
     if axe is None:
         print("skipped  axe-core: the npm registry is not reached")
     season = os.path.join(FOLDER, "season.html")
-    started = time.monotonic()
+    started, used = time.monotonic(), child_s()
     write(program, season, "--from", "05-01", "--to", "09-30")
-    print(f"note     a season's page takes {time.monotonic() - started:.1f} s and has {os.path.getsize(season) / 1000:.0f} kB")
+    took, used = time.monotonic() - started, child_s() - used
+    print(f"note     a season's page takes {took:.1f} s, {used:.1f} s of a processor, and has {os.path.getsize(season) / 1000:.0f} kB")
+    # Others may have the machine: then what it would take alone, half of its work on the second core.
+    check(took <= WRITTEN_s or used * 0.75 <= WRITTEN_s, f"season: written within {WRITTEN_s} s")
     check(os.path.getsize(season) < 1e6, "season: below 1 MB")
     animals = write(program, os.path.join(FOLDER, "animals.html"), "--pet", "dog 20 kg", "--from", "07-14", "--to", "07-17",
                     "--set", "name=" + NASTY, "--set", "panels.power=200 W", "--set", "battery.full_at=never")
-    quiet = write(program, os.path.join(FOLDER, "quiet.html"), "--weather", "sand-point", "--from", "01-05", "--to", "01-09",
-                  "--set", "name=" + "W" * 10000)
+    quiet = write(program, os.path.join(FOLDER, "quiet.html"), "--weather", "sand-point", "--set", "name=" + "W" * 10000)
     all_charts = ["temperatures", "power", "heat0", "heat1"]
     with chromium.Browser(chromium.find()) as browser:
         page = chromium.Page(browser).open(season)
@@ -184,6 +215,7 @@ def main(program, pictures):
         loads(page, "quiet")
         check(page.js("document.documentElement.scrollWidth") <= 390, "quiet: 10 000 characters do not widen it")
         check(len(page.js("document.querySelector('.who').textContent")) == 10000, "quiet: they are all there")
+        prints(page, "quiet", 2)  # a whole year
         page.close()
 
         page = chromium.Page(browser, scripts=False).open(season)

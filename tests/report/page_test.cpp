@@ -56,6 +56,7 @@ report::Page sample(const std::string& name = "sample") {
   a.header.from = {7, 1};
   a.header.to = {7, 4};
   a.T_limit_K = core::to_kelvin(25.0);
+  a.cut_off_1 = 0.1;
   a.in_period = 4;
   a.needing_cooling = 3;
   a.held = 2;
@@ -104,7 +105,7 @@ TEST_CASE("report: a night's mark says what kept or lost it", "[report][unit]") 
 TEST_CASE("report: the page has the verdict, every night, the cautions", "[report][unit]") {
   const std::string html = report::html(sample());
   CHECK_THAT(html, contains("<h1>Held: 2 of the 3 nights that need cooling. 1 is lost.</h1>"));
-  CHECK_THAT(html, contains("<strong>How sure?</strong> One calculation of the van as described"));
+  CHECK_THAT(html, contains("<strong>How sure?</strong> One calculation of this van as described"));
   CHECK(times(html, "<td data-i=") == 4);
   for (const char* word : {"held", "close", "lost", "no cooling needed"})
     CHECK(times(html, std::string("<span class=\"unseen\">") + word + "</span></td>") == 1);

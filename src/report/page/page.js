@@ -85,13 +85,15 @@
     night(d) {
       const T = (list) => list.map(temperature);
       const unit = { unit: degrees(), digits: 1 };
+      // One line where the bed is as warm as the cabin.
+      const one = d.cabin_degC.every((t, i) => Math.abs(t - d.bed_degC[i]) < 0.05);
       return {
         data: {
           labels: d.hours,
           datasets: [
             line('outdoors', T(d.outdoors_degC), 'warm', Object.assign({ borderDash: [2, 3], drawn: ' (dotted)' }, unit)),
-            line('cabin', T(d.cabin_degC), 'soft', Object.assign({ borderDash: [9, 4], drawn: ' (dashed)' }, unit)),
-            line('bed', T(d.bed_degC), 'cool', Object.assign({ borderWidth: 3.5, drawn: ' (thick)' }, unit)),
+            ...(one ? [] : [line('cabin', T(d.cabin_degC), 'soft', Object.assign({ borderDash: [9, 4], drawn: ' (dashed)' }, unit))]),
+            line(one ? 'cabin and bed' : 'bed', T(d.bed_degC), 'cool', Object.assign({ borderWidth: 3.5, drawn: ' (thick)' }, unit)),
             line('limit', T(d.hours.map(() => d.limit_degC)), 'lost',
               Object.assign({ borderDash: [12, 3, 2, 3], borderWidth: 1.5, drawn: ' (dash and dot)' }, unit)),
           ],
@@ -115,7 +117,7 @@
         data: {
           labels: d.hours,
           datasets: [
-            line('charge', d.charge_percent, 'ink', charge),
+            line("charge at the hour's end", d.charge_percent, 'ink', charge),
             line('cut-off', d.hours.map(() => d.cut_off_percent), 'lost',
               Object.assign({ borderDash: [12, 3, 2, 3], borderWidth: 1.5, drawn: ' (dash and dot)' }, charge)),
             ...bars,
@@ -132,8 +134,8 @@
         borderSkipped: false, stack: 'all', pointStyle: 'rect',
       });
       const options = common(null, {
-        x: axis(heatUnit(), { stacked: true }),
-        y: { stacked: true, ticks: Object.assign({ autoSkip: false }, text(printing.matches ? 7 : 12)), grid: { display: false } },
+        x: axis(heatUnit(), { stacked: true, ticks: Object.assign({ callback: (v) => Math.abs(v).toLocaleString('en-GB') }, text()) }),
+        y: { stacked: true, ticks: Object.assign({ autoSkip: false }, text(printing.matches ? 9 : 12)), grid: { display: false } },
       });
       options.indexAxis = 'y';
       options.plugins.tooltip.callbacks.label =
