@@ -58,6 +58,31 @@ TEST_CASE("examples: the lines that their README quotes are printed", "[cli][gol
   CHECK(quoted >= 9);
 }
 
+TEST_CASE("examples: what README.md shows is printed", "[cli][golden]") {
+  const Examples f;
+  std::istringstream lines(file_text(std::filesystem::path(CABINLOAD_SOURCE_DIR) / "README.md"));
+  std::string command, out;
+  int commands = 0, shown = 0;
+  for (std::string line; std::getline(lines, line);) {
+    if (line.starts_with("$ cabinload ")) {
+      command = line.substr(12);
+      const Run r = f.run(command);
+      INFO(command << ": " << r.err);
+      CHECK((r.status == 0 || r.status == 1));
+      out = "\n" + r.out;
+      ++commands;
+    } else if (line == "```") {
+      command.clear();
+    } else if (!command.empty() && line != "...") {
+      INFO(command);
+      CHECK_THAT(out, contains("\n" + line + "\n"));
+      ++shown;
+    }
+  }
+  CHECK(commands == 2);
+  CHECK(shown >= 40);
+}
+
 TEST_CASE("examples: what they teach is so", "[cli]") {
   const Examples f;
   const Json desert = f.json("hold weekend_van_desert.toml");

@@ -109,6 +109,14 @@ TEST_CASE("manners: shells and man read what is generated", "[cli][manners]") {
                                "_cabinload; echo ${COMPREPLY[0]}' >seen";
   CHECK(std::system(try_bash.c_str()) == 0);
   CHECK(cabinload::test::file_text(f.path() / "seen") == "hold\nthermal-mat\n");
+  if (can_run("fish")) {
+    const std::string try_fish = "cd '" + f.path().string() +
+                                 "' && fish -c \"source ./fish; complete -C 'cabinload ho'; "
+                                 "complete -C 'cabinload hold --cover th'\" >seen 2>&1";
+    CHECK(std::system(try_fish.c_str()) == 0);
+    CHECK_THAT(cabinload::test::file_text(f.path() / "seen"),
+               contains("hold\t") && contains("thermal-mat\t"));
+  }
   const std::string man = f.run("--generate man").out;
   for (const char* head : {".SH NAME", ".SH SYNOPSIS", ".SH EXIT STATUS", ".SH ENVIRONMENT",
                            ".SH FILES", ".SH CAUTIONS"})
