@@ -103,7 +103,7 @@ std::string hour_lines(const Hold& a, std::size_t cell) {
 
 std::string season_picture(const Hold& a, const Style& style) {
   if (!style.pictures || a.in_period < 2) return "";
-  const std::size_t cell = style.columns >= kMonth + 2 * kDays ? 2 : 1;
+  const std::size_t cell = style.columns >= kMonth + std::size_t{2} * kDays ? 2 : 1;
   std::string out = "\nEvening by evening\n";
   for (std::size_t i = 0; i < a.each_night.size();) {
     const int month = a.each_night[i].date.month;
