@@ -96,10 +96,12 @@ Date parse_date(std::string_view text) {
     date = {number(t[1]), number(t[2])};
   }
   const bool month_good = date.month >= 1 && date.month <= 12;
-  const int longest = month_good ? (date.month == 2 ? 29 : days_in_month(date.month)) : 0;
+  if (date.month == 2 && date.day == 29)
+    throw Error("'" + std::string(text) +
+                "': 29 February is not in a year of 365 days; write 02-28 or 03-01");
+  const int longest = month_good ? days_in_month(date.month) : 0;
   if (!month_good || date.day < 1 || date.day > longest)
     throw Error("'" + std::string(text) + "' is not a date; write it as 07-14 or 14 July");
-  date.day = std::min(date.day, days_in_month(date.month));
   return date;
 }
 

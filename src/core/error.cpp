@@ -30,16 +30,29 @@ std::size_t edit_distance(const std::string& a, const std::string& b) {
   return row[b.size()];
 }
 
+/// The beginning and the end of a text that would fill the screen.
+std::string clipped(const std::string& text, std::size_t most) {
+  if (text.size() <= most) return text;
+  const auto begins = [&](std::size_t at) {  // at a character, not within one
+    return (static_cast<unsigned char>(text[at]) & 0xC0) != 0x80;
+  };
+  std::size_t head = most * 2 / 3, tail = text.size() - most / 3;
+  while (head > 0 && !begins(head)) --head;
+  while (tail < text.size() && !begins(tail)) ++tail;
+  return text.substr(0, head) + " ... " + text.substr(tail);
+}
+
 }  // namespace
 
 std::string InputProblem::text() const {
+  constexpr std::size_t kLongestKey = 120, kLongest = 600;
   std::string out = file;
   if (line > 0) out += ':' + std::to_string(line);
   if (line > 0 && column > 0) out += ':' + std::to_string(column);
   if (!out.empty()) out += ": ";
   out += "error: ";
-  if (!key.empty()) out += key + ": ";
-  out += what;
+  if (!key.empty()) out += clipped(key, kLongestKey) + ": ";
+  out += clipped(what, kLongest);
   if (!hint.empty()) out += "\n  hint: " + hint;
   return out;
 }

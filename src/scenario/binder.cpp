@@ -29,6 +29,17 @@ std::string kind_of(const std::string& key) {
   return out;
 }
 
+/// The keys of the same table, or where all are listed.
+std::string keys_beside(const std::string& key, const std::vector<std::string>& known) {
+  const std::string table = key.substr(0, key.find('.') + 1);
+  std::string list;
+  for (const std::string& k : known)
+    if (!table.empty() && k.starts_with(table))
+      list += (list.empty() ? "" : ", ") + k.substr(table.size());
+  if (list.empty()) return "`cabinload show scenario` lists every key";
+  return fmt::format("[{}] has: {}", table.substr(0, table.find_first_of("[.")), list);
+}
+
 }  // namespace
 
 std::string written(double value_SI, core::Quantity kind, const char* unit) {
@@ -157,8 +168,41 @@ void Binder::flag(const std::string& key, bool& value, About about) {
 
 void Binder::hours(const std::string& key, core::DaySchedule& value, About about) {
   custom(
-      key, value.text(), [&](const std::string& text) { value = core::DaySchedule::parse(text); },
+      key, value.text(),
+      [&](const std::string& text) {
+        value = core::DaySchedule::parse(text);
+        if (text.find_first_not_of(' ') == std::string::npos)
+          odd(key, "'' is taken as never: write \"never\", \"always\" or \"22:00-07:00\"");
+      },
       about);
+}
+
+void Binder::date(const std::string& key, core::Date& value, const char* shown, About about) {
+  const auto at = given_.all().find(key);
+  const bool figure = at != given_.all().end() && at->second.figure;
+  custom(
+      key, shown,
+      [&](const std::string& text) {
+        if (text == shown) return;
+        if (figure) throw core::Error(text + " is a number, not a date; write \"07-14\" in quotes");
+        value = core::parse_date(text);
+        const std::string year = text.substr(0, text.find('-'));
+        if (year.size() == 4 && year.find_first_not_of("0123456789") == std::string::npos)
+          odd(key, "the year " + year + " is not used: " + core::long_text(value) +
+                       " of the weather's typical year is taken");
+      },
+      about);
+}
+
+void Binder::odd(const std::string& key, const std::string& what) {
+  const auto at = given_.all().find(key);
+  const std::string where = at == given_.all().end() ? "" : at->second.origin + ": ";
+  odds_.push_back(where + key + ": " + what);
+}
+
+bool Binder::has_table(const std::string& name) {
+  (void)given_.find(name);
+  return given_.has_below(name);
 }
 
 void Binder::text(const std::string& key, std::string& value, About about) {
@@ -207,8 +251,10 @@ void Binder::finish() {
       // Nothing asks for the table itself; its keys tell whether there is such a one.
       const std::string kind = kind_of(key) + ".";
       if (std::any_of(known.begin(), known.end(),
-                      [&](const std::string& k) { return k.starts_with(kind); }))
+                      [&](const std::string& k) { return k.starts_with(kind); })) {
+        if (given.braces && key.back() != ']') odd(key, "'{}' is empty and changes nothing");
         continue;
+      }
       std::vector<std::string> tables;
       for (const std::string& k : known) tables.push_back(k.substr(0, k.find_first_of(".[")));
       const std::string near = core::nearest_name(key, tables);
@@ -223,8 +269,7 @@ void Binder::finish() {
     }
     const std::string near = core::nearest_name(kind_of(key), known);
     problem(key, fmt::format("this key is not known (value '{}')", given.text),
-            near.empty() ? "`cabinload show scenario` lists every key"
-                         : "did you mean '" + near + "'?");
+            near.empty() ? keys_beside(kind_of(key), known) : "did you mean '" + near + "'?");
   }
   std::stable_sort(problems_.begin(), problems_.end(),
                    [](const auto& a, const auto& b) { return a.line < b.line; });

@@ -39,6 +39,8 @@ class Binder {
   void whole(const std::string& key, int& value, int low, int high, About about);
   void flag(const std::string& key, bool& value, About about);
   void hours(const std::string& key, core::DaySchedule& value, About about);
+  /// A day of the year; `shown` leaves it as it is. A year beside it is told to be of no use.
+  void date(const std::string& key, core::Date& value, const char* shown, About about);
   void text(const std::string& key, std::string& value, About about);
   /// One of a list of keys.
   void choice(const std::string& key, std::string& value, const std::vector<std::string>& allowed,
@@ -53,6 +55,11 @@ class Binder {
   const Given* idle(const std::string& key);
   /// A problem at a given key; at one that was not given, in the place where its table begins.
   void problem(const std::string& key, const std::string& what, const std::string& hint = "");
+  /// Something odd at a given key, for the warnings of the scenario.
+  void odd(const std::string& key, const std::string& what);
+  [[nodiscard]] const std::vector<std::string>& odds() const { return odds_; }
+  /// Was such a table given? One that is empty then says something by being there.
+  [[nodiscard]] bool has_table(const std::string& name);
   /// Unknown keys become problems with a suggestion; then all problems are thrown together.
   void finish();
   [[nodiscard]] GivenValues& given() { return given_; }
@@ -69,6 +76,7 @@ class Binder {
   std::vector<Entry>& entries_;
   std::vector<std::string> idle_;
   std::vector<core::InputProblem> problems_;
+  std::vector<std::string> odds_;
 };
 
 /// `value_SI` in `unit`, with enough digits to read back: "25 degC".

@@ -50,6 +50,7 @@ void flatten(const toml::node& node, const std::string& key, const std::string& 
       given.column = table->source().begin.column;
       given.origin = fmt::format("{}:{}", path, given.line);
       given.table = true;
+      given.braces = table->is_inline();
     }
     for (const auto& [name, child] : *table) {
       const std::string below = (key.empty() ? "" : key + ".") + std::string(name.str());
@@ -76,6 +77,7 @@ void flatten(const toml::node& node, const std::string& key, const std::string& 
   else if (!scalar_text(node, given.text))
     throw core::InputError({path, begin.line, begin.column, key,
                             "a time of day is not a value here", "write texts in quotes"});
+  given.figure = node.is_number();
   out[key] = given;
 }
 

@@ -15,7 +15,9 @@ struct Given {
   std::string file;    ///< for messages
   std::size_t line = 0, column = 0;
   bool used = false;
-  bool table = false;  ///< a table without keys: it is there, and says no more
+  bool table = false;   ///< a table without keys: it is there, and says no more
+  bool braces = false;  ///< such a one as {}, which somebody meant to say something with
+  bool figure = false;  ///< a number without quotes
 };
 
 /// All values of a scenario by flat key: "unit.set_point", "person[0].count",

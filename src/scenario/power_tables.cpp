@@ -182,7 +182,7 @@ void check_roof(Binder& b, const vehicle::Vehicle& v, const power::Panels& p) {
 }
 
 bool bind_panels(Binder& b, Scenario& s) {
-  if (!b.given().has_below("panels")) return false;
+  if (!b.has_table("panels")) return false;
   power::Panels p;
   std::string mount = "roof";
   b.choice("panels.mount", mount, {"roof", "portable"},
@@ -218,7 +218,7 @@ bool bind_panels(Binder& b, Scenario& s) {
 }
 
 bool bind_alternator(Binder& b, Scenario& s) {
-  if (!b.given().has_below("alternator")) return false;
+  if (!b.has_table("alternator")) return false;
   power::Alternator a;
   b.quantity("alternator.current", Quantity::current, "A", a.limit_A, {0, 500},
              {"limit of the charger fed while driving, at the battery; 0: none", ""});
@@ -235,7 +235,7 @@ bool bind_alternator(Binder& b, Scenario& s) {
 }
 
 bool bind_shore(Binder& b, Scenario& s) {
-  if (!b.given().has_below("shore")) return false;
+  if (!b.has_table("shore")) return false;
   power::Shore d;
   d.hours = core::DaySchedule::parse("18:00-08:00");
   b.quantity("shore.volts", Quantity::voltage, "V", d.volts, {90, 260}, {"of the pitch", ""});

@@ -31,6 +31,7 @@ Scenario bind_all(GivenValues& given) {
   bind_roof(b, s);
   bind_study(b, s);
   b.finish();
+  for (const std::string& odd : b.odds()) s.warnings.push_back(odd);
   for (std::string& w : warnings_of(s)) s.warnings.push_back(std::move(w));
   return s;
 }

@@ -152,11 +152,11 @@ void bind_night(Binder& b, Scenario& s) {
   b.quantity("night.pull_down_allowance", Quantity::time, "min", n.pull_down_allowance_s,
              {0, 6 * 3600.0}, {"not judged at the start of the window", kJudgement});
   const auto date = [&](const char* key, std::optional<core::Date>& value, const char* about) {
-    b.custom(key, "all",
-             [&](const std::string& t) {
-               if (t != "all") value = core::parse_date(t);
-             },
-             {about, "every night of the weather"});
+    core::Date given;
+    const auto at = b.given().all().find(key);
+    const bool all = at == b.given().all().end() || at->second.text == "all";
+    b.date(key, given, "all", {about, "every night of the weather"});
+    if (!all) value = given;
   };
   date("night.from", n.from, "first evening: 07-01");
   date("night.to", n.to, "last evening: 08-31");
@@ -221,9 +221,8 @@ void bind_weather(Binder& b, Scenario& s) {
   b.quantity("weather.dew_point", Quantity::temperature, "degC", d.T_dew_K,
              {to_kelvin(-60), to_kelvin(35)},
              {"typed day: dew point", "6 K below the low; engineering judgement"});
-  b.custom("weather.date", core::iso_text(d.date),
-           [&](const std::string& t) { d.date = core::parse_date(t); },
-           {"typed day: date, for the sun", "midsummer"});
+  const std::string midsummer = core::iso_text(d.date);
+  b.date("weather.date", d.date, midsummer.c_str(), {"typed day: date, for the sun", "midsummer"});
   b.quantity("weather.latitude", Quantity::angle, "degree", d.latitude_rad, {-kPi / 2, kPi / 2},
              {"typed day: latitude, north positive", kJudgement});
   b.quantity("weather.elevation", Quantity::length, "m", d.elevation_m, {-430, 6000},
@@ -242,6 +241,12 @@ void bind_weather(Binder& b, Scenario& s) {
   if (d.T_low_K > d.T_high_K) b.problem("weather.low", "the low is above the high");
   if (d.T_dew_K > d.T_high_K)
     b.problem("weather.dew_point", "the dew point is above the day's high");
+  else if (d.T_dew_K > d.T_low_K && b.was_given("weather.dew_point"))
+    b.odd(
+        "weather.dew_point",
+        fmt::format("{:.1f} °C is above the day's low of {:.1f} °C: the air is taken as saturated "
+                    "while it is cooler than that",
+                    core::to_celsius(d.T_dew_K), core::to_celsius(d.T_low_K)));
   w.day = d;
 }
 
@@ -257,6 +262,36 @@ void bind_run(Binder& b, Scenario& s) {
 }
 
 namespace {
+
+/// Caps below what the unit can go down to.
+std::vector<std::string> cap_warnings(const Scenario& s) {
+  std::vector<std::string> list;
+  const unit::Description& u = s.unit;
+  const unit::Settings& set = s.unit_settings;
+  if (set.power_cap_W > 0) {
+    const double fan_W = u.cabin_fan_W * std::pow(set.fan_level_1, 3);
+    const double least_W = unit::characteristics(u)
+                               .map.at(u.rated_wet_bulb_K, u.rated_condenser_K, u.minimum_speed_1)
+                               .power_W +
+                           fan_W + u.standby_W;
+    if (set.power_cap_W < least_W)
+      list.push_back(
+          fmt::format("unit.power_cap: {:.0f} W is less than the unit draws at its slowest, {:.0f} "
+                      "W at its rating point with fan and controls: it draws that while its "
+                      "compressor runs, and the cap cannot take it lower",
+                      set.power_cap_W, least_W));
+  }
+  const auto slow = [&](const char* key, double cap_1) {
+    if (cap_1 < u.minimum_speed_1 - 1e-9)
+      list.push_back(fmt::format(
+          "{}: {:.0f} % is below the slowest compressor speed, {:.0f} % (unit.minimum_speed): it "
+          "runs at that",
+          key, 100 * cap_1, 100 * u.minimum_speed_1));
+  };
+  slow("unit.speed_cap", set.speed_cap_1);
+  if (!set.quiet.hours.empty()) slow("unit.quiet_speed_cap", set.quiet.speed_cap_1);
+  return list;
+}
 
 /// What asks for more than its way from the battery gives.
 std::vector<std::string> supply_warnings(const Scenario& s) {
@@ -328,6 +363,7 @@ std::vector<std::string> warnings_of(const Scenario& s) {
                       "other kind: ask a veterinarian",
                       p.species));
   for (std::string& w : supply_warnings(s)) list.push_back(std::move(w));
+  for (std::string& w : cap_warnings(s)) list.push_back(std::move(w));
   if (s.supply.bank.nominal_energy_J < 300 * 3600.0)
     list.push_back("the battery is smaller than 0.3 kWh");
   if (s.unit.capacity_W / s.unit.power_W > 5)

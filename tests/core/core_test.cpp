@@ -24,7 +24,9 @@ TEST_CASE("core: dates are read as people write them", "[core][unit]") {
   const core::Date wanted{7, 14};
   for (const char* text : {"07-14", "7-14", "2024-07-14", "14 July", "Jul 14", "july 14"})
     CHECK(core::parse_date(text) == wanted);
-  CHECK(core::parse_date("02-29") == core::Date{2, 28});
+  for (const char* leap : {"02-29", "2024-02-29", "29 Feb"})
+    CHECK_THROWS_WITH(core::parse_date(leap),
+                      contains("not in a year of 365 days") && contains("02-28 or 03-01"));
   for (const char* text : {"", "July", "13-01", "02-30", "0-5", "14", "Foo 3", "07-32"}) {
     INFO(text);
     CHECK_THROWS_WITH(core::parse_date(text), contains("07-14"));

@@ -119,9 +119,12 @@ struct Entry {
   std::optional<core::Quantity> kind;  ///< of a figure whose kind does not follow from its unit
 };
 
+/// Name of a scenario that nobody named.
+inline constexpr const char* kUnnamed = "built-in example";
+
 /// What is asked, whole: every default applied, every value in range.
 struct Scenario {
-  std::string name = "built-in example";
+  std::string name = kUnnamed;
   std::string file;  ///< "" when none was read
   vehicle::Choice choice;
   vehicle::Vehicle vehicle;
