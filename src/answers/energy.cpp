@@ -14,6 +14,7 @@ namespace {
 
 /// So many times the battery's energy: a year of any unit.
 constexpr double kAmple_1 = 1e4;
+constexpr double kWorthTelling_h = 0.05;
 
 std::string when(double t_s, int first_day) {
   const double day = std::floor(t_s / core::kSecondsInDay);
@@ -29,6 +30,46 @@ std::size_t first_empty(const Hold& answer) {
   return static_cast<std::size_t>(
       std::find_if(answer.each_night.begin(), answer.each_night.end(), empty) -
       answer.each_night.begin());
+}
+
+/// What the temperature of the battery's cells did.
+std::vector<std::string> cells_warnings(const simulation::Trace& trace,
+                                        const power::BankDescription& bank) {
+  const simulation::CellsBound& c = trace.cells;
+  std::vector<std::string> warnings;
+  const auto degC = [](double T_K) { return fmt::format("{:.0f} °C", core::to_celsius(T_K)); };
+  if (c.hot_h + c.cold_h > kWorthTelling_h) {
+    const std::string nothing = c.nothing_h > kWorthTelling_h
+                                    ? fmt::format(", in {:.1f} h nothing at all", c.nothing_h)
+                                    : "";
+    const bool both = c.hot_h > 0 && c.cold_h > 0;
+    warnings.push_back(
+        fmt::format("battery: for {:.1f} h its cells were too {} to give what was asked, {}{}",
+                    c.hot_h + c.cold_h,
+                    both          ? "hot or too cold"
+                    : c.hot_h > 0 ? "hot"
+                                  : "cold",
+                    both          ? degC(c.coldest_K) + " to " + degC(c.hottest_K)
+                    : c.hot_h > 0 ? "up to " + degC(c.hottest_K)
+                                  : "down to " + degC(c.coldest_K),
+                    nothing));
+  }
+  const char* freezing = bank.chemistry == power::Chemistry::lfp ? "lithium cells take none then"
+                                                                 : "they take little then";
+  if (trace.frozen_charge_h > 0)
+    warnings.push_back(fmt::format(
+        "battery: in {:.1f} h there was power to charge it and its cells were below 0 °C ({}); in "
+        "{:.1f} h in all the cold limited its charging",
+        trace.frozen_charge_h, freezing, trace.cold_charge_h));
+  else if (trace.cold_charge_h > 0)
+    warnings.push_back(
+        fmt::format("battery: in {:.1f} h cold cells took less than there was to charge them",
+                    trace.cold_charge_h));
+  if (trace.hot_charge_h > 0)
+    warnings.push_back(
+        fmt::format("battery: in {:.1f} h hot cells took less than there was to charge them",
+                    trace.hot_charge_h));
+  return warnings;
 }
 
 }  // namespace
@@ -50,6 +91,36 @@ scenario::Scenario ample_scenario(const scenario::Scenario& scenario, const Hold
 
 bool ran_empty(const Hold& answer) {
   return std::any_of(answer.each_night.begin(), answer.each_night.end(), empty);
+}
+
+void add_unserved(Hold& answer) {
+  int nights = 0, dark = 0, bound = 0;
+  double sum_Wh = 0;
+  const HoldNight* most = nullptr;
+  for (const HoldNight& n : answer.each_night) {
+    bound += n.cells_bound_h > kWorthTelling_h ? 1 : 0;
+    if (n.unserved_Wh <= simulation::kUnnoticed_Wh) continue;
+    ++nights;
+    dark += n.unserved_asleep_Wh > simulation::kUnnoticed_Wh ? 1 : 0;
+    sum_Wh += n.unserved_Wh;
+    if (!most || n.unserved_Wh > most->unserved_Wh) most = &n;
+  }
+  if (most)
+    answer.header.warnings.push_back(fmt::format(
+        "loads: on {} of {} nights (noon to noon) the supply did not serve the other loads in "
+        "full: "
+        "{:.0f} Wh were not given, most on {} ({:.0f} Wh). {}",
+        nights, answer.in_period, sum_Wh, core::long_text(most->date), most->unserved_Wh,
+        dark > 0
+            ? fmt::format("On {} it was in the sleep window: such a night is not held, however "
+                          "cool the bed",
+                          dark)
+            : "It was never in the sleep window, so it costs no night"));
+  if (bound > 0)
+    answer.header.warnings.push_back(fmt::format(
+        "battery: on {} of {} nights (noon to noon) its cells were too hot or too cold to give all "
+        "that was asked",
+        bound, answer.in_period));
 }
 
 void add_missing(Hold& answer, const simulation::Trace& unit_on, const simulation::Trace& ample,
@@ -96,18 +167,8 @@ std::vector<std::string> supply_warnings(const simulation::Trace& trace,
         trips > 1 ? fmt::format(" {} times, first", trips) : "", when(first_s, first_day),
         scenario.supply.shore->limit_A,
         scenario.supply.shore->limit_A * scenario.supply.shore->volts));
-  if (trace.frozen_charge_h > 0)
-    warnings.push_back(fmt::format(
-        "battery: in {:.1f} h there was power to charge it and its cells were below 0 °C ({}); in "
-        "{:.1f} h in all the cold limited its charging",
-        trace.frozen_charge_h,
-        scenario.supply.bank.chemistry == power::Chemistry::lfp ? "lithium cells take none then"
-                                                                : "they take little then",
-        trace.cold_charge_h));
-  else if (trace.cold_charge_h > 0)
-    warnings.push_back(
-        fmt::format("battery: in {:.1f} h cold cells took less than there was to charge them",
-                    trace.cold_charge_h));
+  for (std::string& text : cells_warnings(trace, scenario.supply.bank))
+    warnings.push_back(std::move(text));
   return warnings;
 }
 

@@ -44,29 +44,39 @@ std::array<double, kWhys> minutes_by_why(const NightRecord& n) {
           minutes(Limit::schedule)};
 }
 
-/// The limit that left the bed above for the most minutes; at equal minutes the first of these.
-Why why_lost(const std::array<double, kWhys>& minutes) {
+/// The limit with the largest part; at equal parts the first of these.
+Why why_lost(const std::array<double, kWhys>& parts) {
   constexpr std::array kOrder = {Why::battery,   Why::supply_limit, Why::cut_out,
                                  Why::pull_down, Why::capacity,     Why::schedule};
-  const auto of = [&](Why why) { return minutes[static_cast<std::size_t>(why)]; };
+  const auto of = [&](Why why) { return parts[static_cast<std::size_t>(why)]; };
   const Why most =
       *std::max_element(kOrder.begin(), kOrder.end(), [&](Why a, Why b) { return of(a) < of(b); });
   return of(most) > 0 ? most : Why::none;
 }
 
-/// Why a lost night is lost, and the share that each limit had.
+/// What other loads went without in the sleep window, by Why [W h].
+std::array<double, kWhys> unserved_by_why(const NightRecord& n) {
+  std::array<double, kWhys> unserved_Wh{};
+  unserved_Wh[static_cast<std::size_t>(Why::battery)] = n.unserved_asleep_empty_Wh;
+  unserved_Wh[static_cast<std::size_t>(Why::supply_limit)] =
+      n.unserved_asleep_Wh - n.unserved_asleep_empty_Wh;
+  return unserved_Wh;
+}
+
+/// Why a lost night is lost, and the share that each limit had: of the minutes above the limit; of
+/// what other loads went without where there are none.
 void judge(HoldNight& night, const NightRecord& on) {
-  const std::array<double, kWhys> minutes = minutes_by_why(on);
-  night.why = why_lost(minutes);
-  const double sum = std::accumulate(minutes.begin(), minutes.end(), 0.0);
-  for (std::size_t i = 0; i < kWhys && sum > 0; ++i) night.limit_share_1[i] = minutes[i] / sum;
+  const std::array<double, kWhys> parts = on.cool() ? unserved_by_why(on) : minutes_by_why(on);
+  night.why = why_lost(parts);
+  const double sum = std::accumulate(parts.begin(), parts.end(), 0.0);
+  for (std::size_t i = 0; i < kWhys && sum > 0; ++i) night.limit_share_1[i] = parts[i] / sum;
 }
 
 HoldNight night_of(const NightRecord& on, const NightRecord& off) {
   HoldNight n;
   n.date = on.date;
-  n.needs_cooling = off.minutes_above > 0;
-  n.held = on.minutes_above <= 0;
+  n.needs_cooling = !off.cool();
+  n.held = on.held();
   if (!n.held) judge(n, on);
   n.bed_peak_K = on.bed_peak_K;
   n.bed_peak_second_of_day = on.bed_peak_second_of_day;
@@ -85,11 +95,15 @@ HoldNight night_of(const NightRecord& on, const NightRecord& off) {
   n.operative_peak_K = on.operative_peak_K;
   n.heat_index_peak_K = on.heat_index_peak_K;
   n.bed_peak_unit_off_K = off.bed_peak_K;
+  n.unserved_Wh = on.unserved_Wh;
+  n.unserved_asleep_Wh = on.unserved_asleep_Wh;
+  n.cells_bound_h = on.cells_bound_h;
   return n;
 }
 
-/// Harder: more minutes above, then the hotter bed.
+/// Harder: more minutes above, then lost for other loads, then the hotter bed.
 bool harder(const HoldNight& a, const HoldNight& b) {
+  if (a.held != b.held) return b.held;
   if (a.minutes_above != b.minutes_above) return a.minutes_above > b.minutes_above;
   if (a.bed_peak_K != b.bed_peak_K) return a.bed_peak_K > b.bed_peak_K;
   return a.electric_Wh > b.electric_Wh;
@@ -237,6 +251,7 @@ Hold hold(const simulation::Trace& unit_on, const simulation::Trace& unit_off,
   h.residual_relative = std::max(unit_on.balance.worst(), unit_off.balance.worst());
   h.condenser_air_max_K = unit_on.condenser_air_max_K;
   if (unit_on.unit_on_h > 0) h.beyond_map_share_1 = unit_on.beyond_map_h / unit_on.unit_on_h;
+  add_unserved(h);
   for (std::string& w : supply_warnings(unit_on, scenario, weather.first_day))
     h.header.warnings.push_back(std::move(w));
   if (h.beyond_map_share_1 > 0.001)

@@ -12,8 +12,6 @@ namespace {
 
 using simulation::Step;
 
-constexpr double kMild_K = 298.15;  // neither hot nor cold for cells
-
 core::Date date_at(double t_s, int first_day) {
   return core::date_of(first_day + static_cast<int>(std::floor(t_s / core::kSecondsInDay)));
 }
@@ -30,11 +28,15 @@ std::vector<RuntimeHour> path_of(const simulation::Trace& trace, const simulatio
   for (const Step& s : trace.window.steps) {
     if (seconds == 0) {
       const double from_s = s.t_s - s.dt_s;
-      sum = {date_at(from_s, first_day), second_at(from_s), 0, charge_1, 0, 0, 0, 0, 0, 0,
-             s.hours_displayed};
+      sum = {};
+      sum.date = date_at(from_s, first_day);
+      sum.second_of_day = second_at(from_s);
+      sum.state_of_charge_1 = charge_1;
+      sum.hours_displayed = s.hours_displayed;
     }
     sum.unit_W += s.unit_electric_W * s.dt_s;
     sum.other_W += s.other_W * s.dt_s;
+    sum.unserved_W += s.unserved_W * s.dt_s;
     sum.refrigerator_W += s.refrigerator_W * s.dt_s;
     sum.solar_W += s.solar_W * s.dt_s;
     sum.T_out_K += s.T_out_K * s.dt_s;
@@ -47,7 +49,9 @@ std::vector<RuntimeHour> path_of(const simulation::Trace& trace, const simulatio
     sum.T_out_K /= seconds;
     sum.T_bed_K /= seconds;
     if (last) seconds = std::max(1e-9, seconds - (s.t_s - end_s));
-    for (double* x : {&sum.unit_W, &sum.other_W, &sum.refrigerator_W, &sum.solar_W}) *x /= seconds;
+    for (double* x :
+         {&sum.unit_W, &sum.other_W, &sum.unserved_W, &sum.refrigerator_W, &sum.solar_W})
+      *x /= seconds;
     sum.hours = seconds / core::kSecondsInHour;
     path.push_back(sum);
     seconds = 0;
@@ -84,28 +88,21 @@ void restate(const Runtime& a, const scenario::Scenario& s, std::vector<Assumpti
 }
 
 /// What kept the unit from running, in hours.
-void add_limits(const simulation::Trace& trace, const power::CellTable& cells,
-                std::vector<std::string>& warnings) {
-  double supply_h = 0, cut_out_h = 0, cells_h = 0, cells_K = 0;
+void add_limits(const simulation::Trace& trace, Runtime& a) {
+  double cut_out_h = 0;
   for (const Step& s : trace.window.steps) {
     const double h = s.dt_s / core::kSecondsInHour;
-    if (s.limit == simulation::Limit::supply_limit) {
-      supply_h += h;
-      if (cells.discharge_per_h.at(s.battery_K) < cells.discharge_per_h.largest()) {
-        cells_h += h;
-        if (cells_K == 0 || std::abs(s.battery_K - kMild_K) > std::abs(cells_K - kMild_K))
-          cells_K = s.battery_K;
-      }
-    }
+    if (s.limit == simulation::Limit::supply_limit) a.limited_h += h;
     if (s.limit == simulation::Limit::cut_out) cut_out_h += h;
   }
-  if (supply_h > 0.05)
+  std::vector<std::string>& warnings = a.header.warnings;
+  if (a.limited_h > 0.05)
     warnings.push_back(
-        fmt::format("supply: for {:.1f} h it could not give the unit what it asked{}", supply_h,
-                    cells_h > 0.5 * supply_h
-                        ? fmt::format(": the battery's cells were too {}, at {:.0f} °C",
-                                      cells_K > kMild_K ? "hot" : "cold", core::to_celsius(cells_K))
-                        : ""));
+        fmt::format("supply: for {:.1f} h it could not give the unit what it asked", a.limited_h));
+  if (a.unserved_Wh > simulation::kUnnoticed_Wh)
+    warnings.push_back(
+        fmt::format("supply: {:.0f} Wh that other loads asked before it was empty were not given",
+                    a.unserved_Wh));
   if (cut_out_h > 0.05)
     warnings.push_back(
         fmt::format("unit: for {:.1f} h it stood still, cut out by its condenser air or waiting to "
@@ -119,6 +116,7 @@ void add_sums(const simulation::Trace& trace, double hours, double nominal_Wh, R
     const double h = s.dt_s / core::kSecondsInHour;
     a.unit_Wh += s.unit_electric_W * h;
     a.used_Wh += (s.unit_electric_W + s.other_W) * h;
+    a.unserved_Wh += s.unserved_W * h;
     a.refrigerator_Wh += s.refrigerator_W * h;
     a.solar_Wh += s.solar_W * h;
     a.alternator_Wh += s.alternator_W * h;
@@ -183,7 +181,7 @@ Runtime runtime(const simulation::Trace& trace, const simulation::Window& w,
   a.residual_relative = trace.balance.worst();
   for (std::string& text : supply_warnings(trace, scenario, weather.first_day))
     a.header.warnings.push_back(std::move(text));
-  add_limits(trace, bank.cells, a.header.warnings);
+  add_limits(trace, a);
   restate(a, scenario, a.header.assumptions);
   return a;
 }

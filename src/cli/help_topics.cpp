@@ -42,7 +42,10 @@ std::string night() {
          paragraph(fmt::format(
              "It is held when the air at the bed stays at or below the limit (help limit), apart "
              "from the first {:.0f} min, which the unit may need to pull the cabin down "
-             "(night.pull_down_allowance), and when the battery lasts.",
+             "(night.pull_down_allowance), and when the battery serves the other loads "
+             "(refrigerator, "
+             "fan, lights) through the window: where they go dark the night is lost, however cool "
+             "the bed.",
              s.night.pull_down_allowance_s / 60)) +
          paragraph(
              "It needs cooling when it would not be held with the unit off and the vehicle left "
@@ -53,7 +56,8 @@ std::string night() {
          "  supply limit         cable, converter or battery gave less than it asked for\n"
          "  cut out, too hot     the air at its condenser was above what it bears\n"
          "  cooled too late      it got there, but after the allowance\n"
-         "  not asked to         it was switched off, or its set point is too high\n\n"
+         "  not asked to         it was switched off, or its set point is too high\n"
+         "  other loads dark     the bed stayed cool, but the supply did not feed them\n\n"
          "  cabinload hold --from 07-01 --to 07-31\n"
          "  cabinload hold --why=07-16             what came in and went out that night\n";
 }

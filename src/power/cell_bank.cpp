@@ -237,7 +237,7 @@ Bank::Flow Bank::charge(double power_W, double dt_s) const {
   Flow f{0, 0, mean_open_V(charge_C_, charge_C_ - leak_A() * dt_s)};
   if (power_W <= 0) return f;
   const BankLimit by_rate = rate_per_h >= d.cells.charge_per_h.largest() ? BankLimit::rate
-                            : T_K_ < 298.15                              ? BankLimit::cold_charge
+                            : T_K_ < kMildCells_K                        ? BankLimit::cold_charge
                                                                          : BankLimit::temperature;
   f.limit = missing_C <= kAtTheEnd_1 * capacity_C_ ? BankLimit::full : by_rate;
   if (f.limit == BankLimit::full || rate_A <= 0) return f;
@@ -387,8 +387,11 @@ BankStep Bank::step(double asked_W, double offered_W, double ambient_K, double d
   return s;
 }
 
-double Bank::most_W(double offered_W, double dt_s) const {
-  if (!connected()) return 0;
+double Bank::most_W(double offered_W, double dt_s, BankLimit* bound_by) const {
+  if (!connected()) {
+    if (bound_by) *bound_by = empty_ ? BankLimit::empty : BankLimit::low_voltage;
+    return 0;
+  }
   const BankDescription& d = description_;
   Flow f = serve(std::numeric_limits<double>::max(), 0, dt_s);
   if (f.share_1 < 1) {
@@ -397,7 +400,9 @@ double Bank::most_W(double offered_W, double dt_s) const {
     f.power_W = I * (f.open_V - I * f.resistance_ohm);
   }
   const double most = std::max(0.0, f.power_W + offered_W - d.standby_W);
-  return d.port_limit_W > 0 ? std::min(most, d.port_limit_W) : most;
+  const bool port = d.port_limit_W > 0 && d.port_limit_W < most;
+  if (bound_by) *bound_by = port ? BankLimit::port : f.limit;
+  return port ? d.port_limit_W : most;
 }
 
 double Bank::residual_relative() const {

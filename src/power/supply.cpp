@@ -165,6 +165,7 @@ Granted Supply::step(const Ask& ask, const Around& a, double dt_s) {
   g.heat_to_cabin_W = (bank_inside ? s.heat_W : 0.0) +
                       (description_.electronics == Place::inside ? electronics_W : 0.0);
   g.limit = why(ask, asked, served, s);
+  g.discharge_limit = s.discharge_limit;
   g.charge_limit = s.charge_limit;
   note(s, trip_s, a.second_of_day, dt_s, g.events);
   bank_V_ = s.terminal_V;
@@ -182,12 +183,13 @@ Granted Supply::step(const Ask& ask, const Around& a, double dt_s) {
   return g;
 }
 
-double Supply::most_unit_W(const Ask& others, const Around& a, double dt_s) const {
+double Supply::most_unit_W(const Ask& others, const Around& a, double dt_s,
+                           BankLimit* bound_by) const {
   const bool on_shore = breaker_ && breaker_->gives(a.second_of_day);
   Ask ask = others;
   ask.unit_W = 0;
   Loads l = loads(ask, on_shore);
-  const double most_W = bank_.most_W(offer(a, on_shore).total_W(), dt_s);
+  const double most_W = bank_.most_W(offer(a, on_shore).total_W(), dt_s, bound_by);
   const double rest_W = most_W - l.dc.in_W - l.ac.in_W;
   return rest_W > 0 ? to_unit_.output_W(rest_W) : 0.0;
 }

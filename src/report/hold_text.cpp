@@ -50,6 +50,14 @@ std::string why_sentence(const HoldNight& n) {
   return "";
 }
 
+/// What lost a night with a cool bed.
+std::string dark_sentence(const HoldNight& n) {
+  return fmt::format(
+      "{} {:.0f} Wh that other loads asked in the sleep window were not given.",
+      n.why == Why::battery ? "The battery was empty or cut off:" : "The supply was at its limit:",
+      n.unserved_asleep_Wh);
+}
+
 /// "unit too small 82 %, battery empty 18 %"; the one that counts alone without its share.
 std::string shares_words(const HoldNight& n) {
   std::vector<std::pair<double, Why>> parts;
@@ -57,6 +65,7 @@ std::string shares_words(const HoldNight& n) {
     if (n.limit_share_1[i] >= kShareTold_1)
       parts.emplace_back(-n.limit_share_1[i], static_cast<Why>(i));
   std::sort(parts.begin(), parts.end());
+  if (n.dark()) return dark_word(n);
   if (parts.size() == 1) return why_word(parts.front().second);
   std::string text;
   for (const auto& [share_1, why] : parts)
@@ -85,10 +94,11 @@ std::string hardest(const Hold& a, const Style& style) {
 
 std::string heading_line(const Hold& a) {
   if (a.headings.empty()) return "";
-  std::string text = fmt::format("Worst of eight headings: nose to {:.0f} degree. Held by heading:",
-                                 a.heading_rad / core::kDegree_rad);
+  std::string text =
+      fmt::format("Worst of eight headings: nose to {:.0f}° (0° north, 90° east). Nights held:",
+                  a.heading_rad / core::kDegree_rad);
   for (const auto& h : a.headings)
-    text += fmt::format(" {:.0f}: {},", h.heading_rad / core::kDegree_rad, h.held);
+    text += fmt::format(" {} at {:.0f}°,", h.held, h.heading_rad / core::kDegree_rad);
   text.back() = '.';
   return "\n" + wrapped(text, kWidth, 0);
 }
@@ -238,8 +248,9 @@ std::string energy_lines(const Hold& a, const Style& style) {
                            kWh(a.spread->electric_Wh.high)));
   if (a.cycles) out += row("night at 1 s", cycle_words(*a.cycles, style));
   out += row("water from the coil",
-             fmt::format("{}{:.1f} L", one ? "" : "half below ", a.condensate_L_median) +
-                 (one ? "" : " a night"));
+             in_units(fmt::format("{}{:.1f} L", one ? "" : "half below ", a.condensate_L_median) +
+                          (one ? "" : " a night"),
+                      style));
   // 5000 ppm: 8 h workplace limit, 40 000 ppm: immediately dangerous to life (NIOSH Pocket Guide,
   // from memory).
   out += row("carbon dioxide, highest",
@@ -262,13 +273,22 @@ std::string verdict(const Hold& a, const Style& style) {
   if (a.spread) return sampled_verdict(a, limit);
   if (a.in_period == 1)
     return a.met() ? fmt::format("Held: the bed stays at or below {} through the night.", limit)
-                   : fmt::format("Not held: the bed is above {} for {} of the night.", limit,
-                                 duration(a.each_night.front().minutes_above));
+           : a.each_night.front().dark()
+               ? fmt::format(
+                     "Not held: the bed stays at or below {}, but other loads went dark: {:.0f} Wh "
+                     "of theirs were not given in the sleep window.",
+                     limit, a.each_night.front().unserved_asleep_Wh)
+               : fmt::format("Not held: the bed is above {} for {} of the night.", limit,
+                             duration(a.each_night.front().minutes_above));
   if (a.met())
     return fmt::format("Held: all {} nights that need cooling stay at or below {} at the bed.",
                        a.needing_cooling, limit);
-  return fmt::format("Held: {} of the {} nights that need cooling. {} lost.", a.held,
-                     a.needing_cooling, plural(a.needing_cooling - a.held, "is", "are"));
+  const long dark = std::count_if(a.lost_worst_first.begin(), a.lost_worst_first.end(),
+                                  [&](std::size_t i) { return a.each_night[i].dark(); });
+  return fmt::format(
+      "Held: {} of the {} nights that need cooling. {} lost{}.", a.held, a.needing_cooling,
+      plural(a.needing_cooling - a.held, "is", "are"),
+      dark > 0 ? fmt::format(", {} of them with a cool bed: other loads went dark", dark) : "");
 }
 
 std::string how_sure(const Hold& a) {
@@ -284,6 +304,10 @@ std::string how_surer(const Hold& a) {
   return a.spread           ? "`cabinload list uncertainty` names what was drawn."
          : a.in_period == 1 ? "--samples 64 tells how sure it is."
                             : "--samples 64 tells how many.";
+}
+
+std::string dark_word(const HoldNight& night) {
+  return std::string("other loads dark: ") + why_word(night.why);
 }
 
 const char* why_word(Why why) {
@@ -315,6 +339,11 @@ std::string hardest_words(const Hold& a, const Style& style) {
   if (n.held)
     text += fmt::format(" and stays within the limit. With the unit off it would reach {}.",
                         degrees(n.bed_peak_unit_off_K, style));
+  else if (n.dark())
+    text += fmt::format(
+        " and stays within the limit, but the night is lost: other loads went dark. {} Outdoors {} "
+        "at the start of the night.",
+        dark_sentence(n), degrees(n.outdoor_at_start_K, style));
   else
     text += fmt::format(" and is above {} for {}. {}{} Outdoors {} at the start of the night.",
                         degrees(a.T_limit_K, style), duration(n.minutes_above), why_sentence(n),

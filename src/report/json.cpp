@@ -83,7 +83,10 @@ Json night_json(const answers::HoldNight& n) {
           {"co2_peak_ppm", n.co2_peak_ppm},
           {"outdoor_at_start_degC", number(to_celsius(n.outdoor_at_start_K))},
           {"outdoor_min_degC", number(to_celsius(n.outdoor_min_K))},
-          {"bed_peak_unit_off_degC", number(to_celsius(n.bed_peak_unit_off_K))}};
+          {"bed_peak_unit_off_degC", number(to_celsius(n.bed_peak_unit_off_K))},
+          {"unserved_Wh", n.unserved_Wh},
+          {"unserved_asleep_Wh", n.unserved_asleep_Wh},
+          {"battery_temperature_hours", n.cells_bound_h}};
 }
 
 double clock_of(const Json& v) {
@@ -120,6 +123,10 @@ answers::HoldNight night_of(const Json& j) {
   n.outdoor_at_start_K = to_kelvin(number_of(j.at("outdoor_at_start_degC")));
   n.outdoor_min_K = to_kelvin(number_of(j.at("outdoor_min_degC")));
   n.bed_peak_unit_off_K = to_kelvin(number_of(j.at("bed_peak_unit_off_degC")));
+  // Results before format 1.4 have none.
+  n.unserved_Wh = j.value("unserved_Wh", 0.0);
+  n.unserved_asleep_Wh = j.value("unserved_asleep_Wh", 0.0);
+  n.cells_bound_h = j.value("battery_temperature_hours", 0.0);
   return n;
 }
 

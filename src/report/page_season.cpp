@@ -198,7 +198,8 @@ Html night_table(const Page& page) {
            plain(n.minutes_above > 0 ? duration(n.minutes_above) : "-"),
            both([&](const Style& s) { return degrees(n.bed_peak_unit_off_K, s); }),
            both([&](const Style& s) { return energy(n.electric_Wh, s); }),
-           plain(fmt::format("{:.0f} %", 100 * n.battery_at_dawn_1)), plain(why_word(n.why))},
+           plain(fmt::format("{:.0f} %", 100 * n.battery_at_dawn_1)),
+           plain(n.dark() ? dark_word(n) : why_word(n.why))},
           css(m));
   }
   return t.html();

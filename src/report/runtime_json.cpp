@@ -32,6 +32,7 @@ Json hour_json(const RuntimeHour& h) {
           {"unit_W", h.unit_W},
           {"other_W", h.other_W},
           {"refrigerator_W", h.refrigerator_W},
+          {"unserved_W", h.unserved_W},
           {"solar_W", h.solar_W},
           {"hours_displayed", number(h.hours_displayed)},
           {"outdoor_degC", to_celsius(h.T_out_K)},
@@ -49,7 +50,8 @@ RuntimeHour hour_of(const Json& j) {
           to_kelvin(j.at("outdoor_degC")),
           to_kelvin(j.at("bed_degC")),
           j.at("refrigerator_W"),
-          endless_of(j.at("hours_displayed"))};
+          endless_of(j.at("hours_displayed")),
+          j.value("unserved_W", 0.0)};  // results before format 1.4 have none
 }
 
 }  // namespace
@@ -70,6 +72,8 @@ std::string json(const Runtime& a, int indent) {
   j["used_Wh"] = a.used_Wh;
   j["unit_Wh"] = a.unit_Wh;
   j["refrigerator_Wh"] = a.refrigerator_Wh;
+  j["unserved_Wh"] = a.unserved_Wh;
+  j["limited_hours"] = a.limited_h;
   j["sources_Wh"] = {{"solar", a.solar_Wh}, {"alternator", a.alternator_Wh}, {"shore", a.shore_Wh}};
   j["lost_Wh"] = a.lost_Wh;
   j["duty"] = a.duty_1;
@@ -99,6 +103,8 @@ answers::Runtime runtime_from_json(const std::string& text, const std::string& f
         a.used_Wh = j.at("used_Wh");
         a.unit_Wh = j.at("unit_Wh");
         a.refrigerator_Wh = j.at("refrigerator_Wh");
+        a.unserved_Wh = j.value("unserved_Wh", 0.0);
+        a.limited_h = j.value("limited_hours", 0.0);
         const Json& sources = j.at("sources_Wh");
         a.solar_Wh = sources.at("solar");
         a.alternator_Wh = sources.at("alternator");

@@ -15,6 +15,7 @@ using answers::RuntimeHour;
 
 /// Differences below this share are not worth a sentence.
 constexpr double kWorthTelling_1 = 0.03;
+constexpr double kWorthTelling_h = 0.05;
 
 /// "2.8 h"; what a display shows while nothing is drawn has no end.
 std::string shown_hours(double hours) {
@@ -34,11 +35,24 @@ std::string verdict(const Runtime& a) {
                                   ? fmt::format("the display said {} at the start.",
                                                 shown_hours(a.hours_displayed_at_start))
                                   : "the display showed no end at the start, nothing was drawn.";
+  const bool bound = a.limited_h > kWorthTelling_h || a.unserved_Wh > simulation::kUnnoticed_Wh;
+  // Fan and controls, or nothing at all.
+  const bool idle = a.duty_1 <= 0 && !bound;
+  if (!a.ran_empty() && idle)
+    return fmt::format(
+        "Nothing to cool in {:.0f} h: the compressor never runs, {}; {:.0f} % left; {}",
+        answers::kRuntimeHours,
+        a.unit_Wh > 0.5 ? fmt::format("fan and controls of the unit take {:.0f} Wh", a.unit_Wh)
+                        : std::string("the unit takes nothing"),
+        100 * a.charge_end_1, display);
   if (!a.ran_empty())
-    return fmt::format("Not empty after {:.0f} h: {:.0f} % left; {}", answers::kRuntimeHours,
-                       100 * a.charge_end_1, display);
-  return fmt::format("{} at {}, after {}; {}", a.by_voltage ? "Cut off by low voltage" : "Empty",
-                     end_words(a), duration(a.hours_to_empty * 60), display);
+    return fmt::format("Not empty after {:.0f} h: {:.0f} % left{}; {}", answers::kRuntimeHours,
+                       100 * a.charge_end_1,
+                       bound ? ", but it did not give all that was asked (see the notes)" : "",
+                       display);
+  return fmt::format("{} at {}, after {}{}; {}", a.by_voltage ? "Cut off by low voltage" : "Empty",
+                     end_words(a), duration(a.hours_to_empty * 60),
+                     idle ? ", with nothing to cool" : "", display);
 }
 
 std::string opening(const Runtime& a, const Style& style) {
@@ -130,6 +144,8 @@ std::string figures(const Runtime& a) {
                                  a.refrigerator_Wh > 0.5
                                      ? fmt::format(", refrigerators {:.0f} Wh", a.refrigerator_Wh)
                                      : ""));
+  if (a.unserved_Wh > simulation::kUnnoticed_Wh)
+    out += row("asked by others, not given", fmt::format("{:.0f} Wh", a.unserved_Wh));
   std::string brought;
   if (a.solar_Wh > 0.5) brought += fmt::format(", sun {:.0f} Wh", a.solar_Wh);
   if (a.alternator_Wh > 0.5) brought += fmt::format(", alternator {:.0f} Wh", a.alternator_Wh);

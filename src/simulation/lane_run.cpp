@@ -91,7 +91,7 @@ unit::Delivered LaneRun<L>::cool(const network::Stepper<L>& stepper,
   unit::Demand demand;
   demand.net_W = (response.free_K[lane_] - T_set_K) / response.per_W[lane_];
   demand.air_J_K = heat_of_a_minute_J_K(response);
-  demand.limit_W = supply_.most_unit_W(ask_, power_around_, dt_s_);
+  demand.limit_W = supply_.most_unit_W(ask_, power_around_, dt_s_, &most_bound_by_);
   const double return_K = stepper.T_air_K(lane_) + scenario_.air.return_offset_K;
   const unit::Inlet inlet{return_K,
                           vapour_.value(),
@@ -153,6 +153,13 @@ void LaneRun<L>::power() {
       (!supply_.bank().connected() || left_J < 2 * scenario_.unit.power_W * dt_s_))
     s.limit = Limit::battery;
   s.other_W = granted_.other_dc_W + granted_.other_ac_W;
+  const double others_asked_W = ask_.other_dc_W + ask_.other_ac_W;
+  if (s.other_W < others_asked_W * (1 - 1e-9)) s.unserved_W = others_asked_W - s.other_W;
+  using power::BankLimit;
+  s.unserved_empty = granted_.discharge_limit == BankLimit::empty ||
+                     granted_.discharge_limit == BankLimit::low_voltage;
+  s.cells_bound = granted_.discharge_limit == BankLimit::temperature ||
+                  (given.limited && most_bound_by_ == BankLimit::temperature);
   const auto got = [](double part_W, double granted_W, double asked_W) {
     return asked_W > 0 ? part_W * (granted_W / asked_W) : 0.0;
   };
@@ -407,15 +414,30 @@ void LaneRun<L>::note(const Step& s) {
   if (s.beyond_map) trace.beyond_map_h += s.compressor_on_1 * hours;
   if (s.compressor_on_1 > 0)
     trace.condenser_air_max_K = std::max(trace.condenser_air_max_K, s.condenser_air_K);
-  if (granted_.charge_limit == power::BankLimit::cold_charge) {
-    trace.cold_charge_h += hours;
-    if (s.battery_K < core::kZeroCelsius_K) trace.frozen_charge_h += hours;
-  }
+  trace.unserved_Wh += s.unserved_W * hours;
+  note_cells(s, hours);
   for (const power::Event& e : granted_.events) {
     const double after_s = e.second_of_day - power_around_.second_of_day;
     trace.events.push_back(
         {e.kind, s.t_s - dt_s_ + (after_s < 0 ? after_s + core::kSecondsInDay : after_s)});
   }
+}
+
+/// What the temperature of the battery's cells did in a step.
+template <int L>
+void LaneRun<L>::note_cells(const Step& s, double hours) {
+  CellsBound& cells = trace_.cells;
+  if (s.cells_bound) {
+    const bool none = cells.hot_h + cells.cold_h == 0;
+    cells.hottest_K = none ? s.battery_K : std::max(cells.hottest_K, s.battery_K);
+    cells.coldest_K = none ? s.battery_K : std::min(cells.coldest_K, s.battery_K);
+    (s.battery_K > power::kMildCells_K ? cells.hot_h : cells.cold_h) += hours;
+    if (scenario_.supply.bank.cells.discharge_per_h.at(s.battery_K) <= 0) cells.nothing_h += hours;
+  }
+  if (granted_.charge_limit == power::BankLimit::temperature) trace_.hot_charge_h += hours;
+  if (granted_.charge_limit != power::BankLimit::cold_charge) return;
+  trace_.cold_charge_h += hours;
+  if (s.battery_K < core::kZeroCelsius_K) trace_.frozen_charge_h += hours;
 }
 
 template <int L>

@@ -43,6 +43,7 @@ class LaneRun {
   void watch_window(const Step& s);
   void close(const network::Stepper<L>& stepper);
   void note(const Step& s);
+  void note_cells(const Step& s, double hours);
   [[nodiscard]] int place_of(const std::string& name) const;
   [[nodiscard]] double roof_W_m2(const network::Stepper<L>& stepper, const Outdoors& out) const;
   unit::Delivered cool(const network::Stepper<L>& stepper, const network::Response<L>& response,
@@ -73,7 +74,8 @@ class LaneRun {
   unit::State unit_state_;
   power::Supply supply_;
   FlowBook book_;
-  power::Granted granted_;  // of the step before
+  power::Granted granted_;                                   // of the step before
+  power::BankLimit most_bound_by_ = power::BankLimit::none;  // what the unit may draw, by the bank
   power::Ask ask_;
   occupants::Load load_;  // of ask_
   power::Around power_around_;

@@ -41,6 +41,7 @@ void HourlyObserver::step(const Step& s) {
   sum_.latent += s.latent_W * dt;
   sum_.on += s.compressor_on_1 * dt;
   sum_.other += s.other_W * dt;
+  sum_.unserved += s.unserved_W * dt;
   sum_.cold += s.refrigerator_W * dt;
   sum_.solar += s.solar_W * dt;
   sum_.alternator += s.alternator_W * dt;
@@ -70,6 +71,7 @@ void HourlyObserver::close_hour(const Step& last) {
   out_.latent_W.push_back(sum_.latent * per_s);
   out_.compressor_on_1.push_back(sum_.on * per_s);
   out_.other_W.push_back(sum_.other * per_s);
+  out_.unserved_W.push_back(sum_.unserved * per_s);
   out_.refrigerator_W.push_back(sum_.cold * per_s);
   out_.solar_W.push_back(sum_.solar * per_s);
   out_.alternator_W.push_back(sum_.alternator * per_s);
@@ -137,6 +139,8 @@ void NightObserver::step(const Step& s) {
   n.electric_Wh += s.unit_electric_W * hours;
   n.cooling_Wh += (s.sensible_W + s.latent_W) * hours;
   n.refrigerator_Wh += s.refrigerator_W * hours;
+  n.unserved_Wh += s.unserved_W * hours;
+  n.cells_bound_h += s.cells_bound ? hours : 0.0;
   n.compressor_on_h += s.compressor_on_1 * hours;
   n.scheduled_h += s.unit_scheduled ? hours : 0.0;
   n.condensate_L += s.condensate_kg_s * s.dt_s;  // 1 kg of water is 1 L
@@ -160,6 +164,9 @@ void NightObserver::judge(const Step& s, double into_s) {
   if (std::isnan(n.outdoor_at_start_K)) n.outdoor_at_start_K = s.T_out_K;
   n.outdoor_min_K = std::min(n.outdoor_min_K, s.T_out_K);
   n.co2_peak_ppm = std::max(n.co2_peak_ppm, s.co2_ppm);
+  const double unserved_Wh = s.unserved_W * s.dt_s / core::kSecondsInHour;
+  n.unserved_asleep_Wh += unserved_Wh;
+  if (s.unserved_empty) n.unserved_asleep_empty_Wh += unserved_Wh;
   n.battery_at_dawn_1 = s.state_of_charge_1;
   if (into_s <= judged_start_s_) return;
   if (s.T_bed_K > n.bed_peak_K) {

@@ -106,6 +106,7 @@ void write_hourly(H5::Group& trace, const simulation::Hourly& h, int first_day) 
       {{"ideal_cooling", "W", "ideal cooling, hour mean"}, h.ideal_cooling_W},
       {{"other_power", "W", "other loads on the supply, hour mean"}, h.other_W},
       {{"refrigerator_power", "W", "of other_power, refrigerators, hour mean"}, h.refrigerator_W},
+      {{"unserved_power", "W", "asked by other loads and not given, hour mean"}, h.unserved_W},
       {{"solar_power", "W", "used of the panels, hour mean"}, h.solar_W},
       {{"alternator_power", "W", "used of the alternator, hour mean"}, h.alternator_W},
       {{"shore_power", "W", "drawn from shore, hour mean"}, h.shore_W},
@@ -214,7 +215,11 @@ void write_nights(H5::Group& root, const answers::Hold& a) {
       {"operative_peak", "K", "highest operative temperature at the bed in the judged span",
        Precision::full},
       {"heat_index_peak", "K", "highest heat index at the bed in the judged span", Precision::full},
-      {"outdoor_min", "K", "lowest outdoor air in the sleep window", Precision::full}};
+      {"outdoor_min", "K", "lowest outdoor air in the sleep window", Precision::full},
+      {"unserved_energy", "W h", "asked by other loads and not given", Precision::full},
+      {"unserved_energy_asleep", "W h", "of it in the sleep window", Precision::full},
+      {"battery_temperature_time", "h", "battery too hot or too cold to give what was asked",
+       Precision::full}};
   const std::vector<double> values[] = {
       pick([](const Night& n) { return n.needs_cooling ? 1.0 : 0.0; }),
       pick([](const Night& n) { return n.held ? 1.0 : 0.0; }),
@@ -234,7 +239,10 @@ void write_nights(H5::Group& root, const answers::Hold& a) {
       pick([](const Night& n) { return n.outdoor_at_start_K; }),
       pick([](const Night& n) { return n.operative_peak_K; }),
       pick([](const Night& n) { return n.heat_index_peak_K; }),
-      pick([](const Night& n) { return n.outdoor_min_K; })};
+      pick([](const Night& n) { return n.outdoor_min_K; }),
+      pick([](const Night& n) { return n.unserved_Wh; }),
+      pick([](const Night& n) { return n.unserved_asleep_Wh; }),
+      pick([](const Night& n) { return n.cells_bound_h; })};
   for (std::size_t i = 0; i < std::size(full); ++i) put_column(g, full[i], values[i], axis);
   for (std::size_t i = 1; i < answers::kWhys; ++i) {
     const std::string key = answers::why_key(static_cast<answers::Why>(i));

@@ -106,7 +106,7 @@ void fill_in(const Season& s, const simulation::Trace& off, simulation::Trace& o
 }  // namespace
 
 bool needs_cooling(const simulation::NightRecord& unit_off) {
-  return unit_off.minutes_above > 0;
+  return !unit_off.cool();
 }
 
 /// Variants that are run together, and what each of them needs for it.

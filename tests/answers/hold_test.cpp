@@ -156,3 +156,47 @@ TEST_CASE("answers: the cautions are always there, in one order", "[answers][uni
   CHECK_FALSE(h.header.assumptions.empty());
   for (const auto& assumption : h.header.assumptions) CHECK_FALSE(assumption.text.empty());
 }
+
+TEST_CASE("answers: a night on which other loads went dark is lost, by its supply (#6)",
+          "[answers][unit]") {
+  Pair p;
+  auto dark = record(190, 0);
+  dark.unserved_Wh = 400;
+  dark.unserved_asleep_Wh = 200;
+  dark.unserved_asleep_empty_Wh = 150;
+  dark.cells_bound_h = 2;
+  p.add(dark, 300);
+  auto limited = record(191, 0);
+  limited.unserved_Wh = limited.unserved_asleep_Wh = 100;
+  p.add(limited, 300);
+  auto by_day = record(192, 0);
+  by_day.unserved_Wh = 50;
+  p.add(by_day, 300);
+  auto unnoticed = record(193, 0);
+  unnoticed.unserved_Wh = unnoticed.unserved_asleep_Wh = 0.4;
+  p.add(unnoticed, 300);
+  auto cold = record(10, 0);  // dark, and needs no cooling: temperature alone says so
+  cold.unserved_Wh = cold.unserved_asleep_Wh = 10;
+  p.add(cold, 0);
+  p.add(record(195, 5), 300);  // lost by heat
+  const auto h = p.hold();
+  CHECK(h.needing_cooling == 5);
+  CHECK(h.held == 2);
+  CHECK(h.each_night[0].why == Why::battery);
+  CHECK_WITHIN(h.each_night[0].limit_share_1[static_cast<std::size_t>(Why::battery)], 0.75, 1e-12);
+  CHECK_WITHIN(h.each_night[0].limit_share_1[static_cast<std::size_t>(Why::supply_limit)], 0.25,
+               1e-12);
+  CHECK(h.each_night[0].dark());
+  CHECK(h.each_night[1].why == Why::supply_limit);
+  CHECK(h.each_night[2].held);
+  CHECK(h.each_night[3].held);
+  CHECK_FALSE(h.each_night[4].needs_cooling);
+  CHECK_FALSE(h.each_night[5].dark());
+  CHECK(*h.worst_night == 5);  // heat is harder than dark
+  CHECK(h.lost_worst_first.size() == 3);
+  std::string warnings;
+  for (const auto& w : h.header.warnings) warnings += w + "\n";
+  CHECK_THAT(warnings, test::contains("loads: on 4 of 6 nights") && test::contains("560 Wh") &&
+                           test::contains("(400 Wh). On 3 it was in the sleep window") &&
+                           test::contains("battery: on 1 of 6 nights"));
+}

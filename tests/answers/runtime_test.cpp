@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include <algorithm>
 #include <cabinload/answers/hold.hpp>
 #include <cabinload/answers/runtime.hpp>
 #include <cmath>
@@ -109,9 +110,24 @@ TEST_CASE("answers: a runtime tells what kept the unit from running", "[answers]
   for (auto& s : trace.window.steps) s.limit = simulation::Limit::supply_limit, s.battery_K = 300;
   CHECK_THAT(answer(trace).header.warnings.back(),
              test::contains("for 1.0 h it could not give") && !test::contains("too hot"));
-  trace.window.steps[9].battery_K = 326;
-  for (auto& s : trace.window.steps) s.battery_K = std::max(s.battery_K, 324.0);
-  CHECK_THAT(answer(trace).header.warnings.back(), test::contains("too hot, at 53 °C"));
+  CHECK_WITHIN(answer(trace).limited_h, 1, 1e-9);
+  // Of the cells' temperature the run itself tells.
+  trace.cells = {1.0, 0, 0.4, 326.15, 324};
+  const auto told = answer(trace).header.warnings;
+  CHECK(std::any_of(told.begin(), told.end(), [](const std::string& w) {
+    return w.find(
+               "for 1.0 h its cells were too hot to give what was asked, up to 53 °C, in 0.4 h "
+               "nothing at all") != std::string::npos;
+  }));
+  trace.cells = {0, 2.0, 0, 262.15, 261.15};
+  CHECK_THAT(answer(trace).header.warnings[0],
+             test::contains("for 2.0 h its cells were too cold") &&
+                 test::contains("down to -12 °C") && !test::contains("nothing"));
+  trace.cells = {};
+  for (auto& s : trace.window.steps) s.unserved_W = 20;
+  CHECK_WITHIN(answer(trace).unserved_Wh, 20, 1e-9);
+  CHECK_WITHIN(answer(trace).path[0].unserved_W, 20, 1e-9);
+  CHECK_THAT(answer(trace).header.warnings.back(), test::contains("20 Wh that other loads asked"));
   for (auto& s : trace.window.steps) s.limit = simulation::Limit::cut_out;
   CHECK_THAT(answer(trace).header.warnings.back(), test::contains("for 1.0 h it stood still"));
 }

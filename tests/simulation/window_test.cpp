@@ -301,3 +301,69 @@ TEST_CASE("simulation: a tripped breaker and cold cells are told with time and h
     highest_1 = std::max(highest_1, charge_1);
   CHECK(highest_1 < 0.9);  // never filled, though shore was there
 }
+
+TEST_CASE("simulation: what other loads asked and did not get is counted (#6)",
+          "[simulation][property]") {
+  auto s = test::sample_scenario();
+  s.battery_full_at_s = 18 * 3600.0;
+  s.supply.bank = power::bank_of(power::Chemistry::lfp, 400 * 3600.0, 24);
+  s.appliances = {{"lights", core::DayProfile(60), 1, 0.4, 0, true,
+                   core::DaySchedule::parse("18:00-08:00"), false}};
+  s.start.warm_up_days = 0;
+  simulation::Options off;
+  off.unit_enabled = false;
+  const auto trace = simulation::run(cabinload::network::assemble(s.vehicle),
+                                     test::sample_forcing(kWeek_h, 10, 3), s, off);
+  // 14 h at 60 W are asked each night; what was not given is the rest of it.
+  for (std::size_t i = 0; i < trace.nights.size(); ++i) {
+    const auto& n = trace.nights[i];
+    double given_Wh = 0;
+    for (std::size_t h = 12 + 24 * i; h < 36 + 24 * i; ++h) given_Wh += trace.hourly.other_W.at(h);
+    INFO("night " << i);
+    CHECK_WITHIN(n.unserved_Wh, 14 * 60 - given_Wh, 1e-6);
+    CHECK(n.unserved_asleep_Wh > 100);
+    CHECK(n.unserved_asleep_Wh <= 9 * 60);
+    CHECK_WITHIN(n.unserved_asleep_empty_Wh, n.unserved_asleep_Wh, 1e-9);  // it was empty
+    CHECK(n.cells_bound_h == 0);
+    CHECK(n.cool());
+    CHECK(n.dark());
+    CHECK_FALSE(n.held());
+  }
+  double unserved_Wh = 0;
+  for (const double W : trace.hourly.unserved_W) unserved_Wh += W;
+  CHECK_WITHIN(trace.unserved_Wh, unserved_Wh, 1e-6);
+  // A bank that suffices serves all.
+  s.supply.bank = power::bank_of(power::Chemistry::lfp, 2000 * 3600.0, 24);
+  const auto ample = simulation::run(cabinload::network::assemble(s.vehicle),
+                                     test::sample_forcing(kWeek_h, 10, 3), s, off);
+  CHECK(ample.unserved_Wh == 0);
+  CHECK(ample.nights[2].held());
+}
+
+TEST_CASE("simulation: cells too hot or too cold to give are counted in hours (#6)",
+          "[simulation][unit]") {
+  auto s = test::sample_scenario();
+  s.supply.bank.place = power::Place::outside;
+  s.appliances = {
+      {"lights", core::DayProfile(60), 1, 0.4, 0, true, core::DaySchedule::always(), false}};
+  s.start.warm_up_days = 1;
+  simulation::Options off;
+  off.unit_enabled = false;
+  const auto cabin = cabinload::network::assemble(s.vehicle);
+  // Lithium cells give nothing above 50 degC, nothing below -20 degC.
+  const auto hot = simulation::run(cabin, test::sample_forcing(kWeek_h, 54, 1), s, off);
+  CHECK(hot.cells.hot_h > 24);
+  CHECK(hot.cells.cold_h == 0);
+  CHECK_WITHIN(hot.cells.nothing_h, hot.cells.hot_h, 1e-9);
+  CHECK(hot.cells.hottest_K > core::to_kelvin(50));
+  CHECK(hot.nights[1].cells_bound_h > 23);
+  CHECK(hot.nights[1].unserved_asleep_empty_Wh == 0);  // it was not empty
+  CHECK_WITHIN(hot.nights[1].unserved_asleep_Wh, 9 * 60, 1);
+  const auto cold = simulation::run(cabin, test::sample_forcing(kWeek_h, -30, 1), s, off);
+  CHECK(cold.cells.cold_h > 24);
+  CHECK(cold.cells.hot_h == 0);
+  CHECK(cold.cells.coldest_K < core::to_kelvin(-20));
+  const auto mild = simulation::run(cabin, test::sample_forcing(kWeek_h, 20, 1), s, off);
+  CHECK(mild.cells.hot_h + mild.cells.cold_h == 0);
+  CHECK(mild.nights[1].cells_bound_h == 0);
+}

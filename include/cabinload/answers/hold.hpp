@@ -23,9 +23,10 @@ inline constexpr std::size_t kWhys = 7;                  ///< none included
 struct HoldNight {
   core::Date date;
   bool needs_cooling = false;
-  bool held = false;    ///< with the unit (also true where no cooling is needed)
+  bool held = false;    ///< with the unit, NightRecord::held() (also where no cooling is needed)
   Why why = Why::none;  ///< none when held
-  /// Of the minutes above the limit, by Why: they add up to 1 when lost, all 0 when held.
+  /// Of the minutes above the limit, by Why: they add up to 1 when lost, all 0 when held; of a dark
+  /// night, of the energy that other loads went without.
   std::array<double, kWhys> limit_share_1{};
   double bed_peak_K = 0;
   double bed_peak_second_of_day = 0;
@@ -44,6 +45,13 @@ struct HoldNight {
   double co2_peak_ppm = 0;
   double outdoor_at_start_K = 0, outdoor_min_K = 0;
   double bed_peak_unit_off_K = 0;  ///< same night with the unit off
+  double unserved_Wh = 0;          ///< asked by other loads and not given, noon to noon
+  double unserved_asleep_Wh = 0;   ///< of it in the sleep window
+  double cells_bound_h =
+      0;  ///< hours in which the battery's cells were too hot or too cold to give
+
+  /// Lost although the bed stayed cool: other loads went without.
+  [[nodiscard]] bool dark() const { return !held && minutes_above <= 0; }
 };
 
 /// The nights of one month.
@@ -183,6 +191,10 @@ void rank_nights(Hold& answer);
 /// @pre `unit_on` covers the nights of the answer; asserted
 void add_missing(Hold& answer, const simulation::Trace& unit_on, const simulation::Trace& ample,
                  const scenario::Night& night);
+
+/// Warns of nights on which other loads went without, and of those on which the battery's cells
+/// bound it.
+void add_unserved(Hold& answer);
 
 /// @pre both traces cover the same nights; asserted
 [[nodiscard]] Hold hold(const simulation::Trace& unit_on, const simulation::Trace& unit_off,

@@ -24,6 +24,7 @@ struct RuntimeHour {
   double T_out_K = 0, T_bed_K = 0;              ///< means over it
   double refrigerator_W = 0;                    ///< of other_W, mean over it
   double hours_displayed = 0;  ///< by a display at its start; infinite while nothing is drawn
+  double unserved_W = 0;       ///< asked by other loads and not given, mean over it
 };
 
 /// The answer to `runtime`: how long a charge lasts from a moment on with the unit asked on, and
@@ -53,6 +54,8 @@ struct Runtime {
   std::vector<RuntimeHour> path;
   double residual_relative = 0;
   double heading_rad = 0;
+  double unserved_Wh = 0;  ///< asked by other loads and not given, until the supply gave out
+  double limited_h = 0;    ///< hours until then in which it gave the unit less than it asked
 
   /// The supply gave out within kRuntimeHours.
   [[nodiscard]] bool ran_empty() const;
@@ -67,8 +70,8 @@ struct Runtime {
 [[nodiscard]] Runtime runtime(const simulation::Trace& trace, const simulation::Window& window,
                               const scenario::Scenario& scenario, const weather::Series& weather);
 
-/// What the supply did that people should know of: the pitch's breaker tripped (and when), cold
-/// cells were not charged.
+/// What the supply did that people should know of: the pitch's breaker tripped (and when), the
+/// temperature of the battery's cells kept it from giving or taking.
 [[nodiscard]] std::vector<std::string> supply_warnings(const simulation::Trace& trace,
                                                        const scenario::Scenario& scenario,
                                                        int first_day);

@@ -68,6 +68,9 @@ struct BankDescription {
 /// Capacity [A h].
 [[nodiscard]] double capacity_Ah(const BankDescription& bank);
 
+/// Cells bound by their temperature are too hot above this, too cold below [K].
+inline constexpr double kMildCells_K = 298.15;
+
 /// Why less was given, or taken, than asked.
 enum class BankLimit {
   none,
@@ -124,7 +127,8 @@ class Bank {
   /// @throws core::RangeError  otherwise
   void charge_to(double state_of_charge_1);
   /// Most that it can grant through a whole step with so much offered [W].
-  [[nodiscard]] double most_W(double offered_W, double dt_s) const;
+  /// @param bound_by  out: what keeps it from more; may be null
+  [[nodiscard]] double most_W(double offered_W, double dt_s, BankLimit* bound_by = nullptr) const;
   /// Loads are served: neither empty nor cut by its voltage.
   [[nodiscard]] bool connected() const { return !empty_ && !low_voltage_; }
   /// At the low end of its window, and not yet back at the charge from which it serves again.

@@ -81,7 +81,8 @@ struct Granted {
   double battery_W = 0;        ///< what the bank's cells gave of their content; below zero: took
   double loss_W = 0;  ///< solar_W + alternator_W + shore_W + battery_W - what the loads got
   SupplyLimit limit = SupplyLimit::none;
-  BankLimit charge_limit = BankLimit::none;  ///< why not all that is offered was taken
+  BankLimit discharge_limit = BankLimit::none;  ///< why the bank gave less than all together asked
+  BankLimit charge_limit = BankLimit::none;     ///< why not all that is offered was taken
   std::vector<Event> events;
 };
 
@@ -103,7 +104,9 @@ class Supply {
   /// As Bank::charge_to().
   void charge_to(double state_of_charge_1);
   /// Most that it can grant the unit through a whole step, beside what the others ask [W].
-  [[nodiscard]] double most_unit_W(const Ask& others, const Around& around, double dt_s) const;
+  /// @param bound_by  out: what keeps the bank from more; may be null
+  [[nodiscard]] double most_unit_W(const Ask& others, const Around& around, double dt_s,
+                                   BankLimit* bound_by = nullptr) const;
   /// The bank as the last step left it.
   [[nodiscard]] const Bank& bank() const { return bank_; }
   /// Energy from sources - to loads - heat - change of what the bank holds, over all energy moved

@@ -49,6 +49,10 @@ struct Step {
   bool beyond_map = false;       ///< the unit ran outside the range of its description
   bool unit_scheduled = false;
   Limit limit = Limit::none;
+  double unserved_W = 0;        ///< of what other loads asked, not granted
+  bool unserved_empty = false;  ///< because the battery is empty or cut off; else by a limit
+  bool cells_bound = false;     ///< the battery's cells, too hot or too cold, kept it from giving
+                                ///< what unit and other loads asked
 };
 
 /// Hour by hour; row i covers start_s + i h. Means unless named min, max or end.
@@ -57,8 +61,11 @@ struct Hourly {
   std::vector<double> T_air_mean_K, T_air_min_K, T_air_max_K, T_bed_mean_K, T_operative_mean_K,
       heat_index_end_K, T_out_mean_K, W_air_1, co2_ppm, unit_electric_W, sensible_W, latent_W,
       compressor_on_1, ideal_heating_W, ideal_cooling_W, other_W, refrigerator_W, solar_W,
-      alternator_W, shore_W, battery_K, state_of_charge_end_1;
+      alternator_W, shore_W, battery_K, state_of_charge_end_1, unserved_W;
 };
+
+/// Energy of other loads below which nobody notices that it was not served [W h]: it prints as 0.
+inline constexpr double kUnnoticed_Wh = 0.5;
 
 /// One night. Its account runs from noon to noon (midnight to midnight when the sleep window holds
 /// noon); it belongs to the date on which its sleep window starts.
@@ -87,11 +94,31 @@ struct NightRecord {
   double condensate_L = 0;
   double co2_peak_ppm = 0;                           ///< in the sleep window
   double outdoor_min_K = 0, outdoor_at_start_K = 0;  ///< in the sleep window; at its start
+  // Of the night's account.
+  double unserved_Wh = 0;               ///< asked by other loads (all but the unit), not given
+  double unserved_asleep_Wh = 0;        ///< of it in the sleep window
+  double unserved_asleep_empty_Wh = 0;  ///< of that with the battery empty or cut off
+  double cells_bound_h = 0;             ///< hours of Step::cells_bound
+
+  /// The bed stayed within the limit.
+  [[nodiscard]] bool cool() const { return minutes_above <= 0; }
+  /// Other loads went without in the sleep window.
+  [[nodiscard]] bool dark() const { return unserved_asleep_Wh > kUnnoticed_Wh; }
+  /// Held: cool, and the battery served the other loads through the sleep window.
+  [[nodiscard]] bool held() const { return cool() && !dark(); }
 };
 
 /// Steps of a chosen stretch, as they came.
 struct StepTrace {
   std::vector<Step> steps;
+};
+
+/// Hours in which the battery, by the temperature of its cells, gave less than unit and other loads
+/// asked.
+struct CellsBound {
+  double hot_h = 0, cold_h = 0;         ///< too hot, too cold
+  double nothing_h = 0;                 ///< of both, beyond the limit at which cells give nothing
+  double hottest_K = 0, coldest_K = 0;  ///< of the cells in those hours; 0 when there are none
 };
 
 /// Something that the supply did, and when.
@@ -177,6 +204,10 @@ struct Trace {
   double unit_on_h = 0;            ///< compressor hours of the same
   double beyond_map_h = 0;         ///< of these outside the range of the unit's description
   double condenser_air_max_K = 0;
+  // As the sums above without the warm-up.
+  double hot_charge_h = 0;  ///< hours in which hot cells took less than was there
+  CellsBound cells;
+  double unserved_Wh = 0;  ///< asked by other loads and not given
 };
 
 }  // namespace cabinload::simulation

@@ -17,7 +17,7 @@
 /// Results as HDF5 files: one file a run. FORMAT.md beside the source describes every object.
 namespace cabinload::store {
 
-inline constexpr int kFormatMajor = 1, kFormatMinor = 3;
+inline constexpr int kFormatMajor = 1, kFormatMinor = 4;
 inline constexpr const char* kFileType = "cabinload result";
 
 /// What every file holds.
