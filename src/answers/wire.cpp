@@ -4,6 +4,8 @@
 #include <cabinload/answers/wire.hpp>
 #include <cabinload/core/constants.hpp>
 #include <cmath>
+#include <string_view>
+#include <utility>
 
 namespace cabinload::answers {
 namespace {
@@ -13,6 +15,17 @@ using wiring::Note;
 using wiring::Run;
 
 constexpr double kHotter_K = 1.0;  // a stated ambient may lie this far below the one found
+
+bool is_paint(const scenario::UnknownRange& range) {
+  return std::string_view(scenario::unknowns()[range.unknown].key) == "paint";
+}
+
+/// What closed_up() adds to the solar absorptance.
+double paint_added_1(const scenario::Scenario& s) {
+  const auto& ranges = s.uncertainty.ranges;
+  const auto at = std::find_if(ranges.begin(), ranges.end(), is_paint);
+  return at == ranges.end() ? 0.0 : at->high;
+}
 
 /// What the simulation says of a place [degC], in the engine bay with what is stated on top of it;
 /// NaN: no roof. A cable in the roof comes there through the cabin: the hotter of both.
@@ -69,7 +82,50 @@ std::vector<Note> merged(const std::array<Run, 3>& runs, std::vector<Note> Run::
   return list;
 }
 
-void check_place(const scenario::Scenario& s, double degC) {
+wiring::Ask ask_of(const scenario::Scenario& s, const Wire& a);
+
+/// Other insulation and another way, each alone and together, at what was simulated anyhow.
+std::vector<WireWay> ways_of(const scenario::Scenario& s, const Wire& a) {
+  std::vector<WireWay> ways;
+  const bool hotter_rating = s.cable.insulation != wiring::Insulation::marine_c105;
+  const bool cabin = a.place != CablePlace::cabin && !a.ambient_stated;
+  for (const auto& [higher, through_cabin] :
+       {std::pair(true, false), std::pair(false, true), std::pair(true, true)}) {
+    if ((higher && !hotter_rating) || (through_cabin && !cabin)) continue;
+    WireWay way;
+    wiring::Ask ask = ask_of(s, a);
+    if (higher) ask.insulation = wiring::Insulation::marine_c105;
+    if (through_cabin) {
+      ask.ambient_degC = std::ceil(10 * core::to_celsius(a.hottest.cabin_air.T_K)) / 10;
+      ask.engine_space = false;
+    }
+    way.words =
+        through_cabin ? fmt::format("through the cabin ({:.0f} degC)", ask.ambient_degC) : "";
+    if (higher)
+      way.words += fmt::format("{}insulation rated {:g} degC", through_cabin ? " and " : "",
+                               wiring::rating_degC(ask.insulation));
+    way.ambient_degC = ask.ambient_degC;
+    if (ask.ambient_degC <= wiring::warmest_ambient_degC(ask.insulation))
+      way.run = wiring::side_by_side(ask)[a.own.value_or(0)];
+    ways.push_back(std::move(way));
+  }
+  return ways;
+}
+
+/// For the hint of an error: what of it the tables do have.
+std::string ways_words(const std::vector<WireWay>& ways) {
+  std::string words;
+  for (const WireWay& way : ways)
+    if (way.run && way.run->possible)
+      words += fmt::format("{}{}: {}{} AWG at {:g} V{}", words.empty() ? "" : "; ", way.words,
+                           way.run->parallel > 1 ? fmt::format("{} x ", way.run->parallel) : "",
+                           way.run->awg, way.run->volts,
+                           wiring::hard_to_route(*way.run) ? ", which nobody can route" : "");
+  return words.empty() ? "" : words + "; ";
+}
+
+void check_place(const scenario::Scenario& s, const Wire& a) {
+  const double degC = a.ambient_degC;
   const wiring::Insulation insulation = s.cable.insulation;
   if (std::isnan(degC))
     throw core::InputError(problem_at(s, "cable.place",
@@ -88,7 +144,8 @@ void check_place(const scenario::Scenario& s, double degC) {
                   "insulation rated {:g} degC",
                   words_of(s.cable.place), how, degC, warmest_degC,
                   wiring::rating_degC(insulation)),
-      "a higher rating (105 degC), a cooler way (cable.place), or shade and a lighter paint"));
+      ways_words(ways_of(s, a)) +
+          "a cooler way (cable.place), shade over the vehicle, a lighter paint"));
 }
 
 wiring::Ask ask_of(const scenario::Scenario& s, const Wire& a) {
@@ -144,6 +201,12 @@ std::vector<Assumption> assumptions_of(const Header& header, const scenario::Sce
         ": the mean of the roof's simulated outer and inner faces, or the cabin air where that "
         "is hotter, since it comes from there.";
   list.push_back({"cable.place", lies});
+  if (!a.ambient_stated && a.place != CablePlace::engine_bay && a.paint_added_1 > 0)
+    list.push_back(
+        {"uncertainty.paint",
+         fmt::format("The {} paint takes {:.2f} more of the sun than when it is clean and "
+                     "new: dirt, age (uncertainty.paint).",
+                     s.vehicle.paint, a.paint_added_1)});
   list.push_back({"cable.insulation",
                   fmt::format("Insulation rated {:g} degC, terminals {:g} degC, {} conductors "
                               "together.",
@@ -182,7 +245,11 @@ scenario::Scenario closed_up(const scenario::Scenario& scenario) {
   s.air.openings.clear();
   s.air.fan.flow_m3_s = 0;
   s.ideal = {};
-  return s;
+  // The paint alone at its high end: all others as described.
+  std::vector<scenario::UnknownRange>& ranges = s.uncertainty.ranges;
+  std::erase_if(ranges, [](const auto& r) { return !is_paint(r); });
+  const std::vector<double> high(scenario::unknowns().size(), 1.0);
+  return scenario::drawn(s, high);
 }
 
 simulation::Hottest hotter(const simulation::Hottest& a, const simulation::Hottest& b) {
@@ -245,14 +312,16 @@ Wire wire(const simulation::Trace& closed, const scenario::Scenario& s,
   a.ambient_stated = s.cable.ambient_K.has_value();
   a.ambient_degC = a.ambient_stated ? core::to_celsius(*s.cable.ambient_K)
                                     : std::ceil(10 * found_degC(s.cable, a.hottest)) / 10;
-  check_place(s, a.ambient_degC);
   a.length_m = s.cable.length_m;
   a.insulation_degC = wiring::rating_degC(s.cable.insulation);
   a.terminal_degC = s.cable.terminal_degC;
   a.allowed_drop_1 = s.cable.allowed_drop_1;
   a.conductors_together = s.cable.conductors_together;
   a.own = index_of(s.unit.volts);
+  a.paint_added_1 = paint_added_1(s);
+  check_place(s, a);
   a.runs = wiring::side_by_side(ask_of(s, a));
+  if (!a.met()) a.ways = ways_of(s, a);
   a.rules = merged(a.runs, &Run::rules);
   a.residual_relative = closed.balance.worst();
   a.header.assumptions = assumptions_of(a.header, s, a);

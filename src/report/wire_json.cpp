@@ -71,6 +71,15 @@ std::string json(const answers::Wire& a, int indent) {
   j["met"] = a.met();
   j["runs"] = Json::array();
   for (const wiring::Run& r : a.runs) j["runs"].push_back(run_json(r));
+  j["paint_added_absorptance"] = a.paint_added_1;
+  j["would_help"] = Json::array();
+  for (const answers::WireWay& way : a.ways)
+    j["would_help"].push_back(
+        {{"way", way.words},
+         {"ambient_degC", way.ambient_degC},
+         {"awg", way.run && way.run->possible ? Json(way.run->awg) : Json(nullptr)},
+         {"parallel", way.run && way.run->possible ? Json(way.run->parallel) : Json(nullptr)},
+         {"can_be_routed", way.run && !wiring::hard_to_route(*way.run)}});
   j["rules"] = notes_json(a.rules);
   j["balance"] = {{"residual_relative", a.residual_relative}};
   return j.dump(indent) + "\n";

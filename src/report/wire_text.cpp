@@ -27,7 +27,7 @@ std::string opening(const Wire& a, const Style& style) {
   const std::size_t end = lines.find('\n');
   std::string out = marked(lines.substr(0, end), "1", style.colour) + lines.substr(end);
   out += wrapped(kWireScreening, kWidth, 0);
-  out += wrapped(a.header.scenario_line + ".", kWidth, 0);
+  out += subject(a.header);
   const std::string length = core::format_quantity(a.length_m, Quantity::length, style.units, 1);
   return out +
          wrapped(fmt::format("{:.0f} W over {} of cable one way.", a.power_W, length), kWidth, 0);
@@ -87,7 +87,28 @@ std::string table(const Wire& a, const Style& style) {
   return out;
 }
 
-std::string rules(const Wire& a) {
+/// What another insulation or way makes of it, where nobody can route what was described.
+std::string ways(const Wire& a, const Style& style) {
+  if (a.met()) return "";
+  const double volts = a.runs[a.own.value_or(0)].volts;
+  std::string out = fmt::format("\nWhat would help at {:g} V\n", volts);
+  for (const answers::WireWay& way : a.ways)
+    out += wrapped(
+        "  " + in_units(way.words, style) + ": " +
+            (way.run ? outcome(*way.run) : std::string("still hotter than the tables have")) + ".",
+        kWidth, 4);
+  if (!a.ambient_stated)
+    out += wrapped(
+        "  Shade over the vehicle or a lighter paint, which make it cooler where the cable lies: "
+        "try --set parking.shade=tree, --paint white.",
+        kWidth, 4);
+  return out + wrapped(
+                   "  A higher voltage: see the table. A shorter way helps only where the drop "
+                   "sets the conductor.",
+                   kWidth, 4);
+}
+
+std::string rules(const Wire& a, const Style& style) {
   const struct {
     Origin origin;
     const char* title;
@@ -98,7 +119,7 @@ std::string rules(const Wire& a) {
   for (const auto& group : kGroups) {
     std::string lines;
     for (const wiring::Note& n : a.rules)
-      if (n.origin == group.origin) lines += wrapped("  " + n.text, kWidth, 4);
+      if (n.origin == group.origin) lines += wrapped("  " + in_units(n.text, style), kWidth, 4);
     if (!lines.empty()) out += fmt::format("\n{}\n{}", group.title, lines);
   }
   return out;
@@ -145,8 +166,8 @@ std::string ambient_words(const Wire& a, const Style& style) {
 }
 
 std::string terminal(const Wire& a, const Style& style) {
-  std::string out = opening(a, style) + table(a, style) + "\n" +
-                    wrapped(ambient_words(a, style), kWidth, 0) + rules(a);
+  std::string out = opening(a, style) + table(a, style) + ways(a, style) + "\n" +
+                    wrapped(ambient_words(a, style), kWidth, 0) + rules(a, style);
   return out + closing(a.header, style);
 }
 

@@ -171,7 +171,7 @@ TEST_CASE("answers: insulation that the heat found is above is refused at its li
     CHECK_THAT(e.problems()[0].file, contains("case.toml"));
     CHECK(e.problems()[0].key == "cable.insulation");
     CHECK_THAT(e.problems()[0].what, contains("61.1 degC, above 55 degC") && contains("60 degC"));
-    CHECK_THAT(e.problems()[0].hint, contains("higher rating"));
+    CHECK_THAT(e.problems()[0].hint, contains("insulation rated 105 degC: ") && contains("shade"));
   }
   CHECK_THROWS_WITH(wire("", found(51, 90, 95)), contains("above 85 degC"));
   CHECK_THROWS_WITH(wire("", found(51, kNaN, kNaN)), contains("no roof face"));
@@ -188,6 +188,44 @@ TEST_CASE("answers: a cable's vehicle is closed", "[answers][unit]") {
   CHECK(closed.air.openings.empty());
   CHECK(closed.air.fan.flow_m3_s == 0);
   CHECK_FALSE(closed.ideal.cool_to_K);
+}
+
+TEST_CASE("answers: a cable's roof has the paint as described, with its dirt and age (#6)",
+          "[answers][unit]") {
+  const auto absorptance_1 = [](const cabinload::scenario::Scenario& s) {
+    for (const auto& face : s.vehicle.surfaces)
+      if (face.name == "roof") return face.absorptance_1;
+    return kNaN;
+  };
+  const auto clean = test::read_text("");
+  const double dirt_1 = absorptance_1(answers::closed_up(clean)) - absorptance_1(clean);
+  CHECK_WITHIN(dirt_1, 0.15, 1e-12);  // the high end of uncertainty.paint
+  const auto own = test::read_text("[uncertainty]\npaint = \"0 to 0.05\"\nleakage = \"1 to 3\"\n");
+  const auto closed = answers::closed_up(own);
+  CHECK_WITHIN(absorptance_1(closed) - absorptance_1(own), 0.05, 1e-12);
+  CHECK(closed.vehicle.leakage_area_m2 == own.vehicle.leakage_area_m2);  // nothing else is drawn
+  const auto off = test::read_text("[uncertainty]\npaint = \"off\"\n");
+  CHECK(absorptance_1(answers::closed_up(off)) == absorptance_1(off));
+  const auto a = wire("");
+  CHECK(std::any_of(a.header.assumptions.begin(), a.header.assumptions.end(), [](const auto& x) {
+    return x.text.find("takes 0.15 more of the sun") != std::string::npos;
+  }));
+}
+
+TEST_CASE("answers: a cable that nobody can route comes with other ways (#6)", "[answers][unit]") {
+  const auto hot = wire("", found(63, 82, 100));
+  REQUIRE_FALSE(hot.met());
+  REQUIRE(hot.ways.size() == 3);
+  CHECK_THAT(hot.ways[0].words, contains("105 degC") && !contains("cabin"));
+  CHECK_WITHIN(hot.ways[0].ambient_degC, 82, 0.11);
+  CHECK_WITHIN(hot.ways[1].ambient_degC, 63, 0.11);
+  CHECK_THAT(hot.ways[2].words, contains("through the cabin") && contains("105 degC"));
+  for (const auto& way : hot.ways) {
+    REQUIRE(way.run);
+    CHECK(way.run->volts == 24);
+    CHECK_FALSE(cabinload::wiring::hard_to_route(*way.run));
+  }
+  CHECK(wire("", found(40, 45, 50)).ways.empty());
 }
 
 TEST_CASE("answers: the hotter of each place", "[answers][unit]") {

@@ -10,6 +10,14 @@
 
 namespace cabinload::answers {
 
+/// Another way of the same run, tried because nobody can route the one described.
+struct WireWay {
+  std::string words;               ///< "insulation rated 105 degC"
+  double ambient_degC = 0;         ///< where it then lies
+  std::optional<wiring::Run> run;  ///< at the unit's voltage (12 V where it has none of the three);
+                                   ///< empty: hotter than the tables have
+};
+
 /// The answer to `wire`: conductor, drop and fuse of the run from the battery to the unit, at 12,
 /// 24 and 48 V side by side, where the simulation found it hottest.
 struct Wire {
@@ -28,13 +36,16 @@ struct Wire {
   /// Rules applied, each once; those of one voltage alone say so.
   std::vector<wiring::Note> rules;
   double residual_relative = 0;
+  double paint_added_1 = 0;   ///< solar absorptance over the paint's own: dirt, age
+  std::vector<WireWay> ways;  ///< empty when met()
 
   /// Somebody can route it: at the unit's voltage, or at any when the unit has none of the three.
   [[nodiscard]] bool met() const;
 };
 
 /// The scenario as it is simulated for a cable: closed by day and night (no vent, opening or fan),
-/// nothing that heats or cools. Run it with the unit off.
+/// nothing that heats or cools, the paint as dirty and old as uncertainty.paint has it at most. Run
+/// it with the unit off.
 [[nodiscard]] scenario::Scenario closed_up(const scenario::Scenario& scenario);
 
 /// The hotter of each place.
