@@ -23,10 +23,13 @@ std::vector<Assumption> assumptions_of(const scenario::Scenario& s) {
   list.push_back({"roof.margin_front",
                   fmt::format("Kept free: front {:.2f}, rear {:.2f}, left {:.2f}, right {:.2f} m.",
                               r.edges.front_m, r.edges.rear_m, r.edges.left_m, r.edges.right_m)});
-  list.push_back({"roof.ribs", r.ribs_m.empty()
-                                   ? std::string("No ribs are known: a cut may meet one.")
-                                   : fmt::format("{} ribs across, {:.0f} mm wide.", r.ribs_m.size(),
-                                                 1000 * r.rib_width_m)});
+  list.push_back(
+      {"roof.ribs",
+       r.ribs_m.empty()
+           ? std::string("No ribs are known: a cut may meet one.")
+           : fmt::format("{} across, {:.0f} mm wide.",
+                         r.ribs_m.size() == 1 ? "1 rib" : fmt::format("{} ribs", r.ribs_m.size()),
+                         1000 * r.rib_width_m)});
   list.push_back({"roof.overall_height",
                   fmt::format("The bare roof is {:.2f} m above the road; nothing else stands on it "
                               "than what is listed.",

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
 #include <algorithm>
 #include <cabinload/answers/hold.hpp>
 #include <cabinload/answers/would_hold.hpp>
@@ -20,8 +21,10 @@ namespace {
 
 const Help kHelp = {
     "A night is held when the air at the bed stays at or below the limit through the "
-    "sleep window, apart from the pull-down allowance at its start, and the battery "
-    "lasts. It needs cooling when it would not be held with the unit off: only those "
+    "sleep window, apart from the pull-down allowance at its start, and the battery serves "
+    "the other loads through it: a night on which refrigerator or lights go dark is lost, "
+    "however cool the bed, and says so. It needs cooling when it would not be held with the unit "
+    "off: only those "
     "nights are counted. A lost night says why: capacity, battery empty, a limit of the "
     "supply, cut-out, pull-down, schedule. Exit status 1: not all nights that need "
     "cooling are held; with --samples, may be promised.",
@@ -97,7 +100,7 @@ void look_for_help(const scenario::Scenario& scenario, const weather::Series& we
     }
     const std::vector<simulation::Trace> traces = study::run(cases);
     for (std::size_t i = 0; i < tries.size(); ++i)
-      search.tell(tries[i], traces[i].nights.back().minutes_above <= 0);
+      search.tell(tries[i], traces[i].nights.back().held());
   }
   result.answer.would_hold = search.found();
 }
@@ -178,8 +181,29 @@ void hold(Context& context, const HoldOptions& options) {
 
 }  // namespace
 
+void require_limit_in_reach(const scenario::Scenario& s) {
+  const double over_K = s.air.bed_offset_K - s.air.return_offset_K;
+  const double bed_K = s.unit_settings.T_set_K + over_K;
+  if (bed_K <= s.night.T_limit_K + 1e-9) return;
+  const auto both = [](double T_K) {
+    return fmt::format("{:.1f} degC ({:.1f} degF)", core::to_celsius(T_K),
+                       core::to_celsius(T_K) * 1.8 + 32);
+  };
+  const bool limit_given = std::any_of(s.entries.begin(), s.entries.end(), [](const auto& e) {
+    return e.key == "night.limit" && e.origin != "default";
+  });
+  throw core::InputError(scenario::problem_at(
+      s, limit_given ? "night.limit" : "unit.set_point",
+      fmt::format("the set point of {} keeps the bed at {}, above the sleeper's limit of {}: no "
+                  "night could be held",
+                  both(s.unit_settings.T_set_K), both(bed_K), both(s.night.T_limit_K)),
+      fmt::format("unit.set_point of at most {:.1f} degC, or a higher night.limit",
+                  core::to_celsius(s.night.T_limit_K - over_K))));
+}
+
 HoldRun hold_run(scenario::Scenario& scenario, const weather::Series& weather, const Closer& closer,
                  ProgressLine& line) {
+  require_limit_in_reach(scenario);
   HoldRun result = scenario.heading_worst ? stand_worst(scenario, weather, closer, line)
                                           : stand(scenario, weather, closer,
                                                   [&line](double share_1) { line.show(share_1); });

@@ -85,6 +85,8 @@ int code(core::ExitCode exit) {
   return static_cast<int>(exit);
 }
 
+constexpr std::size_t kMostWord = 60;  // of a word that is no command
+
 /// CLI11 says "not expected"; people want to know what was meant.
 std::string with_suggestion(const CLI::App& app, const CLI::Error& error, int argc,
                             const char* const* argv) {
@@ -95,6 +97,16 @@ std::string with_suggestion(const CLI::App& app, const CLI::Error& error, int ar
   for (const CLI::App* sub : app.get_subcommands({})) names.push_back(sub->get_name());
   for (const CLI::Option* option : command->get_options())
     for (const std::string& name : option->get_lnames()) names.push_back("--" + name);
+  const bool nameless = argc > 1 && argv[1][0] != '-' && command == &app;
+  if (nameless) {
+    text = fmt::format("error: '{}' is not a command\n", std::string(argv[1]).substr(0, kMostWord));
+    std::string all;
+    for (const CLI::App* sub : app.get_subcommands({})) all += ", " + sub->get_name();
+    if (core::nearest_name(argv[1], names).empty())
+      text += "  hint: there are: " + all.substr(2) + "\n";
+  } else if (argc == 1) {
+    text = "error: a command is needed, as in `cabinload hold`\n";
+  }
   for (int i = 1; i < argc; ++i) {
     const std::string word = std::string(argv[i]).substr(0, std::string(argv[i]).find('='));
     const bool meant_as_command = command == &app && i == 1 && word[0] != '-';

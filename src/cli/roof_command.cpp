@@ -25,6 +25,14 @@ struct RoofOptions {
   OutputOptions output;
 };
 
+/// The drawing goes places without the rest of the answer: it carries the cautions itself.
+std::string drawing(const answers::Roof& answer) {
+  std::vector<std::string> cautions;
+  for (const answers::Caution& c : answer.header.cautions)
+    cautions.push_back(c.signal + ": " + c.text);
+  return roof::svg(answer.roof, answer.plan, cautions);
+}
+
 void roof(Context& context, const RoofOptions& options) {
   const OutputOptions& output = options.output;
   if (!output.out_file.empty() && !output.out_file.ends_with(".svg"))
@@ -35,8 +43,7 @@ void roof(Context& context, const RoofOptions& options) {
   const scenario::Scenario scenario =
       scenario::read(options.scenario.file, options.scenario.overrides);
   const answers::Roof answer = answers::roof_plan(scenario, weather_of(scenario));
-  if (!output.out_file.empty())
-    core::write_text(output.out_file, roof::svg(answer.roof, answer.plan), output.force);
+  if (!output.out_file.empty()) core::write_text(output.out_file, drawing(answer), output.force);
   const std::string json = report::json(answer);
   context.out = output.json ? json : report::terminal(answer, output.style(context));
   if (!output.out_file.empty() && !output.quiet)

@@ -20,6 +20,10 @@
 
 namespace cabinload::cli {
 
+/// Before the work of an answer about nights.
+/// @throws core::InputError  the set point keeps the bed above the sleeper's limit
+void require_limit_in_reach(const scenario::Scenario& scenario);
+
 /// Dates to look at more closely; empty: none.
 struct Closer {
   std::string steps, cycles;

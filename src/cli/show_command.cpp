@@ -6,6 +6,7 @@
 #include <cabinload/report/study.hpp>
 #include <cabinload/store/store.hpp>
 #include <cabinload/unit/unit.hpp>
+#include <filesystem>
 #include <memory>
 
 #include "command.hpp"
@@ -68,9 +69,14 @@ std::string vehicle_text(const std::string& name, core::UnitSystem system) {
   for (const auto& f : v.furnishings)
     out += fmt::format("  {:<22}{:>10}   inside\n", f.name,
                        format_quantity(f.area_m2, Quantity::area, system, 2));
-  return out + fmt::format("\n  heat loss {:.0f} W/K, glass {}, cracks {:.0f} cm²\n", UA_W_K,
-                           format_quantity(glass_m2, Quantity::area, system, 2),
-                           v.leakage_area_m2 * 1e4);
+  return out + fmt::format(
+                   "\n  heat loss {}, glass {}, cracks {}\n",
+                   format_quantity(UA_W_K, Quantity::heat_rate_per_K, system, 0),
+                   format_quantity(glass_m2, Quantity::area, system, 2),
+                   system == core::UnitSystem::us
+                       ? fmt::format("{:.1f} in²", v.leakage_area_m2 / core::parse_quantity(
+                                                                           "1 in2", Quantity::area))
+                       : fmt::format("{:.0f} cm²", v.leakage_area_m2 * 1e4));
 }
 
 void show_stored(Context& context, const std::string& json, const ShowOptions& o) {
@@ -134,6 +140,11 @@ void show(Context& context, const ShowOptions& o) {
       for (const auto& u : unit::built_in())
         if (u.key == o.scenario.file) context.out = report::terminal(u, o.output.style(context));
   } else {
+    std::error_code none;
+    if (std::filesystem::is_directory(o.what, none))
+      throw core::IoError(o.what,
+                          "this is a directory; show takes a result file (result.h5), or scenario, "
+                          "unit, vehicle");
     const store::Stored stored = store::read(o.what);
     show_stored(context, stored.answer_json, o);
   }

@@ -11,9 +11,9 @@
 #include <memory>
 #include <numeric>
 
-#include "command.hpp"
 #include "keep.hpp"
 #include "progress_line.hpp"
+#include "runs.hpp"
 #include "why.hpp"
 
 namespace cabinload::cli {
@@ -173,6 +173,7 @@ void size(Context& context, const SizeOptions& options) {
   if (!output.out_file.empty()) core::check_output(output.out_file, output.force);
   probe_csv(output);
   auto base = scenario::read(options.scenario.file, options.scenario.overrides);
+  require_limit_in_reach(base);
   refuse_worst_heading(base, "size");
   if (!options.why.empty() && options.why != "true") (void)date_of("--why", options.why);
   ProgressLine line(context.surroundings.err_is_terminal && !output.quiet && !output.json);

@@ -272,6 +272,7 @@ void what_helps(Context& context, const HelpsOptions& options) {
   probe_csv(output);
   const auto costs = costs_of(options.costs);
   const auto scenario = scenario::read(options.scenario.file, options.scenario.overrides);
+  require_limit_in_reach(scenario);
   const weather::Series weather = weather_of(scenario);
   ProgressLine line(context.surroundings.err_is_terminal && !output.quiet && !output.json);
   const answers::Helps answer = helps_run(

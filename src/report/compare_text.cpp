@@ -121,7 +121,7 @@ std::string terminal(const Comparison& a, const Style& style) {
       });
   out += matrices(a,
                   fmt::format("Fewest minutes to the limit of a {}, {}, once the cooling fails",
-                              a.to.animal, degrees(a.to.T_limit_K, style))
+                              in_units(a.to.animal, style), degrees(a.to.T_limit_K, style))
                       .c_str(),
                   [](const CompareRow& r) { return minutes_left(r.minutes); });
   out += wrapped(kMinutesMeaning, kWidth, 0);

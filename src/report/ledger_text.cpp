@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cabinload/core/constants.hpp>
 #include <cmath>
-#include <numeric>
 
 #include "sentences.hpp"
 #include "text.hpp"
@@ -13,21 +12,6 @@ namespace {
 
 using answers::Ledger;
 using answers::LedgerAccount;
-
-/// Whole numbers that sum to `total`, each within one of its value: the largest remainders are
-/// rounded up.
-std::vector<long> adding_up(const std::vector<double>& values, long total) {
-  std::vector<long> whole;
-  std::vector<std::size_t> order(values.size());
-  std::iota(order.begin(), order.end(), std::size_t{0});
-  for (const double v : values) whole.push_back(static_cast<long>(std::floor(v)));
-  std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
-    return values[a] - std::floor(values[a]) > values[b] - std::floor(values[b]);
-  });
-  long rest = total - std::accumulate(whole.begin(), whole.end(), 0L);
-  for (std::size_t i = 0; i < order.size() && rest > 0; ++i, --rest) ++whole[order[i]];
-  return whole;
-}
 
 std::string account_table(const LedgerAccount& account, const Style& style) {
   std::string out = fmt::format("  {}{}{}\n", padded(account.words, 38),

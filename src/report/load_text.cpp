@@ -17,8 +17,6 @@ using core::Quantity;
 
 constexpr int kChartRows = 10;
 constexpr std::size_t kBar = 14;  // columns of the bars beside the causes
-/// A cause is left out of the table when it brings less than this at the peak and in all.
-constexpr double kLeastShown_W = 0.5, kLeastShown_kWh = 0.05;
 
 /// Both systems: the trade counts cooling in BTU/h everywhere.
 std::string both(double W, const Style& style) {
@@ -70,33 +68,52 @@ std::string bar(double share_1, const Style& style) {
   return padded(out, kBar);
 }
 
+/// A column of the causes, in wholes of its unit, and its total.
+struct Column {
+  std::vector<long> parts;
+  long all = 0;
+};
+Column column(const std::vector<double>& values, double total) {
+  const long all = std::lround(total);
+  return {adding_up(values, all), all};
+}
+
+/// Rows are rounded so that they add up as printed.
 std::string cause_table(const Load& a, const Style& style) {
   if (!a.peak) return "";
+  const bool us = style.units == core::UnitSystem::us;
+  const double unit_W = us ? core::parse_quantity("1 BTU/h", Quantity::power) : 1.0;
+  const double total_kWh = a.sensible_kWh + a.latent_kWh;
+  const auto share = [](double part, double all) { return all > 0 ? 100 * part / all : 0.0; };
+  std::vector<double> W, kWh_10, W_percent, kWh_percent;
+  double largest_W = 0;
+  for (const LoadCause& c : a.causes) {
+    const double cause_W = c.peak_sensible_W + c.peak_latent_W;
+    largest_W = std::max(largest_W, cause_W);
+    W.push_back(cause_W / unit_W);
+    kWh_10.push_back(10 * (c.sensible_kWh + c.latent_kWh));
+    W_percent.push_back(share(cause_W, a.peak_W()));
+    kWh_percent.push_back(share(c.sensible_kWh + c.latent_kWh, total_kWh));
+  }
+  const Column watts = column(W, a.peak_W() / unit_W), tenths = column(kWh_10, 10 * total_kWh);
+  const Column of_W = column(W_percent, share(a.peak_W(), a.peak_W())),
+               of_kWh = column(kWh_percent, share(total_kWh, total_kWh));
+  const auto row = [&](const std::string& words, long n_W, long n_tenths, long percent_W,
+                       long percent_kWh, const std::string& drawn) {
+    return fmt::format(
+        "  {} {} {} {:>4} % {} {:>4} %\n", padded(words, 25),
+        padded(fmt::format("{} {}", n_W, us ? "BTU/h" : "W"), 11, true), drawn, percent_W,
+        padded(fmt::format("{:.1f} kWh", 0.1 * static_cast<double>(n_tenths)), 11, true),
+        percent_kWh);
+  };
   std::string out =
       "\nBy cause                     in that hour" + std::string(17, ' ') + "over the period\n";
-  double largest_W = 0;
-  for (const LoadCause& c : a.causes)
-    largest_W = std::max(largest_W, c.peak_sensible_W + c.peak_latent_W);
-  const double total_kWh = a.sensible_kWh + a.latent_kWh;
-  const auto percent = [](double part, double all) {
-    return padded(core::format_quantity(all > 0 ? 100 * part / all : 0.0, Quantity::dimensionless,
-                                        core::UnitSystem::si, 0),
-                  4, true) +
-           " %";
-  };
-  const auto row = [&](const std::string& words, double W, double kWh, const std::string& drawn) {
-    return fmt::format(
-        "  {} {} {} {} {} {}\n", padded(words, 25), padded(power(W, style), 11, true), drawn,
-        percent(W, a.peak_W()),
-        padded(core::format_quantity(kWh * 3.6e6, Quantity::energy, style.units, 1), 11, true),
-        percent(kWh, total_kWh));
-  };
-  for (const LoadCause& c : a.causes) {
-    const double W = c.peak_sensible_W + c.peak_latent_W, kWh = c.sensible_kWh + c.latent_kWh;
-    if (std::abs(W) < kLeastShown_W && std::abs(kWh) < kLeastShown_kWh) continue;
-    out += row(c.words, W, kWh, bar(W / largest_W, style));
+  for (std::size_t i = 0; i < a.causes.size(); ++i) {
+    if (watts.parts[i] == 0 && tenths.parts[i] == 0) continue;  // nothing is lost by leaving it out
+    out += row(a.causes[i].words, watts.parts[i], tenths.parts[i], of_W.parts[i], of_kWh.parts[i],
+               bar(W[i] * unit_W / largest_W, style));
   }
-  out += row("all", a.peak_W(), total_kWh, std::string(kBar, ' '));
+  out += row("all", watts.all, tenths.all, of_W.all, of_kWh.all, std::string(kBar, ' '));
   return out + wrapped(
                    "  Sun on roof and walls is counted with them, sun through a window beside "
                    "it. 'Stored before' is heat (or coolness, below zero) that the cabin "
@@ -215,18 +232,21 @@ std::string body_table(const Load& a, const Style& style) {
                        kWidth, 0);
 }
 
-std::string rule_of_thumb(const Load& a) {
+std::string rule_of_thumb(const Load& a, const Style& style) {
   if (!a.peak || !(a.floor_area_m2 > 0)) return "";
   const double m2_ft2 = square_foot_m2();
   const double W_BTU_h = core::parse_quantity("1 BTU/h", Quantity::power);
   const double W_ft2 = a.peak_W() / a.floor_area_m2 * m2_ft2;
-  return "\n" +
-         wrapped(fmt::format("The trade's rule of thumb (common practice, no published "
-                             "source) goes by floor area: this demand is {:.0f} W or "
-                             "{:.0f} BTU/h per square foot of floor ({:.1f} m², {:.0f} "
-                             "ft²). It holds for this vehicle, place and set point only.",
-                             W_ft2, W_ft2 / W_BTU_h, a.floor_area_m2, a.floor_area_m2 / m2_ft2),
-                 kWidth, 0);
+  const std::string us_floor = fmt::format("{:.0f} ft²", a.floor_area_m2 / m2_ft2);
+  const std::string floor = style.units == core::UnitSystem::us
+                                ? us_floor
+                                : fmt::format("{:.1f} m², {}", a.floor_area_m2, us_floor);
+  return "\n" + wrapped(fmt::format("The trade's rule of thumb (common practice, no published "
+                                    "source) goes by floor area: this demand is {:.0f} W or "
+                                    "{:.0f} BTU/h per square foot of floor ({}). It holds for "
+                                    "this vehicle, place and set point only.",
+                                    W_ft2, W_ft2 / W_BTU_h, floor),
+                        kWidth, 0);
 }
 
 std::string heading_line(const Load& a, const Style& style) {
@@ -244,7 +264,7 @@ std::string heading_line(const Load& a, const Style& style) {
 std::string terminal(const Load& a, const Style& style) {
   std::string out = opening(a, style) + heading_line(a, style) + cause_table(a, style) +
                     percentiles(a, style) + month_table(a, style) + day_chart(a, style) +
-                    rule_of_thumb(a) + body_table(a, style);
+                    rule_of_thumb(a, style) + body_table(a, style);
   if (a.peak)
     out += wrapped(
         "A unit's rated capacity is given at its rating point; on a hot roof it has "

@@ -92,7 +92,7 @@ Html wire_table(const answers::Wire& a) {
 
 /// The drawing as part of this document: without what only a file of its own has.
 Html drawing(const answers::Roof& a) {
-  const std::string svg = roof::svg(a.roof, a.plan);
+  const std::string svg = roof::svg(a.roof, a.plan, {});  // the page has its cautions
   return {"<figure class=\"roof\">" + svg.substr(svg.find("<svg")) + "</figure>\n"};
 }
 

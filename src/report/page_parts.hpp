@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "json_parts.hpp"
+#include "text.hpp"
 
 namespace cabinload::report::page {
 
@@ -34,9 +35,7 @@ struct Html {
 [[nodiscard]] Html both(const std::function<std::string(const Style&)>& words);
 [[nodiscard]] Html both(const std::string& si, const std::string& us);
 
-/// A text of SI values with them in US units: "80 cm²" -> "12.4 in²", "24.0 °C" -> "75.2 °F".
-/// Electricity stays in watts. What is no value stays as it is.
-[[nodiscard]] std::string in_us(const std::string& text);
+using report::in_us;
 [[nodiscard]] Html converted(const std::string& text);  ///< both() of a text and in_us() of it
 
 /// A table with a caption for those who do not see it.

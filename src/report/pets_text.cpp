@@ -97,10 +97,11 @@ std::string help_text(const Pets& a, const Style& style) {
                   core::format_quantity(a.fan_m3_s, Quantity::volume_flow, style.units, 0))
           .c_str(),
       a.second_fan);
-  return out +
-         help_line(fmt::format("a roof opening of {:.0f} cm² that springs open", a.opening_m2 * 1e4)
-                       .c_str(),
-                   a.opening);
+  return out + help_line(in_units(fmt::format("a roof opening of {:.0f} cm² that springs open",
+                                              a.opening_m2 * 1e4),
+                                  style)
+                             .c_str(),
+                         a.opening);
 }
 
 /// Two columns: minutes to 99, then hours; '.' not in 4 h.
@@ -147,7 +148,7 @@ std::string minutes_left(double m) {
 }
 std::string verdict(const Pets& a, const Style& style) {
   const std::string limit =
-      fmt::format("{}, the limit of a {}", limit_words(a, style), a.limit.animal);
+      fmt::format("{}, the limit of a {}", limit_words(a, style), in_units(a.limit.animal, style));
   if (!a.met() && a.least_margin_K() <= 0)
     return fmt::format(
         "DANGER: even with the unit running the cabin passes {}: up to {}. {}", limit,

@@ -55,8 +55,7 @@ std::string panels_words(const Roof& a) {
 std::string opening(const Roof& a, const Style& style) {
   const std::string lines = wrapped(verdict(a, style), kWidth, 0);
   const std::size_t end = lines.find('\n');
-  return marked(lines.substr(0, end), "1", style.colour) + lines.substr(end) +
-         wrapped(a.header.scenario_line + ".", kWidth, 0);
+  return marked(lines.substr(0, end), "1", style.colour) + lines.substr(end) + subject(a.header);
 }
 
 std::string figures(const Roof& a, const Style& style) {
@@ -122,7 +121,10 @@ std::string verdict(const Roof& a, const Style& style) {
 
 std::string terminal(const Roof& a, const Style& style) {
   std::string out = opening(a, style) + "\n";
-  out += roof::text(a.roof, a.plan, style.ascii ? roof::Glyphs::ascii : roof::Glyphs::box);
+  const std::string drawn =
+      roof::text(a.roof, a.plan, style.ascii ? roof::Glyphs::ascii : roof::Glyphs::box);
+  const std::size_t legend = drawn.find("\nleft side\n");
+  out += drawn.substr(0, legend) + in_units(drawn.substr(legend), style);
   out += figures(a, style) + clearances(a, style);
   return out + closing(a.header, style);
 }

@@ -118,10 +118,11 @@ std::string too_large_table(const Sizes& a, const Style& style) {
                   core::long_text(*a.typical_night));
   out += "    capacity   starts   a night   humidity, highest   water from the coil\n";
   for (const auto& t : a.too_large)
-    out += fmt::format("{} {:>8} {}   {:>6.0f} %  {:>6.0f} %   {:>12.1f} L\n",
+    out += fmt::format("{} {:>8} {}   {:>6.0f} %  {:>6.0f} %   {}\n",
                        padded(power(t.capacity_W, style), 12, true), t.starts,
                        padded(energy(t.electric_Wh, style), 9, true), 100 * t.humidity_1,
-                       100 * t.wettest_1, t.condensate_L);
+                       100 * t.wettest_1,
+                       padded(in_units(fmt::format("{:.1f} L", t.condensate_L), style), 14, true));
   return out;
 }
 

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cabinload/report/terminal.hpp>
 #include <cmath>
+#include <numeric>
 
 namespace cabinload::report {
 
@@ -75,9 +76,15 @@ std::string period_words(const answers::Header& header) {
   return header.from == header.to ? from : from + " to " + core::long_text(header.to);
 }
 
+std::string subject(const answers::Header& header) {
+  const bool named = !header.scenario_name.empty() && header.scenario_name != scenario::kUnnamed;
+  return wrapped((named ? header.scenario_name + ": " : "") + header.scenario_line + ".", kWidth,
+                 0);
+}
+
 std::string subject_lines(const answers::Header& header, const std::string& period) {
   const std::string source = header.weather_source.empty() ? "" : ", " + header.weather_source;
-  return wrapped(header.scenario_line + ".", kWidth, 0) +
+  return subject(header) +
          wrapped(fmt::format("Weather: {}{}; {}.", header.weather_place, source, period), kWidth,
                  0);
 }
@@ -85,7 +92,7 @@ std::string subject_lines(const answers::Header& header, const std::string& peri
 std::string cautions_text(const answers::Header& header, const Style& style) {
   std::string out;
   for (const auto& c : header.cautions) {
-    std::string text = wrapped("  " + c.signal + ": " + c.text, kWidth, 4);
+    std::string text = wrapped("  " + c.signal + ": " + in_units(c.text, style), kWidth, 4);
     const std::size_t at = text.find(c.signal);
     text.replace(at, c.signal.size(), marked(c.signal, "1", style.colour));
     out += text;
@@ -95,10 +102,24 @@ std::string cautions_text(const answers::Header& header, const Style& style) {
 
 std::string closing(const answers::Header& header, const Style& style, const char* title) {
   std::string out = flows_text(header, style) + fmt::format("\n{}\n", title);
-  for (const auto& x : header.assumptions) out += wrapped("  " + x.text, kWidth, 4);
+  for (const auto& x : header.assumptions)
+    out += wrapped("  " + in_units(x.text, style), kWidth, 4);
   if (!style.note.empty()) out += wrapped("  " + style.note, kWidth, 4);
-  for (const auto& w : header.warnings) out += wrapped("  note: " + w, kWidth, 4);
+  for (const auto& w : header.warnings) out += wrapped("  note: " + in_units(w, style), kWidth, 4);
   return out + "\n" + cautions_text(header, style);
+}
+
+std::vector<long> adding_up(const std::vector<double>& values, long total) {
+  std::vector<long> whole;
+  std::vector<std::size_t> order(values.size());
+  std::iota(order.begin(), order.end(), std::size_t{0});
+  for (const double v : values) whole.push_back(static_cast<long>(std::floor(v)));
+  std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+    return values[a] - std::floor(values[a]) > values[b] - std::floor(values[b]);
+  });
+  long rest = total - std::accumulate(whole.begin(), whole.end(), 0L);
+  for (std::size_t i = 0; i < order.size() && rest > 0; ++i, --rest) ++whole[order[i]];
+  return whole;
 }
 
 }  // namespace cabinload::report

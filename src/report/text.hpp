@@ -3,6 +3,7 @@
 #include <cabinload/answers/common.hpp>
 #include <cabinload/report/terminal.hpp>
 #include <string>
+#include <vector>
 
 namespace cabinload::report {
 
@@ -20,9 +21,21 @@ inline constexpr std::size_t kWidth = 80;
 [[nodiscard]] std::string power(double W, const Style& style);
 [[nodiscard]] std::string energy(double Wh, const Style& style, int decimals = 2);
 
+/// A text of SI values with them in US units: "80 cm²" -> "12.4 in²", "24.0 °C" -> "75.2 °F".
+/// Electricity stays in watts. What is no value stays as it is.
+[[nodiscard]] std::string in_us(const std::string& text);
+/// The same where the style asks for it.
+[[nodiscard]] std::string in_units(const std::string& text, const Style& style);
+
+/// Whole numbers that sum to `total`, the rounded sum of the values, each within one of its value:
+/// the largest remainders are rounded up. For tables that add up as printed.
+[[nodiscard]] std::vector<long> adding_up(const std::vector<double>& values, long total);
+
 /// The first line of an answer, bold.
 [[nodiscard]] std::string verdict_line(const std::string& verdict, const Style& style);
-/// What was run on what: the scenario's line, then "Weather: place, source; period."
+/// What was described: the scenario's name, unless it is the default one, and its line.
+[[nodiscard]] std::string subject(const answers::Header& header);
+/// What was run on what: subject(), then "Weather: place, source; period."
 [[nodiscard]] std::string subject_lines(const answers::Header& header, const std::string& period);
 /// "15 July 2026", "1 May 2026 to 30 September 2026".
 [[nodiscard]] std::string period_words(const answers::Header& header);

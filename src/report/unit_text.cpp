@@ -38,9 +38,10 @@ Net at(const unit::Machine& machine, double condenser_degC, double speed_1) {
 std::string table(const unit::Machine& machine, double speed_1, core::UnitSystem system,
                   bool& beyond) {
   std::string out = fmt::format(
-      "\n{} speed, cabin air 25 °C at 50 %, net of the cabin fan\n"
+      "\n{} speed, cabin air {} at 50 %, net of the cabin fan\n"
       "  condenser air   total W   sensible W   electric W    COP\n",
-      speed_1 >= 1 ? "Full" : fmt::format("{:.0f} %", 100 * speed_1));
+      speed_1 >= 1 ? "Full" : fmt::format("{:.0f} %", 100 * speed_1),
+      core::format_quantity(core::to_kelvin(25), core::Quantity::temperature, system, 0));
   double most_W = 0;
   for (int t = 20; t <= 60; t += 5) most_W = std::max(most_W, at(machine, t, speed_1).total_W);
   for (int t = 20; t <= 60; t += 5) {

@@ -133,7 +133,7 @@ std::string terminal(const WeatherSummary& w, const Style& style) {
                        : r.kind == weather::Remark::Kind::filled ? "filled"
                                                                  : "doubt";
     out += wrapped(
-        fmt::format("  {}: {}{}", kind, r.text,
+        fmt::format("  {}: {}{}", kind, in_units(r.text, style),
                     r.first_line > 0 ? fmt::format(", first in line {}", r.first_line) : ""),
         kWidth, 4);
   }

@@ -54,7 +54,7 @@ std::string opening(const Helps& a, const Style& style) {
                             minutes_left(a.now.minutes < a.to.longest_min
                                              ? a.now.minutes
                                              : std::numeric_limits<double>::infinity()),
-                            a.to.animal, degrees(a.to.T_limit_K, style)),
+                            in_units(a.to.animal, style), degrees(a.to.T_limit_K, style)),
                 kWidth, 0);
   return out + subject_lines(a.header, fmt::format("{}. Sleeper's limit {}", period_words(a.header),
                                                    degrees(a.T_limit_K, style)));
@@ -80,9 +80,9 @@ std::string effect_table(const Helps& a, const Style& style) {
     if (costs)
       per = r.cost ? fmt::format("{:>7.3g}", 100 * answers::effect(a.now, r.then, a.by) / *r.cost)
                    : std::string(6, ' ') + "-";
-    out += fmt::format("  {}{:>+6}{}{}{}{}\n", padded(named(r), kNames), a.now.lost - r.then.lost,
-                       padded(cells.electricity, 12, true), padded(cells.peak, 12, true),
-                       padded(cells.minutes, 8, true), per);
+    out += fmt::format("  {}{:>+6}{}{}{}{}\n", padded(in_units(named(r), style), kNames),
+                       a.now.lost - r.then.lost, padded(cells.electricity, 12, true),
+                       padded(cells.peak, 12, true), padded(cells.minutes, 8, true), per);
   }
   return out;
 }
@@ -97,7 +97,7 @@ std::string drawn_table(const Helps& a, const Style& style) {
   for (const HelpRow& r : a.rows) {
     if (!r.drawn) continue;
     const auto& d = *r.drawn;
-    out += fmt::format("  {} {:>14} {:>21}\n", padded(named(r), kNames),
+    out += fmt::format("  {} {:>14} {:>21}\n", padded(in_units(named(r), style), kNames),
                        fmt::format("{:.0f} to {:.0f}", d.nights.low, d.nights.high),
                        padded(fmt::format("{} to {}", energy(d.electric_Wh.low, style),
                                           energy(d.electric_Wh.high, style)),
@@ -106,10 +106,11 @@ std::string drawn_table(const Helps& a, const Style& style) {
   return out;
 }
 
-std::string skipped_list(const Helps& a) {
+std::string skipped_list(const Helps& a, const Style& style) {
   std::string out;
   for (const HelpRow& r : a.rows)
-    if (!r.skipped.empty()) out += wrapped("  " + r.words + ": " + r.skipped + ".", kWidth, 4);
+    if (!r.skipped.empty())
+      out += wrapped("  " + in_units(r.words + ": " + r.skipped, style) + ".", kWidth, 4);
   return out.empty() ? "" : "\nNot tried\n" + out;
 }
 
@@ -175,7 +176,7 @@ std::string verdict(const Helps& a, const Style& style) {
     return fmt::format("No night is lost: all {} that need cooling are held as it stands.",
                        a.now.needing_cooling);
   if (best == nullptr) return "None of the improvements helps there.";
-  return fmt::format("Most helps: {}. It {} {}{}.", named(*best), wins(a.by),
+  return fmt::format("Most helps: {}. It {} {}{}.", in_units(named(*best), style), wins(a.by),
                      a.by == HelpBy::nights ? fmt::format("{} of the {}", std::lround(worth(*best)),
                                                           plural(a.now.lost, "night that is lost",
                                                                  "nights that are lost"))
@@ -185,7 +186,7 @@ std::string verdict(const Helps& a, const Style& style) {
 
 std::string terminal(const Helps& a, const Style& style) {
   std::string out = opening(a, style) + effect_table(a, style) + drawn_table(a, style) +
-                    pair_list(a, style) + skipped_list(a);
+                    pair_list(a, style) + skipped_list(a, style);
   if (!a.rows.empty())
     out += "\n" +
            wrapped(fmt::format(

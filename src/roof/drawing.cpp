@@ -98,7 +98,7 @@ std::string legend(const Roof& roof, const Plan& plan, double cell_m, Glyphs gly
   std::vector<std::string> lines;
   for (std::size_t i = 0; i < plan.layout.items.size(); ++i) {
     const Item& item = plan.layout.items[i];
-    const std::string where = item.at ? fmt::format("at x {:.2f}, y {:.2f}; {:.2f} m high",
+    const std::string where = item.at ? fmt::format("at x {:.2f}, y {:.2f} m; {:.2f} m high",
                                                     item.at->x_m, item.at->y_m, item.height_m)
                                       : "finds no place";
     lines.push_back(fmt::format("{} {} {:.2f} x {:.2f} m {}", item.at ? key_of(i) : ' ',

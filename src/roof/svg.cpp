@@ -12,6 +12,7 @@ namespace cabinload::roof {
 namespace {
 
 constexpr double kMargin = 30, kPerM = 100, kText = 9;  // of the drawing's lengths: centimetres
+constexpr double kLine = 12, kPerCharacter = 5.5;
 
 std::string escaped(const std::string& text) {
   return core::markup_escaped(shortened(text, text.size()));
@@ -42,10 +43,15 @@ class Picture {
   }
   /// Text in the middle of a rectangle, as much as there is room for.
   void label(const Rect& r, const std::string& words) {
-    constexpr double kPerCharacter = 5.5;
     const auto columns = static_cast<std::size_t>(r.length_m() * kPerM / kPerCharacter);
     if (columns >= 3)
       write((r.x0_m + r.x1_m) / 2, (r.y0_m + r.y1_m) / 2, shortened(words, columns));
+  }
+  /// Lines from the left, below the drawing; `row` counts them.
+  void below(std::size_t row, const std::string& words) {
+    body_ += fmt::format(R"(<text x="{:.1f}" y="{:.1f}" text-anchor="start">{}</text>)", kMargin,
+                         y(0) + 2 * kMargin + static_cast<double>(row) * kLine, escaped(words)) +
+             '\n';
   }
   [[nodiscard]] const std::string& body() const { return body_; }
 
@@ -94,9 +100,22 @@ void draw_items(Picture& p, const Plan& plan) {
   }
 }
 
+/// Words in lines of at most so many characters.
+std::vector<std::string> in_lines(const std::string& text, std::size_t most) {
+  std::vector<std::string> lines(1);
+  for (std::size_t i = 0; i < text.size();) {
+    const std::size_t end = std::min(text.find(' ', i), text.size());
+    const std::string word = text.substr(i, end - i);
+    if (!lines.back().empty() && lines.back().size() + 1 + word.size() > most) lines.emplace_back();
+    lines.back() += (lines.back().empty() ? "" : " ") + word;
+    i = end + 1;
+  }
+  return lines;
+}
+
 }  // namespace
 
-std::string svg(const Roof& roof, const Plan& plan) {
+std::string svg(const Roof& roof, const Plan& plan, const std::vector<std::string>& cautions) {
   const double l_m = roof.length_m, w_m = roof.width_m, bar_m = std::min(1.0, l_m);
   std::string seen =
       fmt::format("Roof of {:.2f} by {:.2f} m from above, front at the left", l_m, w_m);
@@ -121,7 +140,13 @@ std::string svg(const Roof& roof, const Plan& plan) {
       bar_m / 2, -0.36,
       fmt::format("{:g} m ({})", bar_m,
                   core::format_quantity(bar_m, core::Quantity::length, core::UnitSystem::us, 1)));
-  const double w = l_m * kPerM + 2 * kMargin, h = w_m * kPerM + 2.5 * kMargin;
+  const double w = l_m * kPerM + 2 * kMargin;
+  std::size_t row = 0;
+  for (const std::string& caution : cautions)
+    for (const std::string& line :
+         in_lines(caution, static_cast<std::size_t>((w - 2 * kMargin) / kPerCharacter)))
+      p.below(row++, line);
+  const double h = w_m * kPerM + 2.5 * kMargin + static_cast<double>(row) * kLine;
   return fmt::format(R"(<?xml version="1.0" encoding="UTF-8"?>
 <svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {0:.0f} {1:.0f}" width="{0:.0f}"
  height="{1:.0f}" role="img" aria-labelledby="roof-title roof-desc" font-family="sans-serif"

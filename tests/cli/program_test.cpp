@@ -286,8 +286,26 @@ TEST_CASE("cli: no option and no format takes the cautions away", "[cli][unit]")
   }
 }
 
+TEST_CASE("cli: a set point above the sleeper's limit is an error where nights are judged (#7)",
+          "[cli][unit]") {
+  for (const char* command : {"hold", "report -o x.html", "size", "what-helps"}) {
+    INFO(command);
+    const Run r =
+        Folder().run(std::string(command) + " --set-point '27 degC' --from 07-01 --to 07-01");
+    CHECK(r.status == 2);
+    CHECK(r.out.empty());
+    CHECK_THAT(r.err, contains("--set-point (unit.set_point)") &&
+                          contains("keeps the bed at 27.0 degC (80.6 degF), above the sleeper's "
+                                   "limit of 25.0 degC (77.0 degF)") &&
+                          contains("at most 25.0 degC"));
+  }
+  const Run limit = Folder().run("hold --limit '68 degF' --from 07-01 --to 07-01");
+  CHECK(limit.status == 2);
+  CHECK_THAT(limit.err, contains("--limit (night.limit)"));
+}
+
 TEST_CASE("cli: warnings of the scenario are printed with the answer", "[cli][unit]") {
-  const Run r = Folder().run("hold --set-point '27 degC' --from 07-01 --to 07-01");
+  const Run r = Folder().run("hold --set battery.capacity='0.2 kWh' --from 07-01 --to 07-01");
   CHECK(r.status == 1);
-  CHECK_THAT(r.out, contains("above the limit of 25.0 degC"));
+  CHECK_THAT(r.out, contains("note: the battery is smaller than 0.3 kWh"));
 }

@@ -2,6 +2,7 @@
 #pragma once
 #include <cabinload/roof/roof.hpp>
 #include <string>
+#include <vector>
 
 /// Drawings to scale of a roof from above: nose to the left, so that the vehicle's left side is at
 /// the bottom.
@@ -17,7 +18,9 @@ enum class Glyphs { ascii, box };
 
 /// The plan as a self-contained SVG document: title and description for those who do not see it,
 /// kinds told by words as well as by colour, names escaped, no reference to anything outside.
-/// @param plan  of this roof, by plan()
-[[nodiscard]] std::string svg(const Roof& roof, const Plan& plan);
+/// @param plan      of this roof, by plan()
+/// @param cautions  written below it, wrapped; none only where they stand beside it
+[[nodiscard]] std::string svg(const Roof& roof, const Plan& plan,
+                              const std::vector<std::string>& cautions);
 
 }  // namespace cabinload::roof
