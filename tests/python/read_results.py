@@ -35,7 +35,7 @@ try:
         for name in ("title", "history", "source", "filetype", "format_version", "program_version", "git_commit",
                      "input_sha256", "command_line", "created_utc", "dependencies"):
             assert name in file.attrs, name
-        assert list(file.attrs["format_version"]) == [1, 3]
+        assert list(file.attrs["format_version"]) == [1, 4]
         sets = []
         file.visititems(lambda name, item: sets.append((name, item)) if isinstance(item, h5py.Dataset) else None)
         assert len(sets) > 50, len(sets)
