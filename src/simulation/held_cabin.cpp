@@ -99,9 +99,10 @@ unit::Delivered HeldCabin::cool(const network::Response<1>& response, double sec
                           out.air_speed_m_s,
                           second_of_day,
                           granted_.unit_V > 0 ? granted_.unit_V : scenario_.unit.volts};
-  const bool asked = running.unit && demand.net_W + machine_.fan_W(second_of_day) > 0;
-  return machine_.deliver(machine_.offer(inlet, asked, unit_state_, dt_s_), demand, unit_state_,
-                          dt_s_);
+  const double wanted_W = demand.net_W + machine_.fan_W(second_of_day);
+  const bool asked = running.unit && wanted_W > 0;
+  return machine_.deliver(machine_.offer(inlet, asked, unit_state_, dt_s_, wanted_W), demand,
+                          unit_state_, dt_s_);
 }
 
 void HeldCabin::step(double t_s, const Running& running) {

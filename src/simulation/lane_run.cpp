@@ -101,8 +101,10 @@ unit::Delivered LaneRun<L>::cool(const network::Stepper<L>& stepper,
                           out.air_speed_m_s,
                           s.second_of_day,
                           granted_.unit_V > 0 ? granted_.unit_V : scenario_.unit.volts};
-  const bool asked = options_.cycles || demand.net_W + machine_.fan_W(s.second_of_day) > 0;
-  unit::Offer offer = machine_.offer(inlet, asked, unit_state_, dt_s_);
+  const double wanted_W = demand.net_W + machine_.fan_W(s.second_of_day);
+  unit::Offer offer = options_.cycles
+                          ? machine_.offer(inlet, true, unit_state_, dt_s_)
+                          : machine_.offer(inlet, wanted_W > 0, unit_state_, dt_s_, wanted_W);
   if (failed(Failure::cut_out)) {
     offer.running = false;
     offer.cut_out = true;
@@ -124,7 +126,7 @@ unit::Delivered LaneRun<L>::cool(const network::Stepper<L>& stepper,
     s.limit = Limit::supply_limit;  // power() says whether it is an empty battery
   else if (offer.low_volts)
     s.limit = Limit::supply_limit;
-  else if (given.load_ratio_1 >= 1.0 - 1e-9)
+  else if (given.load_ratio_1 >= 1.0 - 1e-9 && !offer.slow_does)
     s.limit = Limit::capacity;
   return given;
 }

@@ -39,6 +39,25 @@ double saturation_of_enthalpy_1(double h_J_kg, double p_Pa, double& T_K) {
   }
 }
 
+/// Time t in which a coil that comes to its full with tau gathers so much, in seconds of its full:
+/// t - tau (1 - exp(-t/tau)) = gathered.
+double time_to_gather_s(double gathered_s, double tau_s) {
+  constexpr double kNothing_1 = 1e-12;
+  if (gathered_s <= kNothing_1 * tau_s) return 0;
+  if (tau_s <= 0) return gathered_s;
+  // Begins a little late, where exp(-x) = (2 - x) / (2 + x) has it; Newton comes back from there
+  // and squares its error each time.
+  constexpr double kLastStep_1 = 3e-3;
+  const double gathered = gathered_s / tau_s;
+  double x = 0.5 * (gathered + std::sqrt(gathered * (gathered + 8)));
+  for (int i = 0; i < 12; ++i) {
+    const double full_1 = 1 - std::exp(-x), step = (x - full_1 - gathered) / full_1;
+    x -= step;
+    if (std::abs(step) < kLastStep_1 * x) break;
+  }
+  return x * tau_s;
+}
+
 }  // namespace
 
 BypassResult bypass_factor(double T_in_K, double W_in_1, double p_Pa, double mass_flow_kg_s,
@@ -100,14 +119,7 @@ double latent_share_1(double t_on_s, double t_off_s, double t_wet_s, double gamm
   if (t_on_s <= 0) return 0;
   const double off_s = std::min(t_off_s, 2 * t_wet_s / gamma_1);
   const double evaporated_s = gamma_1 * off_s - gamma_1 * gamma_1 / (4 * t_wet_s) * off_s * off_s;
-  double t_0_s = evaporated_s;
-  for (int i = 0; i < 12 && tau_s > 0; ++i) {
-    const double next_s = evaporated_s - tau_s * (std::exp(-t_0_s / tau_s) - 1);
-    const bool done = std::abs(next_s - t_0_s) < 0.01;
-    t_0_s = next_s;
-    if (done) break;
-  }
-  if (t_off_s <= 0) t_0_s = 0;
+  const double t_0_s = time_to_gather_s(evaporated_s, tau_s);
   const double gathered_s = tau_s > 0 ? t_on_s + tau_s * (std::exp(-t_on_s / tau_s) - 1) : t_on_s;
   return gathered_s > 0 ? std::clamp((t_on_s - t_0_s) / gathered_s, 0.0, 1.0) : 0.0;
 }

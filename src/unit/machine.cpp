@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "fixed_point.hpp"
 #include "rating.hpp"
 
 #include <algorithm>
@@ -26,6 +27,7 @@ constexpr double kTestOn_s = 360, kTestShare_1 = 0.2;
 
 /// Rounds in which on time, water and fan heat of a cycling step find each other.
 constexpr int kRounds = 20;
+constexpr double kFound_1 = 1e-6;
 
 /// Thermostat of the cycle-resolved mode: from 0 to full speed within 1 K, reset time 5 min.
 constexpr double kProportional_1_K = 1, kReset_s = 400, kForget_s = 60;
@@ -47,7 +49,7 @@ double relative(double part, double whole) {
 double built_up_1(double t_on_s, double tau_s) {
   if (tau_s <= 0) return 1;
   if (t_on_s < 1e-3 * tau_s) return 0.5 * t_on_s / tau_s;
-  return 1 + tau_s / t_on_s * std::expm1(-t_on_s / tau_s);
+  return 1 + tau_s / t_on_s * (std::exp(-t_on_s / tau_s) - 1);
 }
 
 /// Time for the thermostat's swing. The longer it takes, the more of the walls swings too: the heat
@@ -186,7 +188,8 @@ double Machine::fastest_1(const Inlet& in, const Map::Line& line, Offer& o) cons
   return std::clamp(speed, d.minimum_speed_1, 1.0);
 }
 
-Offer Machine::offer(const Inlet& in, bool asked, State& state, double dt_s) const {
+Offer Machine::offer(const Inlet& in, bool asked, State& state, double dt_s,
+                     double enough_W) const {
   Offer o;
   const double level_1 = fan_level_1(in.second_of_day);
   o.fan_W = description_.cabin_fan_W * level_1 * level_1 * level_1;
@@ -203,12 +206,12 @@ Offer Machine::offer(const Inlet& in, bool asked, State& state, double dt_s) con
   o.running = true;
   const Map::Line line = characteristics_.map.line(wet_bulb_K, o.condenser_K);
   const double fastest = fastest_1(in, line, o);
-  fill(in, line, level_1, wet_bulb_K, fastest, o, state);
+  fill(in, line, level_1, wet_bulb_K, fastest, enough_W, o, state);
   return o;
 }
 
 void Machine::fill(const Inlet& in, const Map::Line& line, double level_1, double wet_bulb_K,
-                   double fastest, Offer& o, State& state) const {
+                   double fastest, double enough_W, Offer& o, State& state) const {
   const auto parabola = [&](const std::array<double, 2>& c) {
     return 1 + (level_1 - 1) * (c[0] + c[1] * (level_1 - 1));
   };
@@ -245,9 +248,15 @@ void Machine::fill(const Inlet& in, const Map::Line& line, double level_1, doubl
     return Running{speed_1, heat, g.power_W * power_by_flow_1};
   };
   const double slowest = description_.minimum_speed_1;
+  if (fastest <= slowest) {
+    o.slow = o.middle = o.fast = at_speed(2, fastest);
+    return;
+  }
+  o.slow = o.middle = o.fast = at_speed(0, slowest);
+  o.slow_does = o.slow.heat.sensible_W > enough_W;
+  if (o.slow_does) return;
+  o.middle = at_speed(1, 0.5 * (slowest + fastest));
   o.fast = at_speed(2, fastest);
-  o.slow = fastest > slowest ? at_speed(0, slowest) : o.fast;
-  o.middle = fastest > slowest ? at_speed(1, 0.5 * (slowest + fastest)) : o.fast;
 }
 
 void Machine::add_fans(const Offer& o, double cycle_s, Delivered& out) const {
@@ -309,12 +318,17 @@ void Machine::cycle(const Offer& o, const Demand& demand, Delivered& out, State&
   const double total_W = slow.sensible_W + slow.latent_W;
   out.fan_on_1 = settings_.fan_always ? 1.0 : 0.5;
   // Share of the coil's total at minimum speed, and of the time.
-  double load_1 = (demand.net_W + o.fan_W * out.fan_on_1) / slow.sensible_W;
-  double share_1 = 1, on_1 = load_1, cycle_s = 0, dried_kg_s = 0;
-  if (std::abs(state.load_1 - load_1) < 0.2 * load_1) load_1 = state.load_1, on_1 = state.on_1;
+  double load_1 = (demand.net_W + o.fan_W * out.fan_on_1) / slow.sensible_W, on_1 = load_1;
+  if (std::abs(state.load_1 - load_1) < 0.2 * load_1)
+    load_1 = state.load_1, on_1 = state.on_1;
+  else
+    state.cycling = FixedPoint::kPlain;
+  FixedPoint search(state.cycling);
+  FixedPoint::Pair next = {load_1, on_1};
+  double share_1 = 1, cycle_s = 0, dried_kg_s = 0;
   for (int i = 0; i < kRounds; ++i) {
-    load_1 = std::clamp(load_1, 0.0, 1.0);
-    on_1 = on_share_1(o, demand, load_1, on_1, cycle_s);
+    const FixedPoint::Pair tried = {std::clamp(next[0], 0.0, 1.0), std::clamp(next[1], 0.0, 1.0)};
+    on_1 = on_share_1(o, demand, tried[0], tried[1], cycle_s);
     out.compressor_on_1 = on_1;
     add_fans(o, cycle_s, out);
     const double blown_1 = out.fan_on_1 - on_1;
@@ -325,12 +339,11 @@ void Machine::cycle(const Offer& o, const Demand& demand, Delivered& out, State&
       dried_kg_s = dried_kg(o, state.coil_water_kg, blown_1 * dt_s) / dt_s;
     }
     // What is not taken as water is taken as sensible heat: the total is the coil's.
-    const double next_1 = std::clamp((demand.net_W + out.fan_heat_W - dried_kg_s * o.vapour_J_kg) /
-                                         (total_W - share_1 * slow.latent_W),
-                                     0.0, 1.0);
-    const bool done = std::abs(next_1 - load_1) < 1e-6;
-    load_1 = next_1;
-    if (done) break;
+    load_1 = std::clamp((demand.net_W + out.fan_heat_W - dried_kg_s * o.vapour_J_kg) /
+                            (total_W - share_1 * slow.latent_W),
+                        0.0, 1.0);
+    if (std::abs(load_1 - tried[0]) < kFound_1 && std::abs(on_1 - tried[1]) < kFound_1) break;
+    next = search.next(tried, {load_1, on_1});
   }
   out.latent_W = load_1 * share_1 * slow.latent_W - dried_kg_s * o.vapour_J_kg;
   out.moisture_kg_s = load_1 * share_1 * slow.moisture_kg_s - dried_kg_s;

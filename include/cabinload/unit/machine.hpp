@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
+#include <array>
 #include <cabinload/unit/coil.hpp>
 #include <cabinload/unit/unit.hpp>
 #include <limits>
@@ -28,7 +29,8 @@ struct State {
   /// (0: none) and its wet bulb; wet bulb of the return air.
   double T_adp_K[3] = {285, 285, 285}, dry_W[3] = {0, 0, 0}, dry_wet_K[3] = {285, 285, 285};
   double T_wet_K = 288;
-  double load_1 = 0, on_1 = 0;  ///< of a cycling step
+  double load_1 = 0, on_1 = 0;                   ///< of a cycling step
+  std::array<double, 4> cycling = {1, 0, 0, 1};  ///< and the slopes along which they were found
   // Cycle-resolved running only.
   bool on = false;
   double in_state_s = 1e6;  ///< time since it went on or off
@@ -57,6 +59,7 @@ struct Offer {
   bool low_volts = false;       ///< supply too low: nothing is given
   bool inside = true;           ///< within the range of the description
   bool running = false;         ///< there is something to give
+  bool slow_does = false;       ///< the slowest gives enough: middle and fast were left as it is
 };
 
 /// What the cabin asks.
@@ -77,7 +80,7 @@ struct Delivered {
   double condenser_W = 0;      ///< heat to the outdoors
   double compressor_on_1 = 0;  ///< share of the step that the compressor runs
   double fan_on_1 = 0;
-  double load_ratio_1 = 0;  ///< delivered over what the fastest would give
+  double load_ratio_1 = 0;  ///< delivered over what the fastest would give, as the offer has it
   bool limited = false;     ///< less electricity was granted than it asked for
 };
 
@@ -88,8 +91,10 @@ class Machine {
   Machine(const Description& description, const Settings& settings);
 
   /// What it can give now. Advances the protection's clocks by dt_s.
-  /// @param asked  false: nothing is asked of the coil; the map is not read
-  [[nodiscard]] Offer offer(const Inlet& inlet, bool asked, State& state, double dt_s) const;
+  /// @param asked     false: nothing is asked of the coil; the map is not read
+  /// @param enough_W  where the slowest gives more sensible heat than this, that is all it says
+  [[nodiscard]] Offer offer(const Inlet& inlet, bool asked, State& state, double dt_s,
+                            double enough_W = std::numeric_limits<double>::infinity()) const;
 
   /// Meets a sensible demand as far as the offer goes: modulates between minimum and full speed,
   /// below minimum cycles; demand <= 0: compressor off, fan as set, water evaporating. What cannot
@@ -130,7 +135,7 @@ class Machine {
   [[nodiscard]] bool protect(const Inlet& inlet, State& state, double dt_s, Offer& offer) const;
   [[nodiscard]] double fastest_1(const Inlet& inlet, const Map::Line& line, Offer& offer) const;
   void fill(const Inlet& inlet, const Map::Line& line, double level_1, double wet_bulb_K,
-            double fastest_1, Offer& offer, State& state) const;
+            double fastest_1, double enough_W, Offer& offer, State& state) const;
   void run(const Offer& o, const Demand& demand, Delivered& out, State& state, double dt_s) const;
   void cycle(const Offer& o, const Demand& demand, Delivered& out, State& state, double dt_s) const;
   [[nodiscard]] double on_share_1(const Offer& o, const Demand& demand, double load_1, double on_1,
