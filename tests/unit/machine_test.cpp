@@ -214,6 +214,33 @@ TEST_CASE("unit: the start-up law loses in the standard's cyclic test what C_D s
   }
 }
 
+TEST_CASE("unit: a cycling step forgets where its search began", "[unit][property]") {
+  const unit::Machine machine(generic_unit(), unit_settings());
+  std::mt19937 random(20261129);
+  std::uniform_real_distribution<double> wet(14, 20), out(20, 45), share(0.02, 0.98);
+  constexpr double kEnough_W = 0;  // the slowest alone is worked out
+  for (int i = 0; i < 300; ++i) {
+    const unit::Inlet in = unit_inlet(25, wet(random), out(random));
+    unit::State before, first;
+    const auto o = machine.offer(in, true, first, 60);
+    unit::Demand other, demand;
+    other.net_W = share(random) * o.slow.heat.sensible_W - o.fan_W;
+    demand.net_W = 0.98 * other.net_W;
+    if (other.net_W <= 0) continue;
+    INFO("row " << i << ": " << demand.net_W << " W after " << other.net_W << " W");
+    const auto cold = machine.deliver(o, demand, first, 60);
+    (void)machine.offer(in, true, before, 60);
+    (void)machine.deliver(o, other, before, 60);
+    before.coil_water_kg = 0;
+    const auto slow_only = machine.offer(in, true, before, 60, kEnough_W);
+    CHECK(slow_only.slow_does);
+    const auto warm = machine.deliver(slow_only, demand, before, 60);
+    CHECK_RELATIVE(warm.electric_W, cold.electric_W, 1e-5);
+    CHECK_RELATIVE(warm.sensible_W, cold.sensible_W, 1e-5);
+    CHECK_WITHIN(warm.moisture_kg_s, cold.moisture_kg_s, 1e-9);
+  }
+}
+
 TEST_CASE("unit: it modulates, cycles below its slowest, and rests", "[unit][property]") {
   const auto& d = generic_unit();
   const unit::Machine machine(d, unit_settings());
