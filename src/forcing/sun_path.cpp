@@ -14,6 +14,8 @@ namespace {
 /// Below this elevation a slot is looked at minute by minute: the sun moves at most 2.5 deg in 10
 /// min.
 constexpr double kNearHorizon_1 = 0.06;  // sine of 3.4 deg
+/// Where the sun stands this much lower than that, it is dark wherever on the earth one stands.
+constexpr double kParallax_1 = 1e-4;
 
 /// One local day: the geocentric sun at 0, 12 and 24 h of local standard time.
 class DaySun {
@@ -57,15 +59,13 @@ Vector towards(const sun::Position& p) {
 }
 
 /// Minute by minute: share up, mean height and direction of the part that is up.
-SlotSun by_minutes(const DaySun& day, const weather::Place& place, double start_s) {
+SlotSun by_minutes(const DaySun& day, const sun::Observer& observer, double start_s) {
   SlotSun slot;
   Vector sum{0, 0, 0};
   constexpr int kMinutes = static_cast<int>(kSlot_s / 60);
   int up = 0;
   for (int m = 0; m < kMinutes; ++m) {
-    const sun::Ephemeris e = day.at(start_s + 60.0 * (m + 0.5));
-    const Vector v =
-        towards(sun::position(e, place.latitude_rad, place.longitude_rad, place.elevation_m));
+    const Vector v = towards(sun::position(day.at(start_s + 60.0 * (m + 0.5)), observer));
     if (v.up <= 0) continue;
     ++up;
     sum = {sum.east + v.east, sum.north + v.north, sum.up + v.up};
@@ -80,28 +80,31 @@ SlotSun by_minutes(const DaySun& day, const weather::Place& place, double start_
   return slot;
 }
 
+/// A slot in which it may be light; `middle` is the sun in its middle.
+SlotSun slot_of(const DaySun& day, const sun::Ephemeris& middle, const sun::Observer& observer,
+                double start_s) {
+  const Vector v = towards(sun::position(middle, observer));
+  if (v.up <= -kNearHorizon_1) return {};
+  if (v.up <= kNearHorizon_1) return by_minutes(day, observer, start_s);
+  return {1, v.up, v.east, v.north, v.up};
+}
+
 }  // namespace
 
 std::vector<SlotSun> sun_path(const weather::Series& series) {
   std::vector<SlotSun> path;
   path.reserve(series.hours() * kSlotsPerHour);
+  const weather::Place& place = series.place;
+  const sun::Observer observer(place.latitude_rad, place.longitude_rad, place.elevation_m);
   const int days = static_cast<int>(series.hours() / 24);
   for (int d = 0; d < days; ++d) {
     const DaySun day(series, d);
     for (int s = 0; s < 24 * kSlotsPerHour; ++s) {
       const double start_s = s * kSlot_s;
       const sun::Ephemeris e = day.at(start_s + 0.5 * kSlot_s);
-      const Vector v = towards(sun::position(e, series.place.latitude_rad,
-                                             series.place.longitude_rad, series.place.elevation_m));
       SlotSun slot;
-      if (v.up > kNearHorizon_1) {
-        slot.up_1 = 1;
-        slot.sin_elevation_1 = slot.zenith_1 = v.up;
-        slot.east_1 = v.east;
-        slot.north_1 = v.north;
-      } else if (v.up > -kNearHorizon_1) {
-        slot = by_minutes(day, series.place, start_s);
-      }
+      if (sun::geocentric_height_1(e, observer) > -kNearHorizon_1 - kParallax_1)
+        slot = slot_of(day, e, observer, start_s);
       slot.zenith_rad = std::acos(std::fmin(1.0, std::fmax(-1.0, slot.zenith_1)));
       slot.extraterrestrial_W_m2 = sun::extraterrestrial_W_m2(e.distance_au);
       path.push_back(slot);

@@ -109,27 +109,35 @@ Ephemeris ephemeris(double julian_day_UT, double delta_t_seconds) {
   return sun;
 }
 
-Position position(const Ephemeris& sun, double latitude_rad, double longitude_rad,
-                  double elevation_m) {
-  const double H = sun.sidereal_rad + longitude_rad - sun.right_ascension_rad;
+Observer::Observer(double latitude_rad, double longitude_rad, double elevation_m)
+    : longitude_rad(longitude_rad),
+      sin_latitude(std::sin(latitude_rad)),
+      cos_latitude(std::cos(latitude_rad)) {
   constexpr double kPolarOverEquator = 0.99664719, kEarthRadius_m = 6378140.0;
   const double u = std::atan(kPolarOverEquator * std::tan(latitude_rad));
-  const double x = std::cos(u) + elevation_m / kEarthRadius_m * std::cos(latitude_rad);
-  const double y =
-      kPolarOverEquator * std::sin(u) + elevation_m / kEarthRadius_m * std::sin(latitude_rad);
-  const double s = std::sin(sun.parallax_rad);
+  beside_axis_1 = std::cos(u) + elevation_m / kEarthRadius_m * cos_latitude;
+  along_axis_1 = kPolarOverEquator * std::sin(u) + elevation_m / kEarthRadius_m * sin_latitude;
+}
+
+Position position(const Ephemeris& sun, const Observer& o) {
+  const double H = sun.sidereal_rad + o.longitude_rad - sun.right_ascension_rad;
+  const double x = o.beside_axis_1, y = o.along_axis_1, s = std::sin(sun.parallax_rad);
   const double beside = std::cos(sun.declination_rad) - x * s * std::cos(H);
   const double shift = std::atan2(-x * s * std::sin(H), beside);
   const double declination =
       std::atan2((std::sin(sun.declination_rad) - y * s) * std::cos(shift), beside);
   const double hour = H - shift;
-  const double elevation =
-      std::asin(std::sin(latitude_rad) * std::sin(declination) +
-                std::cos(latitude_rad) * std::cos(declination) * std::cos(hour));
-  const double azimuth_from_south =
-      std::atan2(std::sin(hour), std::cos(hour) * std::sin(latitude_rad) -
-                                     std::tan(declination) * std::cos(latitude_rad));
+  const double elevation = std::asin(o.sin_latitude * std::sin(declination) +
+                                     o.cos_latitude * std::cos(declination) * std::cos(hour));
+  const double azimuth_from_south = std::atan2(
+      std::sin(hour), std::cos(hour) * o.sin_latitude - std::tan(declination) * o.cos_latitude);
   return {0.5 * kPi - elevation, wrap(azimuth_from_south + kPi)};
+}
+
+double geocentric_height_1(const Ephemeris& sun, const Observer& o) {
+  const double H = sun.sidereal_rad + o.longitude_rad - sun.right_ascension_rad;
+  return o.sin_latitude * std::sin(sun.declination_rad) +
+         o.cos_latitude * std::cos(sun.declination_rad) * std::cos(H);
 }
 
 double refraction_rad(double elevation_rad, double p_Pa, double T_K) {

@@ -43,7 +43,7 @@ sun::Split mean_clear(const TypedDay& d, int hour, double& ghi_W_m2) {
     const double jd =
         sun::julian_day(kAnyYear, d.date.month, d.date.day) + (h - d.time_zone_h) / 24;
     const sun::Ephemeris e = sun::ephemeris(jd, sun::delta_t_s(kAnyYear));
-    const sun::Position p = sun::position(e, d.latitude_rad, d.longitude_rad, d.elevation_m);
+    const sun::Position p = sun::position(e, {d.latitude_rad, d.longitude_rad, d.elevation_m});
     const sun::Split s = sun::ashrae_clear_sky(
         p.zenith_rad, sun::extraterrestrial_W_m2(e.distance_au), kTauBeam, kTauDiffuse);
     mean.dni_W_m2 += s.dni_W_m2 / kSamples;

@@ -26,9 +26,9 @@ TEST_CASE("sun: positions from 1950 to 2050 at seven sites", "[sun][table]") {
     const int year = part(0, 4), month = part(5, 2);
     const double jd = sun::julian_day(year, month, day);
     const sun::Ephemeris e = sun::ephemeris(jd, sun::delta_t_s(year + (month - 0.5) / 12));
-    const sun::Position p =
-        sun::position(e, t.number(i, "latitude_deg") * kDegree_rad,
-                      t.number(i, "longitude_deg_east") * kDegree_rad, t.number(i, "altitude_m"));
+    const sun::Position p = sun::position(
+        e, {t.number(i, "latitude_deg") * kDegree_rad,
+            t.number(i, "longitude_deg_east") * kDegree_rad, t.number(i, "altitude_m")});
     const double dz = p.zenith_rad / kDegree_rad - t.number(i, "zenith_deg");
     const double da =
         std::remainder(p.azimuth_rad / kDegree_rad - t.number(i, "azimuth_from_north_deg"), 360.0);

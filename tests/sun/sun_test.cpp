@@ -43,7 +43,7 @@ TEST_CASE("sun: the worked example of the solar position algorithm", "[sun][tabl
   same("distance of the sun", e.distance_au, v.at("earth_sun_distance_R"), 1e-9, "au");
   angle("parallax", e.parallax_rad, "parallax", 1e-6);
   const sun::Position p =
-      sun::position(e, 39.742476 * kDegree_rad, -105.1786 * kDegree_rad, 1830.14);
+      sun::position(e, {39.742476 * kDegree_rad, -105.1786 * kDegree_rad, 1830.14});
   const double elevation_rad = 0.5 * core::kPi - p.zenith_rad;
   angle("elevation without refraction", elevation_rad, "elevation_no_refraction", kBar_deg);
   angle("azimuth", p.azimuth_rad, "azimuth_from_north", kBar_deg);
@@ -68,9 +68,9 @@ TEST_CASE("sun: positions at seven places agree with a reference library", "[sun
     const double hour = std::stoi(when.substr(11, 2)) + std::stoi(when.substr(14, 2)) / 60.0;
     const sun::Ephemeris e = sun::ephemeris(sun::julian_day(year, month, day + hour / 24),
                                             sun::delta_t_s(year + (month - 0.5) / 12));
-    const sun::Position p =
-        sun::position(e, t.number(i, "latitude_deg") * kDegree_rad,
-                      t.number(i, "longitude_deg_east") * kDegree_rad, t.number(i, "altitude_m"));
+    const sun::Position p = sun::position(
+        e, {t.number(i, "latitude_deg") * kDegree_rad,
+            t.number(i, "longitude_deg_east") * kDegree_rad, t.number(i, "altitude_m")});
     INFO(t.text(i, "site") << " " << when);
     const double zenith_deg = p.zenith_rad / kDegree_rad;
     CHECK(worst.see(zenith_deg, t.number(i, "zenith_geometric_deg")) <= kBar_deg);

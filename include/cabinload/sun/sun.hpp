@@ -25,9 +25,17 @@ struct Ephemeris {
 [[nodiscard]] double delta_t_s(double year);
 /// NREL solar position algorithm, 1e-4 deg or better. Source: [Reda2004] sec. 3.
 [[nodiscard]] Ephemeris ephemeris(double julian_day_UT, double delta_t_s);
+/// Where the sun is looked at from, with what of the formulas follows from that alone.
+struct Observer {
+  Observer(double latitude_rad, double longitude_rad, double elevation_m);
+  double longitude_rad;
+  double sin_latitude, cos_latitude;
+  double beside_axis_1, along_axis_1;  ///< from the earth's centre, in its radii: x and y there
+};
 /// Topocentric position. Source: [Reda2004] secs. 3.9 to 3.15.
-[[nodiscard]] Position position(const Ephemeris& sun, double latitude_rad, double longitude_rad,
-                                double elevation_m);
+[[nodiscard]] Position position(const Ephemeris& sun, const Observer& observer);
+/// Sine of the elevation as from the earth's centre: at most 4.3e-5 above that of position().
+[[nodiscard]] double geocentric_height_1(const Ephemeris& sun, const Observer& observer);
 /// Refraction to add to the geometric elevation [rad]. Source: [Reda2004] eq. 42.
 [[nodiscard]] double refraction_rad(double elevation_rad, double p_Pa, double T_K);
 /// Extraterrestrial normal irradiance [W/m2] at the sun's distance.
