@@ -14,6 +14,22 @@ namespace {
 
 /// Before and after the days: the ground's temperature and the run's warm-up; the longest branch.
 constexpr int kBefore_days = 8, kAfter_days = 1;
+/// Most cabins are at the limit this soon, and then longer branches say nothing new.
+constexpr double kSoon_s = 900;
+
+/// The fewest minutes of all failures and hours, looked for no further than needed.
+double fewest(const simulation::World& as_is, const simulation::World& bare,
+              const scenario::Scenario& taken, simulation::FailureOptions options) {
+  double least_min = simulation::kNever_min;
+  for (const double longest_s : {kSoon_s, options.longest_s}) {
+    options.longest_s = longest_s;
+    const simulation::Failures f = simulation::failures(as_is, bare, taken, options);
+    for (const std::vector<double>& minutes : f.minutes)
+      least_min = std::min(least_min, *std::min_element(minutes.begin(), minutes.end()));
+    if (60 * least_min <= longest_s) break;
+  }
+  return least_min;
+}
 
 double fewest(const PeakAsk& ask) {
   scenario::Scenario with_animal = *ask.scenario;
@@ -29,18 +45,11 @@ double fewest(const PeakAsk& ask) {
   const simulation::World as_is{&cabin, &sun};
   const simulation::FailureOptions options =
       answers::pets_options(taken, simulation::Nights{cut ? before : first, answers::kPeakDays});
-  simulation::Failures f;
-  if (const auto bare = answers::pets_bare(taken)) {
-    const forcing::Forcing bare_sun = forcing::make(weather, bare->site, bare->vehicle);
-    const network::Cabin bare_cabin = network::assemble(bare->vehicle);
-    f = simulation::failures(as_is, {&bare_cabin, &bare_sun}, taken, options);
-  } else {
-    f = simulation::failures(as_is, as_is, taken, options);
-  }
-  double least_min = simulation::kNever_min;
-  for (const std::vector<double>& minutes : f.minutes)
-    least_min = std::min(least_min, *std::min_element(minutes.begin(), minutes.end()));
-  return least_min;
+  const auto without = answers::pets_bare(taken);
+  if (!without) return fewest(as_is, as_is, taken, options);
+  const forcing::Forcing bare_sun = forcing::make(weather, without->site, without->vehicle);
+  const network::Cabin bare_cabin = network::assemble(without->vehicle);
+  return fewest(as_is, {&bare_cabin, &bare_sun}, taken, options);
 }
 
 }  // namespace
