@@ -3,6 +3,7 @@
 #include <cabinload/air/comfort.hpp>
 #include <cabinload/core/constants.hpp>
 #include <cmath>
+#include <cstddef>
 
 namespace cabinload::air {
 namespace {
@@ -13,7 +14,42 @@ double regression_degF(double T, double R) {
          1.99e-6 * T * T * R * R;
 }
 
+struct Band {
+  double from_degF;
+  const char *name, *means;
+};
+constexpr Band kBands[] = {
+    {-459.67, "", ""},
+    {80, "caution", "fatigue possible"},
+    {90, "extreme caution", "heat cramps, exhaustion or stroke possible"},
+    {103, "danger", "heat cramps or exhaustion likely, heat stroke possible"},
+    {125, "extreme danger", "heat stroke highly likely"}};
+
+const Band& of(HeatBand band) {
+  return kBands[static_cast<std::size_t>(band)];
+}
+
 }  // namespace
+
+HeatBand heat_band(double heat_index_K) {
+  HeatBand band = HeatBand::none;
+  for (const HeatBand b :
+       {HeatBand::caution, HeatBand::extreme_caution, HeatBand::danger, HeatBand::extreme_danger})
+    if (heat_index_K >= heat_band_from_K(b)) band = b;
+  return band;
+}
+
+double heat_band_from_K(HeatBand band) {
+  return band == HeatBand::none ? 0 : core::to_kelvin((of(band).from_degF - 32) / 1.8);
+}
+
+const char* heat_band_name(HeatBand band) {
+  return of(band).name;
+}
+
+const char* heat_band_means(HeatBand band) {
+  return of(band).means;
+}
 
 double heat_index_K(double T_K, double rh_1) {
   const double T = 32 + 1.8 * core::to_celsius(T_K), R = 100 * std::clamp(rh_1, 0.0, 1.0);

@@ -16,6 +16,7 @@ CompareRow compare_row(const Hold& hold) {
   row.needing_cooling = hold.needing_cooling;
   row.held = hold.held;
   row.electric_Wh = hold.electric_Wh.median;
+  row.T_limit_K = hold.T_limit_K;
   std::array<int, kWhys> reasons{};
   for (const std::size_t i : hold.lost_worst_first)
     ++reasons[static_cast<std::size_t>(hold.each_night[i].why)];
@@ -24,13 +25,19 @@ CompareRow compare_row(const Hold& hold) {
   return row;
 }
 
-std::vector<CompareSum> sums(const Comparison& answer, std::size_t CompareRow::*which,
-                             std::size_t entries) {
-  std::vector<CompareSum> all(entries);
+std::vector<CompareChoice> choices(const Comparison& answer) {
+  std::vector<CompareChoice> all;
   for (const CompareRow& r : answer.rows) {
-    all.at(r.*which).needing_cooling += r.needing_cooling;
-    all.at(r.*which).held += r.held;
+    auto same = std::find_if(all.begin(), all.end(), [&](const CompareChoice& c) {
+      return c.unit == r.unit && c.vehicle == r.vehicle && c.setting == r.setting;
+    });
+    if (same == all.end()) same = all.insert(all.end(), {r.unit, r.vehicle, r.setting, 0, 0});
+    same->needing_cooling += r.needing_cooling;
+    same->held += r.held;
   }
+  std::stable_sort(all.begin(), all.end(), [](const CompareChoice& a, const CompareChoice& b) {
+    return a.lost() < b.lost();
+  });
   return all;
 }
 

@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 #include <algorithm>
 #include <array>
+#include <cabinload/answers/heat_at_bed.hpp>
 #include <cabinload/answers/hold.hpp>
 #include <cabinload/answers/runtime.hpp>
 #include <cabinload/core/constants.hpp>
@@ -248,6 +249,8 @@ Hold hold(const simulation::Trace& unit_on, const simulation::Trace& unit_off,
   rank_nights(h);
   h.worst_hours = worst_hours_of(h, unit_on, scenario.night, weather.first_day);
   h.by_month = by_month(h.each_night);
+  if (auto caution = heat_caution(heat_at_bed(h)))
+    h.header.cautions.insert(h.header.cautions.begin(), std::move(*caution));
   h.residual_relative = std::max(unit_on.balance.worst(), unit_off.balance.worst());
   h.condenser_air_max_K = unit_on.condenser_air_max_K;
   if (unit_on.unit_on_h > 0) h.beyond_map_share_1 = unit_on.beyond_map_h / unit_on.unit_on_h;

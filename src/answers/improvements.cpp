@@ -64,11 +64,21 @@ Plan insulation(const Scenario& s) {
   if (next.empty()) return no_insulation(s);
   return by({{"vehicle.insulation", next}});
 }
-Plan roof_insulation(const Scenario& s) {
+Plan insulation_of(const Scenario& s, vehicle::Part part) {
+  const std::string next = next_insulation(s);
+  if (next.empty()) return no_insulation(s);
   Change c;
-  c.roof_insulation = next_insulation(s);
-  if (c.roof_insulation.empty()) return no_insulation(s);
+  c.insulation[part] = next;
   return std::vector<Change>{c};
+}
+Plan roof_insulation(const Scenario& s) {
+  return insulation_of(s, vehicle::Part::roof);
+}
+Plan wall_insulation(const Scenario& s) {
+  return insulation_of(s, vehicle::Part::wall);
+}
+Plan floor_insulation(const Scenario& s) {
+  return insulation_of(s, vehicle::Part::floor);
 }
 
 Plan cover(const Scenario& s, vehicle::CoverSide side, const char* best) {
@@ -109,7 +119,7 @@ Plan heading(const Scenario& s) {
     const double turn_rad = degree * core::kDegree_rad - s.vehicle.heading_rad;
     if (std::abs(std::sin(0.5 * turn_rad)) < 1e-3) continue;  // as it stands
     ways.push_back(
-        {fmt::format("nose to {}", name), {{"vehicle.heading", name, "what-helps"}}, 1, ""});
+        {fmt::format("nose to {}", name), {{"vehicle.heading", name, "what-helps"}}, 1, {}});
   }
   return ways;
 }
@@ -193,6 +203,8 @@ const std::vector<Improvement>& improvements() {
   static const std::vector<Improvement> table = {
       {"insulation", "insulation, the next level", kJudgement, insulation},
       {"roof-insulation", "insulation of the roof alone", kJudgement, roof_insulation},
+      {"wall-insulation", "insulation of the walls alone", kJudgement, wall_insulation},
+      {"floor-insulation", "insulation of the floor alone", kJudgement, floor_insulation},
       {"inside-covers", "mats inside all windows", kJudgement, inside_covers},
       {"outside-covers", "mats outside all windows", kJudgement, outside_covers},
       {"white-paint", "white paint", kJudgement, white_paint},

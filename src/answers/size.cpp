@@ -173,6 +173,22 @@ core::Date typical_night(const Hold& hold) {
   return nearest == nullptr ? core::Date{} : nearest->date;
 }
 
+std::optional<SizePoint> largest_found(const SizeSearch& search) {
+  std::optional<SizePoint> largest;
+  for (const SizeSearch::Found& found : search.sizes())
+    if (found.holds) largest = found.size;
+  return largest;
+}
+
+SizePoint roomier(const SizePoint& point, double over_1) {
+  const auto more = [over_1](int steps, double most) {
+    return std::min(static_cast<int>(std::ceil(steps * over_1 - 1e-9)),
+                    static_cast<int>(std::lround(most)));
+  };
+  return {more(point.capacity, kMostCapacity_W / kCapacityStep_W),
+          more(point.battery, kMostBattery_Wh / kBatteryStep_Wh), -1};
+}
+
 bool Sizes::met() const {
   return std::all_of(sizes.begin(), sizes.end(),
                      [](const Size& s) { return s.capacity_W && s.battery_Wh; });

@@ -22,14 +22,14 @@ double resolution(HelpBy by) {
   return by == HelpBy::nights || by == HelpBy::minutes ? 1.0 : 10.0;
 }
 
-/// The roof of another level of insulation on the vehicle.
-void insulate_roof(scenario::Scenario& s, const std::string& level) {
+/// A part with another level of insulation on the vehicle.
+void insulate(scenario::Scenario& s, vehicle::Part part, const std::string& level) {
   vehicle::Choice choice = s.choice;
   choice.insulation = level;
   const vehicle::Vehicle better = vehicle::make(choice);
   for (vehicle::Surface& now : s.vehicle.surfaces)
     for (const vehicle::Surface& then : better.surfaces)
-      if (now.name == then.name && now.part == vehicle::Part::roof) {
+      if (now.name == then.name && now.part == part) {
         now.layers = then.layers;
         now.framing_fraction = then.framing_fraction;
         now.framing = then.framing;
@@ -48,18 +48,28 @@ scenario::Scenario changed(const std::string& file, const std::vector<scenario::
     if (s.supply.to_unit)
       s.supply.to_unit = power::dc_converter_of(s.supply.to_unit->rated_W * change.unit_factor_1);
   }
-  if (!change.roof_insulation.empty()) insulate_roof(s, change.roof_insulation);
+  for (const auto& [part, level] : change.insulation) insulate(s, part, level);
   return s;
+}
+
+std::string insulation_text(const Change& change) {
+  constexpr std::array<const char*, 4> kParts = {"roof", "walls", "floor", "partitions"};
+  std::string text;
+  for (const auto& [part, level] : change.insulation)
+    text += (text.empty() ? "" : ", ") + (kParts[static_cast<std::size_t>(part)] + (" " + level));
+  return text;
 }
 
 bool share_a_key(const Change& a, const Change& b) {
   const auto sets = [](const Change& c, const std::string& key) {
-    return (key == "vehicle.insulation" && !c.roof_insulation.empty()) ||
+    return (key == "vehicle.insulation" && !c.insulation.empty()) ||
            std::any_of(c.overrides.begin(), c.overrides.end(),
                        [&](const auto& o) { return o.key == key && o.key != "battery.full_at"; });
   };
   if (a.unit_factor_1 != 1 && b.unit_factor_1 != 1) return true;
-  if (!a.roof_insulation.empty() && sets(b, "vehicle.insulation")) return true;
+  for (const auto& [part, level] : a.insulation)
+    if (b.insulation.count(part) > 0) return true;
+  if (!a.insulation.empty() && b.insulation.empty() && sets(b, "vehicle.insulation")) return true;
   return std::any_of(a.overrides.begin(), a.overrides.end(),
                      [&](const auto& o) { return sets(b, o.key); });
 }
@@ -68,7 +78,7 @@ Change together(const Change& a, const Change& b) {
   Change both = a;
   both.overrides.insert(both.overrides.end(), b.overrides.begin(), b.overrides.end());
   both.unit_factor_1 *= b.unit_factor_1;
-  if (both.roof_insulation.empty()) both.roof_insulation = b.roof_insulation;
+  both.insulation.insert(b.insulation.begin(), b.insulation.end());
   return both;
 }
 

@@ -56,6 +56,19 @@ bool in_tried_shade(const scenario::Scenario& s) {
   return true;
 }
 
+std::optional<Assumption> shade_on_panels(const scenario::Scenario& s) {
+  if (!std::isnan(s.battery_full_at_s))
+    return Assumption{"battery.full_at",
+                      "More shade would lie on roof panels too and charge the battery less: not "
+                      "counted, as the battery is taken as full every day."};
+  if (!s.supply.panels) return std::nullopt;
+  if (!s.supply.panels->in_parking_shade)
+    return Assumption{"panels.shaded", "Shade that is tried does not fall on the panels."};
+  return Assumption{"panels.shaded",
+                    "Shade that is tried falls on the panels too: the charge they lose is counted. "
+                    "Portable panels in the sun would not lose it."};
+}
+
 scenario::Scenario would_hold_scenario(const scenario::Scenario& scenario, const Hold& answer,
                                        const WouldHoldTry& what) {
   scenario::Scenario s = scenario;

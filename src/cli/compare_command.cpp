@@ -24,19 +24,23 @@ namespace cabinload::cli {
 namespace {
 
 const Help kHelp = {
-    "Nights held, of those that need cooling, electricity a night, and the fewest minutes "
-    "from a failure of the cooling to an animal's limit (a dog's, unless the scenario has "
-    "another) in the three days around the hottest, for every unit in "
-    "every climate, vehicle and setting. --units-of, --weather and --vehicle take names "
+    "Nights held, of those that need cooling, what most of the others are lost to, electricity a "
+    "night, and the fewest minutes from a failure of the cooling to an animal's limit (a dog's, "
+    "unless the scenario has another) in the three days around the hottest, for every unit in "
+    "every climate, vehicle and setting. --unit, --weather and --vehicle take names "
     "with commas between; --set \"KEY=VALUE|KEY=VALUE\" makes settings to compare (an empty"
-    " one is the scenario as it is; ; joins keys of one setting). Or --lists FILE, a TOML"
+    " one is the scenario as it is; ; joins keys of one setting), so also units by their "
+    "plates. Or --lists FILE, a TOML"
     " file: units, weather, vehicles = [..], and settings = [..] written as for --set. "
-    "What has only one value stays as the scenario says. Exit status 0.",
+    "What has only one value stays as the scenario says. The first line sums climates, never "
+    "settings. Exit status 0.",
     "A promise for one vehicle: differences between rows are surer than the rows. The "
-    "reasons are told by `cabinload hold`.",
-    {"cabinload compare --units-of generic-1500-24v,generic-2000-24v \\\n    --weather "
+    "night by night is told by `cabinload hold`.",
+    {"cabinload compare --unit generic-1500-24v,generic-2000-24v \\\n    --weather "
      "tucson,miami --vehicle medium-van,long-van --csv matrix.csv",
-     "cabinload compare --weather miami --set \"|unit.power_cap=400 W\""}};
+     "cabinload compare --weather miami --set \"|unit.power_cap=400 W\"",
+     "cabinload compare --set \"unit.capacity=1.8 kW; unit.power=620 W \\\n    | "
+     "unit.capacity=2.6 kW; unit.power=900 W\" --from 07-01 --to 07-31"}};
 
 struct CompareOptions {
   ScenarioOptions scenario;
@@ -135,7 +139,9 @@ Lists lists_of(CompareOptions& o) {
   Lists lists;
   std::vector<scenario::Override> rest;
   for (const scenario::Override& x : o.scenario.overrides) {
-    if (x.origin == "--weather") {
+    if (x.origin == "--unit") {
+      lists.units = split(x.value, ',');
+    } else if (x.origin == "--weather") {
       lists.weathers = split(x.value, ',');
     } else if (x.origin == "--vehicle") {
       lists.vehicles = split(x.value, ',');
@@ -150,8 +156,10 @@ Lists lists_of(CompareOptions& o) {
     }
   }
   o.scenario.overrides = rest;
+  if (!o.units_of.empty() && !lists.units.empty())
+    refuse("command line", "--units-of", "--unit says the same", "one of both");
   if (!o.units_of.empty()) lists.units = split(o.units_of, ',');
-  check_list(lists.units, "command line", "--units-of", unit_names());
+  check_list(lists.units, "command line", "--unit", unit_names());
   check_list(lists.vehicles, "command line", "--vehicle", body_names());
   check_list(lists.weathers, "command line", "--weather", {});
   return lists;
@@ -175,7 +183,7 @@ std::vector<std::string> texts_of(const toml::node& node, const std::string& fil
   return list;
 }
 
-/// Lists of a file go before those of the command line.
+/// @throws core::InputError  also for a list that the command line gives too
 void read_lists(const std::string& file, Lists& lists) {
   if (!std::filesystem::is_regular_file(file))
     throw core::IoError(file, "cannot be opened for reading: no such file");
@@ -189,6 +197,12 @@ void read_lists(const std::string& file, Lists& lists) {
   }
   for (const auto& [key, node] : table) {
     const std::string name(key.str());
+    if ((name == "units" && !lists.units.empty()) ||
+        (name == "weather" && !lists.weathers.empty()) ||
+        (name == "vehicles" && !lists.vehicles.empty()) ||
+        (name == "settings" && !lists.settings.empty()))
+      throw core::InputError({file, node.source().begin.line, 0, name,
+                              "is listed on the command line too", "one of both"});
     if (name == "units") {
       lists.units = texts_of(node, file, name);
       check_list(lists.units, file, name, unit_names());
@@ -199,7 +213,6 @@ void read_lists(const std::string& file, Lists& lists) {
       lists.vehicles = texts_of(node, file, name);
       check_list(lists.vehicles, file, name, body_names());
     } else if (name == "settings") {
-      lists.settings.clear();
       for (const std::string& text : texts_of(node, file, name))
         lists.settings.push_back(setting_of(trimmed(text), file));
     } else {
@@ -236,7 +249,7 @@ std::vector<answers::CompareRow> places(const Lists& lists) {
     for (std::size_t w = 0; w < n(lists.weathers.size()); ++w)
       for (std::size_t u = 0; u < n(lists.units.size()); ++u)
         for (std::size_t s = 0; s < n(lists.settings.size()); ++s)
-          rows.push_back({u, w, v, s, 0, 0, 0, 0, answers::Why::none, 0});
+          rows.push_back({u, w, v, s, 0, 0, 0, 0, answers::Why::none, 0, 0});
   return rows;
 }
 
@@ -372,7 +385,7 @@ void add_compare(CLI::App& app, Context& context) {
       app.add_subcommand("compare", "Units by climates by vehicles by settings, side by side");
   add_scenario(*command, options->scenario, &context);
   add_output(*command, options->output);
-  command->add_option("--units-of", options->units_of, "units, with commas: list units");
+  command->add_option("--units-of", options->units_of, "the same as --unit");
   command->add_option("--lists", options->lists_file, "the lists from a TOML file");
   add_out_file(*command, options->output);
   command->add_flag("--why", options->why,

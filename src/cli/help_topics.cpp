@@ -80,7 +80,11 @@ std::string limit() {
       paragraph(
           "Air temperature is not all of it. The operative temperature also counts walls and roof "
           "that radiate; hold prints it. Humid air feels warmer: the heat index (US National "
-          "Weather Service) says by how much.") +
+          "Weather Service) says by how much. Its chart calls it 'extreme caution' from " +
+          temperature(air::heat_band_from_K(air::HeatBand::extreme_caution)) +
+          ", where heat stroke is possible, and 'danger' from " +
+          temperature(air::heat_band_from_K(air::HeatBand::danger)) +
+          ": hold warns of nights that come there.") +
       "Heat index of air at     40 %       60 %       80 % humidity\n";
   for (const double T_degC : {25.0, 28.0, 31.0}) {
     const double T_K = core::to_kelvin(T_degC);

@@ -13,6 +13,7 @@
 #include <functional>
 #include <memory>
 
+#include "keep.hpp"
 #include "runs.hpp"
 #include "why.hpp"
 
@@ -103,6 +104,9 @@ void look_for_help(const scenario::Scenario& scenario, const weather::Series& we
       search.tell(tries[i], traces[i].nights.back().held());
   }
   result.answer.would_hold = search.found();
+  if (!result.answer.would_hold || !result.answer.would_hold->shade) return;
+  if (auto told = answers::shade_on_panels(scenario))
+    result.answer.header.assumptions.push_back(std::move(*told));
 }
 
 /// The whole way of the data, once.
@@ -167,15 +171,9 @@ void hold(Context& context, const HoldOptions& options) {
   const HoldRun result = hold_run(scenario, weather, options.closer, line);
   const answers::Hold& answer = result.answer;
   const std::string json = report::json(answer);
-  if (!output.out_file.empty())
-    store::write(output.out_file,
-                 {scenario::effective_toml(scenario), json, context.command_line, weather.first_day,
-                  answer, result.traces[0], result.traces[1]},
-                 output.force);
-  context.out = output.json ? json : report::terminal(answer, output.style(context));
-  if (!output.out_file.empty() && !output.quiet)
-    context.err += "written: " + output.out_file + "\n";
-  keep_csv(context, output, json);
+  tell(context, output, answer, json,
+       store::Result{about(context, scenario, json, weather.first_day), answer, result.traces[0],
+                     result.traces[1]});
   context.exit = answer.met() ? core::ExitCode::done : core::ExitCode::not_met;
 }
 
@@ -224,8 +222,10 @@ void add_hold(CLI::App& app, Context& context) {
   add_samples(*command, options->scenario);
   add_output(*command, options->output);
   add_out_file(*command, options->output);
-  command->add_option("--steps", options->closer.steps,
-                      "keep every step of this night in the file, 07-14");
+  command
+      ->add_option("--steps", options->closer.steps,
+                   "keep every step of this night in the file of --out, 07-14")
+      ->needs(command->get_option("--out"));
   command->add_option("--cycles", options->closer.cycles,
                       "resolve this night at 1 s, the compressor going on and off, 07-14");
   command->add_flag("--why", options->closer.why,

@@ -11,6 +11,7 @@
 #include <optional>
 
 #include "command.hpp"
+#include "keep.hpp"
 #include "progress_line.hpp"
 #include "why.hpp"
 
@@ -205,17 +206,9 @@ void load(Context& context, const LoadOptions& o) {
   if (o.by_body) result.answer.bodies = bodies(o, weather);
   if (!o.why.empty() && result.answer.peak) explain(result, o.why, weather.first_day);
   const std::string json = report::json(result.answer);
-  if (!output.out_file.empty())
-    store::write(output.out_file,
-                 store::LoadResult{{scenario::effective_toml(scenario), json, context.command_line,
-                                    weather.first_day},
-                                   result.answer,
-                                   result.demand},
-                 output.force);
-  context.out = output.json ? json : report::terminal(result.answer, output.style(context));
-  if (!output.out_file.empty() && !output.quiet)
-    context.err += "written: " + output.out_file + "\n";
-  keep_csv(context, output, json);
+  tell(context, output, result.answer, json,
+       store::LoadResult{about(context, scenario, json, weather.first_day), result.answer,
+                         result.demand});
 }
 
 }  // namespace

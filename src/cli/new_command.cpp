@@ -2,6 +2,7 @@
 #include <memory>
 
 #include "command.hpp"
+#include "new_words.hpp"
 
 namespace cabinload::cli {
 namespace {
@@ -65,6 +66,14 @@ void write_new(Context& context, const NewOptions& options) {
 }
 
 }  // namespace
+
+std::string key_of_new(const std::string& flag) {
+  for (const Word& w : kWords) {
+    const std::string flags = std::string(w.flag) + ",";
+    if (("," + flags).find("," + flag + ",") != std::string::npos) return w.key;
+  }
+  return "";
+}
 
 void add_new(CLI::App& app, Context& context) {
   auto options = std::make_shared<NewOptions>();

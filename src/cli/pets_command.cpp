@@ -11,6 +11,7 @@
 #include <memory>
 #include <optional>
 
+#include "keep.hpp"
 #include "runs.hpp"
 #include "why.hpp"
 
@@ -176,17 +177,9 @@ void pets(Context& context, const PetsOptions& o) {
     result.answer.header.flows =
         explain(scenario, weather, asked_hour(o.why, result.runs, weather.first_day));
   const std::string json = report::json(result.answer);
-  if (!output.out_file.empty())
-    store::write(output.out_file,
-                 store::PetsResult{{scenario::effective_toml(scenario), json, context.command_line,
-                                    weather.first_day},
-                                   result.answer,
-                                   result.runs},
-                 output.force);
-  context.out = output.json ? json : report::terminal(result.answer, output.style(context));
-  if (!output.out_file.empty() && !output.quiet)
-    context.err += "written: " + output.out_file + "\n";
-  keep_csv(context, output, json);
+  tell(context, output, result.answer, json,
+       store::PetsResult{about(context, scenario, json, weather.first_day), result.answer,
+                         result.runs});
   context.exit = result.answer.met() ? core::ExitCode::done : core::ExitCode::not_met;
 }
 

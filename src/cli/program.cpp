@@ -11,6 +11,7 @@
 
 #include "command.hpp"
 #include "generate.hpp"
+#include "new_words.hpp"
 
 namespace cabinload::cli {
 namespace {
@@ -87,6 +88,14 @@ int code(core::ExitCode exit) {
 
 constexpr std::size_t kMostWord = 60;  // of a word that is no command
 
+/// What a command that is not `new` calls an option of it; "" for any other word.
+std::string said_here(const std::string& word) {
+  const std::string key = key_of_new(word);
+  for (const Everyday& e : everyday())
+    if (!key.empty() && key == e.key) return e.flag;
+  return key.empty() ? "" : "--set " + key + "=VALUE";
+}
+
 /// CLI11 says "not expected"; people want to know what was meant.
 std::string with_suggestion(const CLI::App& app, const CLI::Error& error, int argc,
                             const char* const* argv) {
@@ -111,6 +120,10 @@ std::string with_suggestion(const CLI::App& app, const CLI::Error& error, int ar
     const std::string word = std::string(argv[i]).substr(0, std::string(argv[i]).find('='));
     const bool meant_as_command = command == &app && i == 1 && word[0] != '-';
     if (!meant_as_command && std::string(error.what()).find(word) == std::string::npos) continue;
+    if (const std::string here = said_here(word); !here.empty()) {
+      text += "  hint: that is said to `cabinload new`; here it is " + here + "\n";
+      continue;
+    }
     const std::string near = core::nearest_name(word, names);
     if (!near.empty() && near != word) text += "  hint: did you mean '" + near + "'?\n";
   }

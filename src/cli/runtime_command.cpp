@@ -11,6 +11,7 @@
 #include <memory>
 
 #include "command.hpp"
+#include "keep.hpp"
 #include "progress_line.hpp"
 #include "why.hpp"
 
@@ -136,17 +137,9 @@ void runtime(Context& context, const RuntimeOptions& o) {
   const Standing result = scenario.heading_worst ? stand_worst(scenario, weather, o, line)
                                                  : stand(scenario, weather, o);
   const std::string json = report::json(result.answer);
-  if (!output.out_file.empty())
-    store::write(output.out_file,
-                 store::RuntimeResult{{scenario::effective_toml(scenario), json,
-                                       context.command_line, weather.first_day},
-                                      result.answer,
-                                      result.trace},
-                 output.force);
-  context.out = output.json ? json : report::terminal(result.answer, output.style(context));
-  if (!output.out_file.empty() && !output.quiet)
-    context.err += "written: " + output.out_file + "\n";
-  keep_csv(context, output, json);
+  tell(context, output, result.answer, json,
+       store::RuntimeResult{about(context, scenario, json, weather.first_day), result.answer,
+                            result.trace});
 }
 
 }  // namespace

@@ -24,10 +24,11 @@ const Help kHelp = {
     " of the nights that need cooling. The scenario's unit is made larger and smaller at "
     "the same efficiency; first the capacity is found with a battery that never runs "
     "empty, then the battery for it. The trade-off says which battery a larger capacity "
-    "needs, and listed units stand with theirs. Exit status 1: some share cannot be held "
-    "by any size.",
+    "needs, and listed units stand with theirs. With --samples the first line gives the size "
+    "that nine in ten of the vans drawn need. The lines at the end make a scenario file that "
+    "size. Exit status 1: some share cannot be held by any size.",
     "What a unit costs, weighs or sounds like, nor how a hotter year than the typical one"
-    " goes: choose the next size up.",
+    " goes.",
     {"cabinload size --weather miami --insulation good",
      "cabinload size --vehicle long-van --from 06-01 --to 08-31 --units us"}};
 
@@ -116,18 +117,47 @@ void try_too_large(Work& work, const answers::SizeSearch& search, answers::Sizes
     answer.too_large[i].starts = answers::cycle_night(traces[i], holds[i]).starts;
 }
 
-/// The sizes found, in the vans that the description fits: how many of them hold that share.
+/// Of the vans that the description fits, how many hold that share with a size.
+double vans_that_hold_1(const Work& work, const answers::SizePoint& size, int percent,
+                        int needing_cooling) {
+  const auto vans =
+      study::drawn_nights(answers::sized(*work.base, size), work.weather, work.progress);
+  const double may_lose = (1 - percent / 100.0) * needing_cooling;
+  std::size_t hold = 0;
+  for (const study::DrawnNights& v : vans)
+    hold += static_cast<double>(std::count(v.held.begin(), v.held.end(), false)) <= may_lose + 1e-9;
+  return static_cast<double>(hold) / static_cast<double>(vans.size());
+}
+
 void draw_vans(const Work& work, const answers::SizeSearch& search, answers::Sizes& answer) {
   const auto& found = search.sizes();
-  for (std::size_t i = 0; i < found.size() && i < answer.sizes.size(); ++i) {
-    if (!found[i].holds) continue;
-    const auto vans =
-        study::drawn_nights(answers::sized(*work.base, found[i].size), work.weather, work.progress);
-    const double may_lose = (1 - found[i].percent / 100.0) * answer.needing_cooling;
-    std::size_t hold = 0;
-    for (const study::DrawnNights& v : vans)
-      hold += std::count(v.held.begin(), v.held.end(), false) <= may_lose + 1e-9 ? 1 : 0;
-    answer.sizes[i].vans_1 = static_cast<double>(hold) / static_cast<double>(vans.size());
+  for (std::size_t i = 0; i < found.size() && i < answer.sizes.size(); ++i)
+    if (found[i].holds)
+      answer.sizes[i].vans_1 =
+          vans_that_hold_1(work, found[i].size, found[i].percent, answer.needing_cooling);
+}
+
+/// A size with room for what nobody knows: by the vans drawn, else by judgement.
+void find_roomy(Work& work, const answers::SizeSearch& search, answers::Sizes& answer) {
+  const auto largest = answers::largest_found(search);
+  if (!largest) return;
+  const bool drawn = work.base->uncertainty.samples > 0;
+  for (const double over_1 : answers::kRoom_1) {
+    if (!drawn && over_1 != answers::kRoomUnasked_1) continue;
+    const answers::SizePoint point = answers::roomier(*largest, over_1);
+    std::optional<double> vans_1;
+    if (drawn)
+      vans_1 = vans_that_hold_1(work, point, answers::kSizeMain_percent, answer.needing_cooling);
+    if (vans_1 && *vans_1 < answers::kSureVans_1) continue;
+    const std::vector<study::Variant> list = {work.variant(answers::sized(*work.base, point))};
+    const answers::Hold hold =
+        work.hold(work.variants.run(list, work.progress)[0], *list[0].scenario);
+    answer.roomy = {over_1,    point.capacity_W(),   point.battery_Wh(),
+                    hold.held, hold.needing_cooling, vans_1,
+                    {}};
+    for (const scenario::Override& o : answers::size_overrides(*work.base, point))
+      answer.roomy->overrides.push_back(o.key + "=" + o.value);
+    return;
   }
 }
 
@@ -162,6 +192,7 @@ answers::Sizes find(Work& work, const std::string& why) {
     answers::fill(answer, search, *work.base);
     try_too_large(work, search, answer);
     if (work.base->uncertainty.samples > 0) draw_vans(work, search, answer);
+    find_roomy(work, search, answer);
   }
   if (!why.empty()) explain(work, why, answer);
   answer.runs = work.variants.counts().unit_on + work.variants.counts().unit_off;
@@ -185,10 +216,8 @@ void size(Context& context, const SizeOptions& options) {
   };
   const answers::Sizes answer = find(work, options.why);
   const std::string json = report::json(answer);
-  keep(context, output,
+  tell(context, output, answer, json,
        store::SizeResult{about(context, *work.base, json, work.weather->first_day), answer});
-  context.out = output.json ? json : report::terminal(answer, output.style(context));
-  keep_csv(context, output, json);
   context.exit = answer.met() ? core::ExitCode::done : core::ExitCode::not_met;
 }
 

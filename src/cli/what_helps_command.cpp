@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cabinload/answers/load.hpp>
 #include <cabinload/answers/what_helps.hpp>
+#include <cabinload/answers/would_hold.hpp>
 #include <cabinload/core/constants.hpp>
 #include <cabinload/report/json.hpp>
 #include <cabinload/report/terminal.hpp>
@@ -92,7 +93,7 @@ struct Work {
     demand.options.by_cause = false;  // its highest hour is all that is asked
     if (about_from) demand.scenario.night.from = about_from;
     if (about_to) demand.scenario.night.to = about_to;
-    return {change.label, s, weather, change.roof_insulation, counted, std::move(demand)};
+    return {change.label, s, weather, answers::insulation_text(change), counted, std::move(demand)};
   }
   answers::Hold hold(const study::Variant& v, const study::Outcome& o) {
     const answers::Hold h = answers::hold(o.on, *o.off, *v.scenario, *weather);
@@ -209,7 +210,7 @@ void draw_vans(Work& work, answers::Helps& a) {
       list.push_back({c.label,
                       s,
                       work.weather,
-                      fmt::format("{} van {}", c.roof_insulation, van),
+                      fmt::format("{} van {}", answers::insulation_text(c), van),
                       work.counted,
                       {}});
     }
@@ -279,10 +280,8 @@ void what_helps(Context& context, const HelpsOptions& options) {
       options.scenario, weather, {answers::help_by(options.by), costs, true, options.why, true},
       [&line](double share_1) { line.show(share_1); });
   const std::string json = report::json(answer);
-  keep(context, output,
+  tell(context, output, answer, json,
        store::HelpsResult{about(context, scenario, json, weather.first_day), answer});
-  context.out = output.json ? json : report::terminal(answer, output.style(context));
-  keep_csv(context, output, json);
 }
 
 }  // namespace
@@ -304,6 +303,11 @@ answers::Helps helps_run(const ScenarioOptions& options, const weather::Series& 
   answer.by = asked.by;
   if (answer.now.needing_cooling > 0) {
     try_all(work, asked.costs, answer);
+    const bool shade = std::any_of(answer.rows.begin(), answer.rows.end(), [](const auto& r) {
+      return r.skipped.empty() && r.key.rfind("shade-", 0) == 0;
+    });
+    if (auto told = shade ? answers::shade_on_panels(*work.base) : std::nullopt)
+      answer.header.assumptions.push_back(std::move(*told));
     if (asked.pairs) try_pairs(work, answer);
     if (work.base->uncertainty.samples > 0) draw_vans(work, answer);
   }

@@ -9,6 +9,7 @@
 namespace cabinload::report {
 namespace {
 
+using answers::CompareChoice;
 using answers::CompareRow;
 using answers::Comparison;
 using core::Quantity;
@@ -22,19 +23,47 @@ std::string shortened(const std::string& name, std::size_t width) {
   return text.size() > width ? text.substr(0, width - 1) + "." : text;
 }
 
-/// The list that the first line speaks of: the first with more than one entry.
-struct Axis {
-  const char* what;
-  std::vector<std::string> names;
-  std::size_t CompareRow::*which;
-};
-std::vector<Axis> axes(const Comparison& a) {
-  std::vector<std::string> climates;
-  for (const auto& w : a.weathers) climates.push_back(w.key);
-  return {{"unit", a.units, &CompareRow::unit},
-          {"setting", a.settings, &CompareRow::setting},
-          {"vehicle", a.vehicles, &CompareRow::vehicle},
-          {"climate", climates, &CompareRow::weather}};
+/// Why the nights lost are lost, in a word.
+const char* why_short(answers::Why why) {
+  using answers::Why;
+  switch (why) {
+    case Why::capacity:
+      return "capacity";
+    case Why::battery:
+      return "battery";
+    case Why::supply_limit:
+      return "supply";
+    case Why::cut_out:
+      return "cut out";
+    case Why::pull_down:
+      return "too late";
+    case Why::schedule:
+      return "not asked";
+    case Why::none:
+      break;
+  }
+  return "-";
+}
+
+/// "generic-2000-24v in long-van, unit.power_cap=400 W": of each list with more than one entry.
+std::string choice_name(const Comparison& a, const CompareChoice& c) {
+  std::string name = a.units.size() > 1 ? a.units[c.unit] : "";
+  if (a.vehicles.size() > 1) name += (name.empty() ? "" : " in ") + a.vehicles[c.vehicle];
+  if (a.settings.size() > 1) name += (name.empty() ? "" : ", ") + a.settings[c.setting];
+  return name;
+}
+
+/// Where only climates differ.
+std::string climates_verdict(const Comparison& a) {
+  const auto lost = [](const CompareRow& r) { return r.needing_cooling - r.held; };
+  const auto fewer = [&](const CompareRow& x, const CompareRow& y) { return lost(x) < lost(y); };
+  const CompareRow& best = *std::min_element(a.rows.begin(), a.rows.end(), fewer);
+  const CompareRow& worst = *std::max_element(a.rows.begin(), a.rows.end(), fewer);
+  if (lost(best) == lost(worst))
+    return fmt::format("Every climate loses as many nights: {}.", lost(best));
+  return fmt::format("Fewest nights lost in {}: {} of {} that need cooling; most in {}: {} of {}.",
+                     a.weathers[best.weather].key, lost(best), best.needing_cooling,
+                     a.weathers[worst.weather].key, lost(worst), worst.needing_cooling);
 }
 
 std::string verdict(const Comparison& a, const Style& style) {
@@ -42,26 +71,23 @@ std::string verdict(const Comparison& a, const Style& style) {
     return fmt::format(
         "No cooling needed in any row: with the unit off the bed stays at or below {}.",
         degrees(a.T_limit_K, style));
-  for (const Axis& axis : axes(a)) {
-    if (axis.names.size() < 2) continue;
-    const auto all = answers::sums(a, axis.which, axis.names.size());
-    const auto lost = [](const answers::CompareSum& s) { return s.needing_cooling - s.held; };
-    const auto best = std::min_element(
-        all.begin(), all.end(), [&](const auto& x, const auto& y) { return lost(x) < lost(y); });
-    const auto worst = std::max_element(
-        all.begin(), all.end(), [&](const auto& x, const auto& y) { return lost(x) < lost(y); });
-    const auto name = [&](auto at) {
-      return axis.names[static_cast<std::size_t>(at - all.begin())];
-    };
-    if (lost(*best) == lost(*worst))
-      return fmt::format("Every {} loses as many nights: {} of {} that need cooling.", axis.what,
-                         lost(*best), best->needing_cooling);
-    return fmt::format(
-        "Fewest nights lost by {}: {} loses {} of {} that need cooling; {} loses {}.", axis.what,
-        name(best), lost(*best), best->needing_cooling, name(worst), lost(*worst));
-  }
-  return fmt::format("Held: {} of the {} nights that need cooling.", a.rows.front().held,
-                     a.rows.front().needing_cooling);
+  if (a.rows.size() == 1)
+    return fmt::format("Held: {} of the {} nights that need cooling.", a.rows.front().held,
+                       a.rows.front().needing_cooling);
+  const std::vector<CompareChoice> all = answers::choices(a);
+  if (all.size() == 1) return climates_verdict(a);
+  const CompareChoice &best = all.front(), &worst = all.back();
+  const std::string where = a.weathers.size() > 1 ? ", all climates together" : "";
+  if (best.lost() == worst.lost())
+    return fmt::format("Each of the {} loses as many nights{}: {}.", all.size(), where,
+                       best.lost());
+  const auto more = std::count_if(all.begin() + 1, all.end(),
+                                  [&](const CompareChoice& c) { return c.lost() == best.lost(); });
+  return fmt::format(
+      "Fewest nights lost{}: {} of {} that need cooling with {}{}; most: {} of {} with {}.", where,
+      best.lost(), best.needing_cooling, choice_name(a, best),
+      more == 0 ? "" : fmt::format(" (as few with {} more)", more), worst.lost(),
+      worst.needing_cooling, choice_name(a, worst));
 }
 
 /// One matrix: units down, climates across, of one vehicle and setting.
@@ -101,18 +127,26 @@ std::string matrices(const Comparison& a, const char* head, Cell cell) {
 
 std::string terminal(const Comparison& a, const Style& style) {
   std::string out = verdict_line(verdict(a, style), style);
-  out += wrapped(fmt::format("{} by {} by {} by {}; {} to {}. Sleeper's limit {}.",
+  const bool one_limit = std::all_of(a.rows.begin(), a.rows.end(), [&](const CompareRow& r) {
+    return std::abs(r.T_limit_K - a.T_limit_K) < 1e-6;
+  });
+  out += wrapped(fmt::format("{} by {} by {} by {}; {} to {}. Sleeper's limit {}{}.",
                              plural(static_cast<long>(a.units.size()), "unit", "units"),
                              plural(static_cast<long>(a.weathers.size()), "climate", "climates"),
                              plural(static_cast<long>(a.vehicles.size()), "vehicle", "vehicles"),
                              plural(static_cast<long>(a.settings.size()), "setting", "settings"),
                              core::long_text(a.header.from), core::long_text(a.header.to),
-                             degrees(a.T_limit_K, style)),
+                             degrees(a.T_limit_K, style),
+                             one_limit ? "" : " in the first row, else as its setting says"),
                  kWidth, 0);
   out += matrices(a, "Nights held, of those that need cooling", [](const CompareRow& r) {
     return r.needing_cooling == 0 ? std::string("none need")
                                   : fmt::format("{}/{}", r.held, r.needing_cooling);
   });
+  if (std::any_of(a.rows.begin(), a.rows.end(),
+                  [](const CompareRow& r) { return r.most_often != answers::Why::none; }))
+    out += matrices(a, "What most of the lost nights are lost to",
+                    [](const CompareRow& r) { return std::string(why_short(r.most_often)); });
   out += matrices(
       a, "Electricity of the unit a night, half of these nights below", [&](const CompareRow& r) {
         return std::isfinite(r.electric_Wh)
@@ -121,7 +155,7 @@ std::string terminal(const Comparison& a, const Style& style) {
       });
   out += matrices(a,
                   fmt::format("Fewest minutes to the limit of a {}, {}, once the cooling fails",
-                              in_units(a.to.animal, style), degrees(a.to.T_limit_K, style))
+                              in_units(a.to.animal, style), line_of_law(a.to.T_limit_K, style))
                       .c_str(),
                   [](const CompareRow& r) { return minutes_left(r.minutes); });
   out += wrapped(kMinutesMeaning, kWidth, 0);

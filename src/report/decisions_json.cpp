@@ -47,8 +47,8 @@ Json help_row(const answers::Helps& a, const answers::HelpRow& r) {
   Json overrides = texts(r.overrides);
   if (r.change.unit_factor_1 != 1)
     overrides.push_back("unit scaled by " + Json(r.change.unit_factor_1).dump());
-  if (!r.change.roof_insulation.empty())
-    overrides.push_back("roof insulation " + r.change.roof_insulation);
+  if (const std::string parts = answers::insulation_text(r.change); !parts.empty())
+    overrides.push_back("insulation of " + parts);
   return {
       {"key", r.key},
       {"words", r.words},
@@ -172,6 +172,15 @@ std::string json(const answers::Sizes& a, int indent) {
                               {"humidity", number(t.humidity_1)},
                               {"humidity_highest", number(t.wettest_1)},
                               {"condensate_L_per_night", number(t.condensate_L)}});
+  j["with_room"] = nullptr;
+  if (const auto& r = a.roomy)
+    j["with_room"] = {{"over_largest", r->over_1},
+                      {"capacity_W", r->capacity_W},
+                      {"battery_Wh", r->battery_Wh},
+                      {"nights_held", r->held},
+                      {"needing_cooling", r->needing_cooling},
+                      {"share_of_vans", maybe(r->vans_1)},
+                      {"overrides", r->overrides}};
   j["typical_night"] = a.typical_night ? Json(core::iso_text(*a.typical_night)) : Json(nullptr);
   j["runs"] = a.runs;
   j["balance"] = {{"residual_relative", a.residual_relative}};
@@ -198,6 +207,7 @@ std::string json(const answers::Comparison& a, int indent) {
          {"nights_in_period", r.in_period},
          {"needing_cooling", r.needing_cooling},
          {"nights_held", r.held},
+         {"limit_degC", to_celsius(r.T_limit_K)},
          {"electric_Wh_per_night", number(r.electric_Wh)},
          {"minutes_to_limit", number(r.minutes)},
          {"why", r.most_often == answers::Why::none ? Json(nullptr)
@@ -258,6 +268,10 @@ answers::Sizes sizes_from_json(const std::string& text, const std::string& file)
                              number_of(t.at("electric_Wh_per_night")), number_of(t.at("humidity")),
                              number_of(t.at("humidity_highest")),
                              number_of(t.at("condensate_L_per_night"))});
+    if (const Json r = j.value("with_room", Json(nullptr)); !r.is_null())
+      a.roomy = {r.at("over_largest"), r.at("capacity_W"),      r.at("battery_Wh"),
+                 r.at("nights_held"),  r.at("needing_cooling"), maybe_of(r.at("share_of_vans")),
+                 r.at("overrides")};
     a.typical_night = date_of(j.at("typical_night"));
     a.runs = j.at("runs");
     a.residual_relative = j.at("balance").at("residual_relative");
@@ -289,6 +303,7 @@ answers::Comparison comparison_from_json(const std::string& text, const std::str
           row.in_period = r.at("nights_in_period");
           row.needing_cooling = r.at("needing_cooling");
           row.held = r.at("nights_held");
+          row.T_limit_K = to_kelvin(r.value("limit_degC", to_celsius(a.T_limit_K)));
           row.electric_Wh = number_of(r.at("electric_Wh_per_night"));
           row.minutes = endless_of(r.at("minutes_to_limit"));
           if (!r.at("why").is_null())

@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 #include <algorithm>
 #include <array>
+#include <cabinload/answers/heat_at_bed.hpp>
 #include <cabinload/answers/would_hold.hpp>
 #include <cabinload/core/constants.hpp>
 #include <cmath>
@@ -194,72 +195,99 @@ std::string sampled_how_sure(const Hold& a) {
       drawn, a.held);
 }
 
-std::string energy_lines(const Hold& a, const Style& style) {
-  if (a.needing_cooling == 0) return "";
+/// A line of the list of figures.
+std::string figure_line(const char* what, const std::string& figures) {
+  return wrapped(fmt::format("  {:<26}{}", what, figures), kWidth, 28);
+}
+
+/// What the battery gives, and has left.
+std::string battery_lines(const Hold& a, const Style& style) {
   const auto kWh = [&](double Wh) { return energy(Wh, style); };
-  const auto row = [](const char* what, const std::string& figures) {
-    return wrapped(fmt::format("  {:<26}{}", what, figures), kWidth, 28);
-  };
   const bool one = a.needing_cooling == 1;
-  std::string out = one ? "\nOver that night\n" : "\nOver the nights that need cooling\n";
-  out += row(
-      "electricity of the unit",
-      one ? kWh(a.electric_Wh.worst)
-          : fmt::format("half below {}, nine in ten below {}, worst {}", kWh(a.electric_Wh.median),
-                        kWh(a.electric_Wh.p90), kWh(a.electric_Wh.worst)));
   std::vector<double> cold_Wh, missing_Wh;
   for (const HoldNight& n : a.each_night) {
     if (!n.needs_cooling) continue;
     cold_Wh.push_back(n.refrigerator_Wh);
     if (n.missing_Wh > 0) missing_Wh.push_back(n.missing_Wh);
   }
+  std::string out = figure_line(
+      "electricity of the unit",
+      one ? kWh(a.electric_Wh.worst)
+          : fmt::format("half below {}, nine in ten below {}, worst {}", kWh(a.electric_Wh.median),
+                        kWh(a.electric_Wh.p90), kWh(a.electric_Wh.worst)));
+  if (a.spread && std::isfinite(a.spread->electric_Wh.low))
+    out += figure_line("the same, vans like this", fmt::format("half below {} to {} in nine of ten",
+                                                               kWh(a.spread->electric_Wh.low),
+                                                               kWh(a.spread->electric_Wh.high)));
   if (const double most_Wh = answers::quantile(cold_Wh, 1.0); most_Wh > 0)
-    out += row("refrigerators, in 24 h",
-               one ? kWh(most_Wh)
-                   : fmt::format("half below {}, most {}", kWh(answers::quantile(cold_Wh, 0.5)),
-                                 kWh(most_Wh)));
-  out += row("battery at dawn",
-             one ? fmt::format("{:.0f} %", 100 * a.battery_at_dawn_1.worst)
-                 : fmt::format("half above {:.0f} %, lowest {:.0f} %",
-                               100 * a.battery_at_dawn_1.median, 100 * a.battery_at_dawn_1.worst));
+    out += figure_line("refrigerators, in 24 h",
+                       one ? kWh(most_Wh)
+                           : fmt::format("half below {}, most {}",
+                                         kWh(answers::quantile(cold_Wh, 0.5)), kWh(most_Wh)));
+  out +=
+      figure_line("battery at dawn", one ? fmt::format("{:.0f} %", 100 * a.battery_at_dawn_1.worst)
+                                         : fmt::format("half above {:.0f} %, lowest {:.0f} %",
+                                                       100 * a.battery_at_dawn_1.median,
+                                                       100 * a.battery_at_dawn_1.worst));
   if (!missing_Wh.empty())
-    out += row("missing once it was empty",
-               one ? kWh(missing_Wh.front())
-                   : fmt::format("{}: half below {}, worst {}",
-                                 plural(static_cast<long>(missing_Wh.size()), "night", "nights"),
-                                 kWh(answers::quantile(missing_Wh, 0.5)),
-                                 kWh(answers::quantile(missing_Wh, 1.0))));
+    out += figure_line(
+        "missing once it was empty",
+        one ? kWh(missing_Wh.front())
+            : fmt::format("{}: half below {}, worst {}",
+                          plural(static_cast<long>(missing_Wh.size()), "night", "nights"),
+                          kWh(answers::quantile(missing_Wh, 0.5)),
+                          kWh(answers::quantile(missing_Wh, 1.0))));
+  return out;
+}
+
+/// How soon and how hot.
+std::string cooling_lines(const Hold& a, const Style& style) {
+  const bool one = a.needing_cooling == 1;
   const bool never = !std::isfinite(a.pull_down_min.worst),
              some = std::isfinite(a.pull_down_min.median);
+  std::string out;
   if (one && some)
-    out += row("from switch-on to limit", duration(a.pull_down_min.worst));
+    out += figure_line("from switch-on to limit", duration(a.pull_down_min.worst));
   else if (some)
-    out += row(
+    out += figure_line(
         "from switch-on to limit",
         fmt::format("half within {}, {}", duration(a.pull_down_min.median),
                     never ? "some nights never" : "longest " + duration(a.pull_down_min.worst)));
-  if (a.soak) out += row("from a soaked vehicle", soak_words(*a.soak, style));
+  if (a.soak) out += figure_line("from a soaked vehicle", soak_words(*a.soak, style));
   if (a.condenser_air_max_K > 0)
-    out += row("hottest condenser air",
-               core::format_quantity(a.condenser_air_max_K, Quantity::temperature, style.units, 0));
-  if (a.spread && std::isfinite(a.spread->electric_Wh.low))
-    out += row("the same, vans like this",
-               fmt::format("half below {} to {} in nine of ten", kWh(a.spread->electric_Wh.low),
-                           kWh(a.spread->electric_Wh.high)));
-  if (a.cycles) out += row("night at 1 s", cycle_words(*a.cycles, style));
-  out += row("water from the coil",
-             in_units(fmt::format("{}{:.1f} L", one ? "" : "half below ", a.condensate_L_median) +
-                          (one ? "" : " a night"),
-                      style));
+    out += figure_line("hottest condenser air", degrees(a.condenser_air_max_K, style, 0));
+  if (a.cycles) out += figure_line("night at 1 s", cycle_words(*a.cycles, style));
+  return out;
+}
+
+/// What the sleepers breathe and feel.
+std::string air_lines(const Hold& a, const Style& style) {
+  const bool one = a.needing_cooling == 1;
+  const answers::HeatAtBed heat = answers::heat_at_bed(a);
+  const std::string band = air::heat_band_name(heat.band);
   // 5000 ppm: 8 h workplace limit, 40 000 ppm: immediately dangerous to life (NIOSH Pocket Guide,
   // from memory).
-  out += row("carbon dioxide, highest",
-             fmt::format("{:.0f} ppm{}", a.co2_peak_ppm,
-                         a.co2_peak_ppm >= 40000  ? ": DANGER TO LIFE, let outdoor air in"
-                         : a.co2_peak_ppm >= 5000 ? ": DANGER, let outdoor air in"
-                         : a.co2_peak_ppm > 1500  ? ": open a vent"
-                                                  : ""));
-  return out;
+  const char* co2 = a.co2_peak_ppm >= 40000  ? ": DANGER TO LIFE, let outdoor air in"
+                    : a.co2_peak_ppm >= 5000 ? ": DANGER, let outdoor air in"
+                    : a.co2_peak_ppm > 1500  ? ": let more outdoor air in"
+                                             : "";
+  return figure_line(
+             "heat index, highest",
+             fmt::format("{}{}{}", degrees(heat.peak_K, style),
+                         one ? "" : " (" + core::long_text(heat.date) + ")",
+                         band.empty() ? "" : ": '" + band + "' of the US weather service")) +
+         figure_line("water from the coil",
+                     in_units(fmt::format("{}{:.1f} L{}", one ? "" : "half below ",
+                                          a.condensate_L_median, one ? "" : " a night"),
+                              style)) +
+         figure_line("carbon dioxide, highest", fmt::format("{:.0f} ppm{}", a.co2_peak_ppm, co2));
+}
+
+std::string energy_lines(const Hold& a, const Style& style) {
+  if (a.needing_cooling == 0) return "";
+  return (a.needing_cooling == 1 ? "\nOver that night\n"
+                                 : "\nOver the nights that need cooling\n") +
+         battery_lines(a, style) + cooling_lines(a, style) + air_lines(a, style);
 }
 
 }  // namespace

@@ -43,6 +43,12 @@ std::string ledger_text(const Ledger& l, const Style& style) {
             "  Beside that the coil takes {} as moisture: the air gets drier by it, not cooler.",
             power(l.latent_W, style)),
         kWidth, 4);
+  if (l.latent_W < -0.5)
+    out += wrapped(
+        fmt::format("  Beside that water drying off the coil gives back {} as moisture: the air "
+                    "gets damper by it, not warmer.",
+                    power(-l.latent_W, style)),
+        kWidth, 4);
   return out;
 }
 

@@ -26,23 +26,13 @@ constexpr double kDanger_min = 20;
 std::string kelvins(double dT_K, const Style& style) {
   return core::format_quantity(dT_K, Quantity::temperature_difference, style.units, 1);
 }
-/// The line as its rule prints it: 29.5 °C is printed beside 85 °F.
-std::string limit_words(const Pets& a, const Style& style) {
-  if (style.units == core::UnitSystem::si) return degrees(a.limit.T_most_K, style);
-  const double degF = (core::to_celsius(a.limit.T_most_K)) * 1.8 + 32;
-  return std::abs(degF - std::round(degF)) < 0.11 ? fmt::format("{:.0f} °F", degF)
-                                                  : degrees(a.limit.T_most_K, style);
-}
-
 std::string opening(const Pets& a, const Style& style) {
-  const std::string words = verdict(a, style);
-  std::string out = wrapped(words, kWidth, 0);
-  out = marked(out.substr(0, out.size() - 1), "1", style.colour) + "\n";
+  std::string out = verdict_line(verdict(a, style), style);
   if (a.shortest) out += wrapped(shortest_words(a, style), kWidth, 0);
   out += wrapped(running_words(a, style), kWidth, 0);
   if (a.drawn)
     out += wrapped(
-        fmt::format("The minutes of the first line are the unsafe end of {} vans drawn from what "
+        fmt::format("The minutes of the first line are the short end of {} vans drawn from what "
                     "nobody knows exactly: one in twenty leaves less, and with the unit running "
                     "reaches {}. All else on this page is the van as described.",
                     a.drawn->samples, degrees(a.drawn->cabin_peak_K, style)),
@@ -141,6 +131,13 @@ std::string heading_line(const Pets& a) {
 
 }  // namespace
 
+std::string line_of_law(double T_K, const Style& style) {
+  if (style.units == core::UnitSystem::si) return degrees(T_K, style);
+  const double degF = core::to_celsius(T_K) * 1.8 + 32;
+  return std::abs(degF - std::round(degF)) < 0.11 ? fmt::format("{:.0f} °F", degF)
+                                                  : degrees(T_K, style);
+}
+
 /// Rounded down: a minute too many is the wrong error.
 std::string minutes_left(double m) {
   if (m > 0 && m < 1) return "< 1 min";
@@ -148,7 +145,8 @@ std::string minutes_left(double m) {
 }
 std::string verdict(const Pets& a, const Style& style) {
   const std::string limit =
-      fmt::format("{}, the limit of a {}", limit_words(a, style), in_units(a.limit.animal, style));
+      fmt::format("{}, the limit of a {}", line_of_law(a.limit.T_most_K, style),
+                  in_units(a.limit.animal, style));
   if (!a.met() && a.least_margin_K() <= 0)
     return fmt::format(
         "DANGER: even with the unit running the cabin passes {}: up to {}. {}", limit,
@@ -156,7 +154,7 @@ std::string verdict(const Pets& a, const Style& style) {
         "In such hours no minute is left when the cooling stops.");
   if (!a.met())
     return fmt::format("DANGER: with the unit running the cabin stays above {} for {:.1f} h.",
-                       degrees(a.limit.T_general_K, style), a.above_general_h);
+                       line_of_law(a.limit.T_general_K, style), a.above_general_h);
   if (!a.shortest && !std::isfinite(a.fewest_min()))
     return fmt::format(
         "WARNING: never leave an animal, a child or a dependent adult in a parked vehicle, also "
@@ -182,8 +180,8 @@ std::string running_words(const Pets& a, const Style& style) {
       "stretch above {}: {:.1f} h (more than {:.0f} h breaks 9 CFR 3).",
       degrees(a.cabin_peak_K, style), core::long_text(a.peak_date),
       core::clock_text(a.peak_second_of_day), kelvins(std::abs(a.margin_K), style),
-      a.margin_K > 0 ? "below" : "above", degrees(a.limit.T_general_K, style), a.above_general_h,
-      a.limit.longest_s / 3600);
+      a.margin_K > 0 ? "below" : "above", line_of_law(a.limit.T_general_K, style),
+      a.above_general_h, a.limit.longest_s / 3600);
 }
 
 std::string terminal(const Pets& a, const Style& style) {

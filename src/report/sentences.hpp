@@ -70,6 +70,8 @@ inline constexpr const char* kMinutesMeaning =
     "no permission: `cabinload pets` has every hour.";
 
 // pets
+/// A limit as its rule prints it: 29.5 °C is printed beside 85 °F.
+[[nodiscard]] std::string line_of_law(double T_K, const Style& style);
 /// "44 min", rounded down; "not in 4 h" when it is not passed.
 [[nodiscard]] std::string minutes_left(double minutes);
 /// When it is shortest; "" when no hour passes the limit.

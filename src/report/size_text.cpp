@@ -17,6 +17,24 @@ const answers::Size* row_of(const Sizes& a, int percent) {
   return nullptr;
 }
 
+/// What nine in ten of the vans drawn need; the size as described after it.
+std::string sampled_verdict(const Sizes& a, const answers::Size& main, const Style& style) {
+  const std::string nights = a.needing_cooling == 1
+                                 ? "that night"
+                                 : fmt::format("{} % of the {} nights that need cooling",
+                                               answers::kSizeMain_percent, a.needing_cooling);
+  const std::string described =
+      fmt::format("as described {} and {} do", power(*main.capacity_W, style),
+                  energy(*main.battery_Wh, style, 1));
+  if (!a.roomy)
+    return fmt::format("No size tried holds {} in nine of ten vans like this; {}.", nights,
+                       described);
+  return fmt::format(
+      "{} at the rating point and a battery of {} hold {} in nine of ten vans like "
+      "this; {}.",
+      power(a.roomy->capacity_W, style), energy(a.roomy->battery_Wh, style, 1), nights, described);
+}
+
 std::string verdict(const Sizes& a, const Style& style) {
   if (a.needing_cooling == 0)
     return fmt::format(
@@ -30,6 +48,7 @@ std::string verdict(const Sizes& a, const Style& style) {
                        main == nullptr ? 0 : main->nights_percent,
                        plural(a.needing_cooling, "night", "nights"),
                        main == nullptr ? "" : main->why_not);
+  if (a.sizes.front().vans_1 || main->vans_1) return sampled_verdict(a, *main, style);
   if (a.needing_cooling == 1)
     return fmt::format("That night takes {} at the rating point and a battery of {}.",
                        power(*main->capacity_W, style), energy(*main->battery_Wh, style, 1));
@@ -46,12 +65,15 @@ std::string verdict(const Sizes& a, const Style& style) {
 std::string opening(const Sizes& a, const Style& style) {
   std::string out = verdict_line(verdict(a, style), style);
   if (a.needing_cooling > 0)
-    out += wrapped(
-        fmt::format("The {} and {} of the scenario hold {} of them. One typical year{}: choose the "
-                    "next size up.",
-                    power(a.unit_capacity_W, style), energy(a.battery_Wh, style, 1), a.held_now,
-                    a.sizes.front().vans_1 ? "" : ", without a spread"),
-        kWidth, 0);
+    out +=
+        wrapped(fmt::format("The {} and {} of the scenario hold {} of them. One typical year{}: {}",
+                            power(a.unit_capacity_W, style), energy(a.battery_Wh, style, 1),
+                            a.held_now, a.sizes.front().vans_1 ? "" : ", without a spread",
+                            a.roomy ? fmt::format("with room for what nobody knows, {} and {}.",
+                                                  power(a.roomy->capacity_W, style),
+                                                  energy(a.roomy->battery_Wh, style, 1))
+                                    : "choose a larger size."),
+                kWidth, 0);
   return out + subject_lines(a.header, fmt::format("{}. Sleeper's limit {}", period_words(a.header),
                                                    degrees(a.T_limit_K, style)));
 }
@@ -126,16 +148,64 @@ std::string too_large_table(const Sizes& a, const Style& style) {
   return out;
 }
 
+/// Overrides as lines of a file.
+std::string file_lines(const std::vector<std::string>& overrides) {
+  std::string out;
+  for (const std::string& o : overrides) {
+    const std::size_t equals = o.find('=');
+    out += fmt::format("  {} = \"{}\"\n", o.substr(0, equals), o.substr(equals + 1));
+  }
+  return out;
+}
+
+/// What makes a scenario file the size found, and the one with room.
+std::string lines_to_paste(const Sizes& a, const Style& style) {
+  const answers::Size* main = row_of(a, a.needing_cooling == 1 ? 100 : answers::kSizeMain_percent);
+  if (main == nullptr || !main->capacity_W || !main->battery_Wh) return "";
+  const auto size = [&](double W, double Wh) {
+    return power(W, style) + " and " + energy(Wh, style, 1);
+  };
+  if (main->overrides.empty())
+    return "\n" + wrapped(
+                      "Lines for a scenario file there are none: its unit is described by points, "
+                      "a compressor or a current. Describe the one you find with its data plate.",
+                      kWidth, 0);
+  std::string out =
+      "\nLines for a scenario file (at its top, instead of lines of the same names)\n" +
+      fmt::format("  # the smallest for {} % of the nights: {}\n", main->nights_percent,
+                  size(*main->capacity_W, *main->battery_Wh)) +
+      file_lines(main->overrides);
+  if (!a.roomy) return out;
+  out += fmt::format("  # with room: {}; as described it holds {} of {}\n",
+                     size(a.roomy->capacity_W, a.roomy->battery_Wh), a.roomy->held,
+                     a.roomy->needing_cooling) +
+         file_lines(a.roomy->overrides);
+  return out +
+         wrapped(
+             a.roomy->vans_1
+                 ? fmt::format("  With room: {:.0f} % of the vans drawn hold {} % of the nights "
+                               "with it, at {:.3g} times the size for the largest share.",
+                               100 * *a.roomy->vans_1, answers::kSizeMain_percent, a.roomy->over_1)
+                 : fmt::format("  With room: {:.0f} % more of both than the size for the largest "
+                               "share (engineering judgement); --samples 64 finds it among vans "
+                               "drawn from what nobody knows.",
+                               100 * (a.roomy->over_1 - 1)),
+             kWidth, 2);
+}
+
 }  // namespace
 
 std::string terminal(const Sizes& a, const Style& style) {
   std::string out = opening(a, style) + size_table(a, style) + listed_table(a, style) +
-                    trade_table(a, style) + too_large_table(a, style);
+                    trade_table(a, style) + too_large_table(a, style) + lines_to_paste(a, style);
   if (!a.sizes.empty())
-    out += "\n" + wrapped(
-                      "Capacity is told at the unit's rating point; on a hot roof it has less, "
-                      "which the runs count. A battery is told by its nominal energy.",
-                      kWidth, 0);
+    out +=
+        "\n" +
+        wrapped(
+            "Capacity is told at the unit's rating point; on a hot roof it has less, "
+            "which the runs count. A battery is told by its nominal energy. 'A night' and 'water' "
+            "are what half of the nights that need cooling stay below.",
+            kWidth, 0);
   return out + closing(a.header, style);
 }
 

@@ -54,7 +54,7 @@ std::string opening(const Helps& a, const Style& style) {
                             minutes_left(a.now.minutes < a.to.longest_min
                                              ? a.now.minutes
                                              : std::numeric_limits<double>::infinity()),
-                            in_units(a.to.animal, style), degrees(a.to.T_limit_K, style)),
+                            in_units(a.to.animal, style), line_of_law(a.to.T_limit_K, style)),
                 kWidth, 0);
   return out + subject_lines(a.header, fmt::format("{}. Sleeper's limit {}", period_words(a.header),
                                                    degrees(a.T_limit_K, style)));

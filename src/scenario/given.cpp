@@ -98,8 +98,13 @@ void GivenValues::add_file(const std::string& path) {
   if (std::filesystem::is_directory(path, error))
     throw core::IoError(path, "this is a directory, a scenario file is needed");
   std::ifstream in(path, std::ios::binary);
-  if (!in)
-    throw core::IoError(path, std::string("cannot be opened for reading: ") + std::strerror(errno));
+  if (!in) {
+    const bool missing = errno == ENOENT;
+    throw core::IoError(path, std::string("cannot be opened for reading: ") + std::strerror(errno) +
+                                  (missing ? "; here stands a scenario file, as `cabinload new -o "
+                                             "my-van.toml` writes it"
+                                           : ""));
+  }
   std::ostringstream text;
   text << in.rdbuf();
   add_text(text.str(), path);

@@ -47,7 +47,8 @@ void bind_plate(Binder& b, unit::Description& u) {
 
 void bind_fans(Binder& b, unit::Description& u, unit::Settings& set) {
   b.quantity("unit.air_flow", Quantity::volume_flow, "m3/h", u.air_flow_m3_s, {0.005, 2},
-             {"cabin air through the coil, full fan", kOfModel});
+             {"cabin air through the coil, full fan",
+              "of the unit's model; more in proportion for a larger capacity"});
   b.quantity("unit.cabin_fan", Quantity::power, "W", u.cabin_fan_W, {0, 500},
              {"cabin fan at full, part of the power; its heat enters the cabin", kOfModel});
   b.quantity("unit.condenser_flow", Quantity::volume_flow, "m3/h", u.condenser_flow_m3_s, {0, 5},
@@ -173,7 +174,11 @@ void bind_unit(Binder& b, Scenario& s) {
   s.unit_on = core::DaySchedule::parse("21:00-07:00");
   b.hours("unit.on", s.unit_on, {"when the unit is switched on", kJudgement});
   bind_settings(b, s.unit_settings);
+  const double model_W = u.capacity_W;
   bind_plate(b, u);
+  // A plate seldom tells it, and the model's fan would be too small for a larger coil.
+  if (b.was_given("unit.capacity") && u.capacity_W > model_W)
+    for (double* x : {&u.air_flow_m3_s, &u.cabin_fan_W}) *x *= u.capacity_W / model_W;
   bind_fans(b, u, s.unit_settings);
   bind_speed(b, u);
   bind_protection(b, u);

@@ -247,6 +247,9 @@ void bind_weather(Binder& b, Scenario& s) {
         fmt::format("{:.1f} °C is above the day's low of {:.1f} °C: the air is taken as saturated "
                     "while it is cooler than that",
                     core::to_celsius(d.T_dew_K), core::to_celsius(d.T_low_K)));
+  if (b.was_given("weather.file") && !extreme)
+    b.odd("weather.file",
+          "'" + w.file + "' is left aside: what else stands under weather makes a typed day");
   w.day = d;
 }
 

@@ -109,8 +109,8 @@ Ephemeris ephemeris(double julian_day_UT, double delta_t_seconds) {
   return sun;
 }
 
-Observer::Observer(double latitude_rad, double longitude_rad, double elevation_m)
-    : longitude_rad(longitude_rad),
+Observer::Observer(double latitude_rad, double east_rad, double elevation_m)
+    : longitude_rad(east_rad),
       sin_latitude(std::sin(latitude_rad)),
       cos_latitude(std::cos(latitude_rad)) {
   constexpr double kPolarOverEquator = 0.99664719, kEarthRadius_m = 6378140.0;

@@ -111,6 +111,27 @@ TEST_CASE("air: heat index adjustments and mild air follow the procedure", "[air
   CHECK_WITHIN(index_degF(70, 50), 0.5 * (70 + 61 + 2 * 1.2 + 50 * 0.094), kByHand_degF);
 }
 
+TEST_CASE("air: classes of the heat index begin where the chart has them", "[air][table]") {
+  // US National Weather Service, heat index chart: 80, 90, 103 and 125 degF.
+  using air::HeatBand;
+  const std::pair<double, HeatBand> from_degF[] = {{80, HeatBand::caution},
+                                                   {90, HeatBand::extreme_caution},
+                                                   {103, HeatBand::danger},
+                                                   {125, HeatBand::extreme_danger}};
+  HeatBand below = HeatBand::none;
+  for (const auto& [T_degF, band] : from_degF) {
+    const double T_K = to_kelvin((T_degF - 32) / 1.8);
+    CHECK(air::heat_band(T_K + 1e-6) == band);
+    CHECK(air::heat_band(T_K - 1e-6) == below);
+    CHECK_WITHIN(air::heat_band_from_K(band), T_K, 1e-9);
+    below = band;
+  }
+  CHECK(std::string(air::heat_band_name(HeatBand::extreme_caution)) == "extreme caution");
+  CHECK(std::string(air::heat_band_name(HeatBand::none)).empty());
+  CHECK_THAT(air::heat_band_means(HeatBand::extreme_danger),
+             cabinload::test::contains("heat stroke highly likely"));
+}
+
 TEST_CASE("air: operative temperature weighs air and radiation by air speed", "[air][unit]") {
   CHECK_WITHIN(air::operative_temperature_K(300, 310, 0.1), 305, 1e-12);
   CHECK_WITHIN(air::operative_temperature_K(300, 310, 0.3), 304, 1e-12);

@@ -200,3 +200,30 @@ TEST_CASE("answers: a night on which other loads went dark is lost, by its suppl
                            test::contains("(400 Wh). On 3 it was in the sleep window") &&
                            test::contains("battery: on 1 of 6 nights"));
 }
+
+TEST_CASE("answers: nights in which heat stroke is possible are a caution to people, first",
+          "[answers][unit]") {
+  const auto degF = [](double T_degF) { return core::to_kelvin((T_degF - 32) / 1.8); };
+  const auto first = [&](double a_degF, double b_degF) {
+    Pair p;
+    for (const double T_degF : {a_degF, 78.0, b_degF}) {
+      auto n = record(190 + static_cast<int>(p.on.nights.size()), 60);
+      n.heat_index_peak_K = degF(T_degF);
+      p.add(n, 300);
+    }
+    return p.hold();
+  };
+  CHECK(first(79, 89.9).header.cautions.size() == answers::standing_cautions().size());
+  const auto warned = first(90.1, 79);
+  REQUIRE(warned.header.cautions.size() == answers::standing_cautions().size() + 1);
+  CHECK(warned.header.cautions[0].id == "heat_sleepers");
+  CHECK(warned.header.cautions[0].signal == "WARNING");
+  CHECK_THAT(warned.header.cautions[0].text, test::contains("on 1 night") &&
+                                                 test::contains("32.3 °C (90.1 °F)") &&
+                                                 test::contains("'extreme caution'"));
+  const auto danger = first(91, 103.2);
+  CHECK(danger.header.cautions[0].signal == "DANGER");
+  CHECK_THAT(danger.header.cautions[0].text,
+             test::contains("on 2 nights") && test::contains("heat stroke possible"));
+  CHECK(danger.header.cautions[1].id == answers::standing_cautions()[0].id);
+}

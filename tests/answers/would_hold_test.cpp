@@ -10,6 +10,7 @@
 
 namespace answers = cabinload::answers;
 namespace core = cabinload::core;
+namespace scenario = cabinload::scenario;
 namespace test = cabinload::test;
 using What = answers::WouldHoldTry::What;
 
@@ -99,4 +100,17 @@ TEST_CASE("answers: a try changes what it names and the evenings before, nothing
   s.battery_full_at_s = std::nan("");
   CHECK(at(What::as_it_is, 0).night.from == core::date_of(200));
   CHECK(at(What::as_it_is, 0).night.to == core::date_of(201));
+}
+
+TEST_CASE("answers: shade that is tried says what it does to the panels", "[answers][unit]") {
+  const auto told = [](const std::vector<scenario::Override>& overrides) {
+    const auto a = answers::shade_on_panels(scenario::read("", overrides));
+    return a ? a->text : std::string();
+  };
+  CHECK_THAT(told({}), test::contains("not counted, as the battery is taken as full"));
+  CHECK_THAT(told({{"panels.power", "300 W", "--set"}}),
+             test::contains("the charge they lose is counted"));
+  CHECK_THAT(told({{"panels.power", "300 W", "--set"}, {"panels.mount", "portable", "--set"}}),
+             test::contains("does not fall on the panels"));
+  CHECK(told({{"battery.full_at", "never", "--set"}}).empty());
 }

@@ -84,6 +84,54 @@ TEST_CASE("cli: a size run through hold holds its share, one step less does not"
   CHECK(fewer < of);
 }
 
+TEST_CASE("cli: the lines that size prints make a file of that size", "[cli][property]") {
+  const Folder f;
+  const std::string days = " --from 07-05 --to 07-12";
+  const Run r = f.run("size" + days);
+  const json j = json_of("size" + days);
+  REQUIRE(j["with_room"].is_object());
+  const std::string head = "  # the smallest for 95 %", room = "  # with room: ";
+  std::string smallest, roomy, *into = nullptr;
+  std::istringstream lines(r.out);
+  for (std::string line; std::getline(lines, line);) {
+    if (line.rfind("  # ", 0) == 0)
+      into = line.rfind(head, 0) == 0 ? &smallest : line.rfind(room, 0) == 0 ? &roomy : nullptr;
+    else if (into != nullptr && line.find(" = \"") != std::string::npos)
+      *into += line + "\n";
+    else
+      into = nullptr;
+  }
+  f.put("smallest.toml", smallest);
+  f.put("roomy.toml", roomy);
+  const auto nights = [&](const char* file) {
+    const json h = json::parse(f.run(std::string("hold --json ") + file + days).out)["nights"];
+    return std::pair<int, int>(h["held"], h["needing_cooling"]);
+  };
+  const json& main = j["sizes"][2];
+  CHECK(nights("smallest.toml") ==
+        std::pair<int, int>(main["nights_held"], main["needing_cooling"]));
+  CHECK(nights("roomy.toml") ==
+        std::pair<int, int>(j["with_room"]["nights_held"], j["with_room"]["needing_cooling"]));
+  CHECK(j["with_room"]["capacity_W"] > j["sizes"][4]["capacity_W"]);
+  CHECK(j["with_room"]["battery_Wh"] > j["sizes"][4]["battery_Wh"]);
+}
+
+TEST_CASE("cli: with vans drawn, size says first what nine in ten of them need",
+          "[cli][property]") {
+  const std::string days = " --from 07-08 --to 07-11 --samples 8";
+  const json j = json_of("size" + days);
+  const json& room = j["with_room"];
+  REQUIRE(room.is_object());
+  CHECK(room["share_of_vans"].get<double>() >= 0.9);
+  // It is what `hold` says of these vans: at most one in ten loses more than one night in twenty.
+  const json h = json::parse(Folder().run("hold --json" + days + sets(room["overrides"])).out);
+  CHECK(h["spread"]["nights_held"]["median"] == h["nights"]["needing_cooling"]);
+  const Run r = Folder().run("size" + days);
+  CHECK_THAT(cabinload::test::flowing(r.out.substr(0, 200)),
+             contains("in nine of ten vans like this; as described"));
+  check_width(r.out);
+}
+
 TEST_CASE("cli: a listed unit holds its share with the battery that size tells",
           "[cli][property]") {
   const json j = json_of("size" + kWeeks);
@@ -147,6 +195,32 @@ TEST_CASE("cli: a matrix has the nights and energies of hold", "[cli][property]"
   }
 }
 
+TEST_CASE("cli: a matrix names one choice as best, never a sum of settings, and why",
+          "[cli][unit]") {
+  const Folder f;
+  const std::string command =
+      "compare --unit generic-1500-24v,generic-2000-24v --set '|night.limit=29 degC'" + kWeeks;
+  const Run r = f.run(command);
+  INFO(r.out);
+  check_width(r.out);
+  int fewest = 1000;
+  std::string named;  // the first with the fewest
+  const json j = json::parse(f.run(command + " --json").out);
+  for (const auto& row : j["rows"]) {
+    CHECK(row["limit_degC"].get<double>() == Approx(row["setting"] == "as it is" ? 25 : 29));
+    const int needing = row["needing_cooling"], lost = needing - row["nights_held"].get<int>();
+    if (lost >= fewest) continue;
+    fewest = lost;
+    named = std::to_string(lost) + " of " + std::to_string(needing) + " that need cooling with " +
+            row["unit"].get<std::string>() + ", " + row["setting"].get<std::string>();
+  }
+  const std::string flat = cabinload::test::flowing(r.out);
+  CHECK(flat.rfind("Fewest nights lost: " + named, 0) == 0);
+  CHECK_THAT(flat, contains("in the first row, else as its setting says"));
+  CHECK_THAT(flat, contains("What most of the lost nights are lost to medium-van; as it is"));
+  CHECK_THAT(flat, contains("generic-2000-24v battery"));
+}
+
 TEST_CASE("cli: lists come from a file too, rows go to a file too", "[cli][unit]") {
   const Folder f;
   f.put("m.toml",
@@ -204,6 +278,21 @@ TEST_CASE("cli: what helps is what hold says of the changed scenario", "[cli][pr
     before = r["nights_held"];
   }
   CHECK(j["pairs"].size() == 3);
+}
+
+TEST_CASE("cli: a shade that is tried takes the sun of the panels too", "[cli][property]") {
+  const std::string days = " --from 06-05 --to 06-12 --set 'panels.power=300 W' ";
+  const std::string shade = "--set parking.shade=tree --set parking.shade_hours=07:00-20:00 ";
+  const json j = json_of("what-helps" + days);
+  const json& row = row_of(j, "shade-day");
+  const auto [now, needing] = held(days);
+  const auto [then, needing_then] = held(days + shade);
+  CHECK(row["nights_held"] == needing - now - (needing_then - then));
+  // Portable panels in the sun lose nothing: the same shade is worth more.
+  const json portable = json_of("what-helps" + days + "--set panels.mount=portable");
+  CHECK(row_of(portable, "shade-day")["nights_held"] > row["nights_held"]);
+  CHECK_THAT(j["assumptions"].dump(), contains("falls on the panels too"));
+  CHECK_THAT(portable["assumptions"].dump(), contains("does not fall on the panels"));
 }
 
 TEST_CASE("cli: the load peak of what helps is that of load", "[cli][property]") {

@@ -29,14 +29,18 @@ std::string lower(std::string text) {
   return text;
 }
 
-/// The caution is whole, names all three, and nothing gives leave.
-void check_caution(const std::string& text) {
+/// The caution is whole and names all three.
+void check_caution_words(const std::string& text) {
   const std::string flat = flowing(text);
   CHECK_THAT(flat, contains("A parked vehicle is never a place to leave an animal unattended, nor "
                             "a child, nor an adult who depends on others"));
   CHECK_THAT(flat, contains("The local law counts"));
   CHECK_THAT(flat, contains("DANGER") && contains("WARNING") && contains("CAUTION"));
-  CHECK(lower(flat).find("safe") == std::string::npos);
+}
+/// And nothing gives leave.
+void check_caution(const std::string& text) {
+  check_caution_words(text);
+  CHECK(lower(flowing(text)).find("safe") == std::string::npos);
 }
 
 nlohmann::json json_of(const std::string& arguments) {
@@ -68,6 +72,9 @@ TEST_CASE("cli: what a terminal says of animals warns first and last", "[cli][un
     CHECK(flowing(r.out).find("never a place to leave") >
           flowing(r.out).find("What this rests on"));
   }
+  // The line of the rule reads the same wherever it stands: 29.5 degC is printed beside 85 degF.
+  CHECK_THAT(f.run("pets --from 07-10 --to 07-10 --units us").out,
+             contains("above 85 °F") && !contains("85.1 °F"));
   CHECK(f.run("pets --help").status == 0);
   CHECK_THAT(flowing(f.run("pets --help").out),
              contains("never a place to leave an animal unattended, nor a child, nor an adult"));
@@ -110,6 +117,24 @@ TEST_CASE("cli: nothing takes the caution on animals away", "[cli][unit]") {
   CHECK(shown.status == kept.status);
   check_caution(shown.out);
   check_caution(f.run("show a.h5 --units us").out);
+}
+
+TEST_CASE("cli: tables and pages keep the caution on animals", "[cli][unit]") {
+  const Folder f;
+  const std::string days = "pets --from 07-10 --to 07-10 ";
+  REQUIRE(f.run(days + "--csv a.csv --quiet").status <= 1);
+  check_caution(cabinload::test::file_text(f.path() / "a.csv"));
+  for (const char* more : {"--why", "--samples 2", "--pictures always --ascii", "--no-config",
+                           "--out b.h5 --csv b.csv --force"})
+    check_caution(f.run(days + more).out);
+  for (const char* units : {"si", "us"}) {
+    REQUIRE(f.run(std::string("report -q --force -o a.html --animals --from 07-10 --to 07-10 "
+                              "--units ") +
+                  units)
+                .status <= 1);
+    // Its script has constants of the language by that word.
+    check_caution_words(cabinload::test::file_text(f.path() / "a.html"));
+  }
 }
 
 TEST_CASE("cli: figures of a warm month hang together", "[cli][unit]") {

@@ -120,7 +120,7 @@ TEST_CASE("report: the verdict fits what happened", "[report][golden]") {
   CHECK_THAT(report::terminal(a, {}), contains("The battery was empty at 03:43") &&
                                           contains("1 h 35 min") && contains("odd input") &&
                                           contains("some nights never") &&
-                                          contains("1800 ppm: open a vent"));
+                                          contains("1800 ppm: let more outdoor air in"));
   a.held = 2;
   CHECK(first_line(report::terminal(a, {})) ==
         "Held: all 2 nights that need cooling stay at or below 25.0 °C at the bed.");

@@ -17,6 +17,7 @@ struct CompareRow {
   /// Fewest from a failure of the cooling to the animal's limit, in the days around the hottest;
   /// infinite: not within MinutesRule::longest_min.
   double minutes = 0;
+  double T_limit_K = 0;  ///< the sleeper's: a setting may change it
 };
 
 /// A climate of the list, as shown and as found.
@@ -42,12 +43,14 @@ struct Comparison {
 /// What the nights of one cell gave. Its places in the lists are the caller's.
 [[nodiscard]] CompareRow compare_row(const Hold& hold);
 
-/// Sums over all rows of one entry of a list.
-struct CompareSum {
+/// What one can choose, all climates together; places in the lists of Comparison.
+struct CompareChoice {
+  std::size_t unit = 0, vehicle = 0, setting = 0;
   int needing_cooling = 0, held = 0;
+  [[nodiscard]] int lost() const { return needing_cooling - held; }  ///< nights
 };
-/// By entry of the list that `which` names.
-[[nodiscard]] std::vector<CompareSum> sums(const Comparison& answer, std::size_t CompareRow::*which,
-                                           std::size_t entries);
+/// Every unit in every vehicle and setting; the one with the fewest nights lost first, equal ones
+/// as in the rows. Settings are never summed: their nights are not the same nights.
+[[nodiscard]] std::vector<CompareChoice> choices(const Comparison& answer);
 
 }  // namespace cabinload::answers

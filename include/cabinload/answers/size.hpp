@@ -25,6 +25,13 @@ inline constexpr std::array<double, 5> kTradeOff_1 = {1, 1.15, 1.3, 1.6, 2};
 /// Capacities of which the cost of being too large is told, over the one of the main share.
 inline constexpr std::array<double, 3> kTooLarge_1 = {1, 1.5, 2.5};
 
+/// How much larger than the one that holds the largest share a size is made that has room for what
+/// nobody knows exactly: the first of these with which nine in ten vans drawn hold the main share.
+inline constexpr std::array<double, 7> kRoom_1 = {1, 1.15, 1.3, 1.5, 1.75, 2, 2.5};
+/// Without vans drawn. Engineering judgement: about what nine in ten of 32 vans need in Tucson.
+inline constexpr double kRoomUnasked_1 = 1.3;
+inline constexpr double kSureVans_1 = 0.9;
+
 /// A size to try.
 struct SizePoint {
   int capacity = 0;  ///< in kCapacityStep_W; of the scenario's unit made larger or smaller
@@ -139,6 +146,15 @@ struct SizeTooLarge {
   double condensate_L = 0;  ///< median
 };
 
+/// A size with room for what nobody knows exactly.
+struct SizeRoomy {
+  double over_1 = 0;  ///< of kRoom_1
+  double capacity_W = 0, battery_Wh = 0;
+  int held = 0, needing_cooling = 0;   ///< as described
+  std::optional<double> vans_1;        ///< of the vans drawn, that hold the main share with it
+  std::vector<std::string> overrides;  ///< as Size::overrides
+};
+
 /// The answer to `size`.
 struct Sizes {
   Header header;
@@ -150,6 +166,7 @@ struct Sizes {
   std::vector<SizeListed> listed;
   std::vector<SizeTrade> trade_off;  ///< for kSizeMain_percent
   std::vector<SizeTooLarge> too_large;
+  std::optional<SizeRoomy> roomy;  ///< nothing: none of kRoom_1 is enough, or no size was found
   std::optional<core::Date> typical_night;
   std::size_t runs = 0;
   double residual_relative = 0;
@@ -181,6 +198,11 @@ struct NightHumidity {
                                            double p_Pa);
 /// The night whose electricity is nearest to the median of those that need cooling.
 [[nodiscard]] core::Date typical_night(const Hold& hold);
+
+/// The largest share that some size holds; nothing where there is none.
+[[nodiscard]] std::optional<SizePoint> largest_found(const SizeSearch& search);
+/// That size with room, rounded up to whole steps, up to the most there is. @param over_1  >= 1
+[[nodiscard]] SizePoint roomier(const SizePoint& point, double over_1);
 
 /// Rows, listed units and trade-off, from what was found.
 void fill(Sizes& answer, const SizeSearch& search, const scenario::Scenario& base);

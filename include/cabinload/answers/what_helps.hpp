@@ -6,6 +6,7 @@
 #include <cabinload/scenario/scenario.hpp>
 #include <cabinload/simulation/demand.hpp>
 #include <cabinload/weather/series.hpp>
+#include <map>
 #include <optional>
 #include <string>
 #include <variant>
@@ -17,9 +18,12 @@ namespace cabinload::answers {
 struct Change {
   std::string label;  ///< of one way among several: "nose to E"; "" for the only one
   std::vector<scenario::Override> overrides;
-  double unit_factor_1 = 1;     ///< the unit in this size of itself
-  std::string roof_insulation;  ///< level of the roof alone; "" as it is
+  double unit_factor_1 = 1;                         ///< the unit in this size of itself
+  std::map<vehicle::Part, std::string> insulation;  ///< levels of these parts alone
 };
+
+/// "roof good": the parts that have a level of their own; "" for none.
+[[nodiscard]] std::string insulation_text(const Change& change);
 
 /// One thing that may help. `plan` gives the ways to have it, or in words why there is nothing to
 /// change: it is so already, or cannot be.

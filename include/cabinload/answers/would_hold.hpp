@@ -33,6 +33,10 @@ struct WouldHoldTry {
 /// It stands in some shade at all those hours, so that no other is tried.
 [[nodiscard]] bool in_tried_shade(const scenario::Scenario& scenario);
 
+/// What shade does to what charges the battery, where it is tried: for the list of what an answer
+/// rests on. Nothing to say: the vehicle has no panels and its battery is not taken as full.
+[[nodiscard]] std::optional<Assumption> shade_on_panels(const scenario::Scenario& scenario);
+
 /// Finds the least capacity and the least battery by asking for tries, a list at a time. Larger
 /// ones are tried first at a few factors, because larger is not always better: a unit that is far
 /// too large may empty the battery. Between the first that holds and the last that does not it is

@@ -27,7 +27,7 @@ struct Ephemeris {
 [[nodiscard]] Ephemeris ephemeris(double julian_day_UT, double delta_t_s);
 /// Where the sun is looked at from, with what of the formulas follows from that alone.
 struct Observer {
-  Observer(double latitude_rad, double longitude_rad, double elevation_m);
+  Observer(double latitude_rad, double longitude_rad, double elevation_m);  ///< on earth
   double longitude_rad;
   double sin_latitude, cos_latitude;
   double beside_axis_1, along_axis_1;  ///< from the earth's centre, in its radii: x and y there
