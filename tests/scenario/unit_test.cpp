@@ -99,7 +99,7 @@ TEST_CASE("scenario: protection that contradicts the plate is refused", "[scenar
 }
 
 TEST_CASE("scenario: units that physics forbids are refused", "[scenario][bad-input]") {
-  CHECK_THAT(refusal("[unit]\ncapacity = \"8 kW\"\npower = \"100 W\"\nair_flow = \"1500 m3/h\"\n"),
+  CHECK_THAT(refusal("[unit]\ncapacity = \"8 kW\"\npower = \"200 W\"\nair_flow = \"1500 m3/h\"\n"),
              contains("W of cold per W, more than an ideal cycle between the two airs"));
   CHECK_THAT(
       refusal(measured("1700 W", "700 W", "25 degC") + measured("2100 W", "700 W", "50 degC")),
