@@ -222,26 +222,41 @@ void keep_csv(Context& context, const OutputOptions& o, const std::string& json)
   if (!o.quiet) context.err += "written: " + o.csv_file + "\n";
 }
 
+namespace {
+
+/// What is wrong with a word that is neither a climate's name nor like a file; nothing else is
+/// looked at.
+std::optional<core::UnknownName> unknown_weather(const std::string& file) {
+  std::vector<std::string> keys;
+  for (const auto& year : weather::shipped_years()) keys.push_back(year.key);
+  for (const auto& day : weather::extreme_days()) keys.push_back(day.key);
+  std::error_code error;
+  if (std::find(keys.begin(), keys.end(), file) != keys.end() ||
+      file.find_first_of("/.") != std::string::npos || std::filesystem::exists(file, error))
+    return std::nullopt;
+  core::UnknownName text = core::unknown_name(file, keys);
+  text.hint += ", or a file";
+  return text;
+}
+
+}  // namespace
+
 weather::Series read_weather(const std::string& file) {
+  if (const auto unknown = unknown_weather(file))
+    throw core::InputError({"command line", 0, 0, "weather", unknown->what, unknown->hint});
   for (const auto& year : weather::shipped_years())
     if (year.key == file) return weather::read(weather::shipped_folder() + "/" + year.file);
   for (const auto& day : weather::extreme_days())
     if (day.key == file) return weather::make(day.day);
-  std::error_code error;
-  if (!std::filesystem::exists(file, error) && file.find('/') == std::string::npos &&
-      file.find('.') == std::string::npos) {
-    std::vector<std::string> keys;
-    for (const auto& year : weather::shipped_years()) keys.push_back(year.key);
-    for (const auto& day : weather::extreme_days()) keys.push_back(day.key);
-    const auto [what, hint] = core::unknown_name(file, keys);
-    throw core::InputError({"command line", 0, 0, "weather", what, hint + ", or a file"});
-  }
   return weather::read(file);
 }
 
 weather::Series weather_of(const scenario::Scenario& scenario) {
-  return scenario.weather.day ? weather::make(*scenario.weather.day)
-                              : read_weather(scenario.weather.file);
+  if (scenario.weather.day) return weather::make(*scenario.weather.day);
+  if (const auto unknown = unknown_weather(scenario.weather.file))
+    throw core::InputError(
+        scenario::problem_at(scenario, "weather.file", unknown->what, unknown->hint));
+  return read_weather(scenario.weather.file);
 }
 
 }  // namespace cabinload::cli

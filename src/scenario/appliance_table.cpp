@@ -9,6 +9,10 @@ namespace {
 using core::Quantity;
 using core::to_kelvin;
 
+/// Compressors of refrigerators for vehicles draw some 40 to 100 W; common practice, no published
+/// source.
+constexpr double kOddRefrigerator_W = 500;
+
 /// Keys that only one kind of appliance uses: given with the other they would be lost in silence.
 void refuse_other_kind(Binder& b, const std::string& key, bool refrigerator) {
   static const struct {
@@ -60,6 +64,11 @@ void bind_refrigerator(Binder& b, const std::string& key, occupants::Appliance& 
   if (a.power_W.highest() <= 0)
     b.problem(key + "power", "a refrigerator needs what its compressor draws while it runs",
               "power = \"45 W\"");
+  if (a.power_W.highest() > kOddRefrigerator_W)
+    b.odd(key + "power",
+          fmt::format("{:.0f} W is much for a refrigerator in a vehicle: what its compressor draws "
+                      "while it runs is meant",
+                      a.power_W.highest()));
   a.refrigerator = r;
 }
 

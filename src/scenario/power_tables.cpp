@@ -69,6 +69,13 @@ void bind_window(Binder& b, power::BankDescription& d) {
               "cut_off below charged_to");
     return;
   }
+  constexpr double kOddWindow_1 = 0.3;  // a cut-off meant as depth of discharge looks like this
+  if (d.usable_high_1 - d.usable_low_1 < kOddWindow_1 - 1e-9)
+    b.odd(b.was_given("battery.cut_off") ? "battery.cut_off" : "battery.charged_to",
+          fmt::format("only {:.0f} % of the capacity is used, from {:g} % down to {:g} %: is the "
+                      "charge meant at which the battery is empty?",
+                      100 * (d.usable_high_1 - d.usable_low_1), 100 * d.usable_high_1,
+                      100 * d.usable_low_1));
   const auto within = [&](const char* key, double charge_1) {
     if (charge_1 < d.usable_low_1 - 1e-12 || charge_1 > d.usable_high_1 + 1e-12)
       b.problem(key, fmt::format("{:g} % must lie within the usable window", 100 * charge_1),

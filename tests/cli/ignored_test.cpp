@@ -89,3 +89,17 @@ TEST_CASE("cli: a unit larger than its model is taken by its plate alone", "[cli
   CHECK(r.status <= 1);
   CHECK(r.err.empty());
 }
+
+TEST_CASE("cli: a climate that is not known is told where it was said", "[cli][bad-input]") {
+  const Folder f;
+  f.put("van.toml", "name = \"invented\"\nweather.file = \"tuscon\"\n");
+  const Run r = f.run("hold van.toml");
+  CHECK(r.status == 2);
+  CHECK_THAT(r.err, contains("van.toml:2: error: weather.file: 'tuscon' is not known, did you mean "
+                             "'tucson'?") &&
+                        contains("or a file"));
+  f.put("own.toml", "units = \"us\"\nweather = 5\n");
+  CHECK_THAT(f.run("hold", "CABINLOAD_CONFIG=own.toml").err, contains("own.toml:2: error:"));
+  CHECK_THAT(f.run("hold --weather nowhere").err,
+             contains("command line: error: --weather (weather.file)"));
+}

@@ -108,3 +108,16 @@ TEST_CASE("scenario: a cap below what the unit can go down to is told with both 
   CHECK_THAT(warnings("[unit]\nquiet_speed_cap = 0.2\nquiet = \"23:00-06:00\"\n"),
              contains("unit.quiet_speed_cap: 20 %"));
 }
+
+TEST_CASE("scenario: a window hardly used and a refrigerator like a cooker are told",
+          "[scenario][unit]") {
+  CHECK_THAT(warnings("[battery]\ncut_off = \"90 %\"\n"),
+             contains("case.toml:2: battery.cut_off: only 10 % of the capacity is used"));
+  CHECK_THAT(warnings("[battery]\ncharged_to = \"35 %\"\n"), contains("battery.charged_to"));
+  CHECK_THAT(warnings("[battery]\ncut_off = \"70 %\"\n"), !contains("is used"));
+  CHECK_THAT(warnings("[[appliance]]\nkind = \"refrigerator\"\npower = \"5 kW\"\n"),
+             contains("case.toml:3: appliance[0].power: 5000 W is much for a refrigerator"));
+  CHECK_THAT(warnings("[[appliance]]\nkind = \"refrigerator\"\npower = \"90 W\"\n"),
+             !contains("much for"));
+  CHECK_THAT(warnings("[[appliance]]\npower = \"5 kW\"\n"), !contains("much for"));
+}
