@@ -19,7 +19,8 @@ constexpr std::array<std::pair<const char*, HelpBy>, 4> kBy = {{{"nights", HelpB
 constexpr double kAddUp_1 = 0.1;
 
 double resolution(HelpBy by) {
-  return by == HelpBy::nights || by == HelpBy::minutes ? 1.0 : 10.0;
+  if (by == HelpBy::nights) return 0.5;  // nights are counted
+  return by == HelpBy::minutes ? 1.0 : 10.0;
 }
 
 /// A part with another level of insulation on the vehicle.

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <fmt/format.h>
 #include <algorithm>
+#include <cabinload/core/constants.hpp>
 #include <cabinload/report/study.hpp>
 #include <cmath>
 
@@ -45,19 +46,28 @@ std::string varied_line(const Summary& s) {
   return wrapped("Varied, whatever else is said of it here: " + list + ".", kWidth, 2);
 }
 
-std::string figure(double v) {
+/// A value of the table as the other answers write it; the file and --json have the columns' own
+/// units.
+std::string figure(const study::Figures& f, double v, const Style& style) {
   if (!std::isfinite(v)) return "-";
-  return std::abs(v) >= 100 ? fmt::format("{:.0f}", v) : fmt::format("{:.3g}", v);
+  if (f.units == "degC") return degrees(core::to_kelvin(v), style);
+  if (f.units == "W h") return energy(v, style);
+  if (f.units == "L") return in_units(fmt::format("{:.1f} L", v), style);
+  if (f.units == "h") return duration(60 * v);
+  return f.name.starts_with("nights") ? fmt::format("{:.3g}", v) : percent(v);
 }
 
-std::string figure_table(const Summary& s) {
+std::string figure_table(const Summary& s, const Style& style) {
   std::string out = fmt::format("\nOver the cases{:<22}{:>10} {:>10} {:>10} {:>10}\n", "", "5 %",
                                 "half", "95 %", "mean");
   for (const study::Figures& f : s.figures) {
     if (f.name == "nights") continue;
-    const std::string name = f.units == "1" ? f.name : f.name + ", " + f.units;
-    out += fmt::format("  {:<34}{:>10} {:>10} {:>10} {:>10}\n", name, figure(f.p05), figure(f.p50),
-                       figure(f.p95), figure(f.mean));
+    std::string name = f.name;
+    std::replace(name.begin(), name.end(), '_', ' ');
+    out += fmt::format("  {:<34}", name);
+    for (const double v : {f.p05, f.p50, f.p95, f.mean})
+      out += padded(figure(f, v, style), 10, true) + " ";
+    out.back() = '\n';
   }
   if (s.sampled > 0) out += wrapped(fmt::format("  Of {} cases among them.", s.sampled), kWidth, 2);
   return out;
@@ -107,7 +117,7 @@ std::string terminal(const Summary& s, const Style& style) {
                                                : "Sobol's sequence",
                             s.seed));
   out += varied_line(s);
-  out += figure_table(s) + level_table(s) + effect_table(s);
+  out += figure_table(s, style) + level_table(s) + effect_table(s);
   return out + closing(s.header, style);
 }
 

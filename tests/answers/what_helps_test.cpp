@@ -124,6 +124,8 @@ TEST_CASE("answers: pairs are judged against their sum", "[answers][unit]") {
   CHECK(judge_pair(5, 6, 15, HelpBy::nights, 20) == Verdict::help);
   CHECK(judge_pair(5, 6, 7, HelpBy::nights, 20) == Verdict::cancel);
   CHECK(judge_pair(9, 8, 11, HelpBy::nights, 11) == Verdict::nothing_left);
+  CHECK(judge_pair(1, 1, 1, HelpBy::nights, 2) == Verdict::cancel);
+  CHECK(judge_pair(2, 1, 2, HelpBy::nights, 2) == Verdict::nothing_left);
   CHECK(judge_pair(100, 200, 290, HelpBy::energy, kNoMost) == Verdict::add_up);
   CHECK(judge_pair(100, 200, 220, HelpBy::energy, kNoMost) == Verdict::cancel);
   CHECK(judge_pair(100, 200, 400, HelpBy::peak, kNoMost) == Verdict::help);

@@ -87,6 +87,11 @@ TEST_CASE("cli: a study runs every combination and says what it found", "[cli][u
   CHECK_THAT(f.run("study small.toml").err, contains("exists already"));
   CHECK(f.run("study small.toml").status == 3);
   CHECK(f.run("show study.h5").out == r.out);
+  CHECK_THAT(r.out, contains("bed peak") && contains(" °C") && contains(" kWh") &&
+                        !contains("degC") && !contains("W h"));
+  const std::string us = f.run("show study.h5 --units us").out;
+  check_width(us);
+  CHECK_THAT(us, contains("bed peak") && contains(" °F") && !contains("°C"));
   CHECK_THAT(r.out, contains("Varied") && contains("thin, good") && contains("0.5 kWh to 4 kWh"));
   // Nothing is left to resume: the answer again.
   const Run complete = f.run("study small.toml --resume");
