@@ -4,12 +4,6 @@
 // the loosest of a few tolerances that keeps the air within the bar of CVODE at 1e-10. CVODE is
 // stopped and begun anew each minute, as a control that acts each minute makes it. Processor time,
 // repetitions interleaved. Prints JSON.
-#include <cvode/cvode.h>
-#include <nvector/nvector_serial.h>
-#include <sundials/sundials_config.h>
-#include <sunlinsol/sunlinsol_dense.h>
-#include <sunmatrix/sunmatrix_dense.h>
-
 #include <boost/numeric/odeint.hpp>
 #include <cabinload/vehicle/catalogue.hpp>
 #include <cabinload/weather/climates.hpp>
@@ -18,11 +12,11 @@
 #include <cstdlib>
 
 #include "bench/timings.hpp"
-#include "support/continuous_cabin.hpp"
+#include "support/by_cvode.hpp"
 
 namespace network = cabinload::network;
 namespace test = cabinload::test;
-using test::Equations, test::World, test::Timings;
+using test::World, test::Timings;
 
 namespace {
 
@@ -35,69 +29,11 @@ double unit_W(double t_s) {
   return hour >= 22 || hour < 7 ? -600 : 0;
 }
 
-std::size_t nodes_of(const World& world) {
-  std::size_t n = 1;
-  for (const auto& c : world.cabin.chains) n += c.C_J_K.size();
-  return n;
-}
-
-Equations equations_of(const World& world) {
-  return {world, Airs(world.cabin.chains.size()), Airs(world.cabin.chains.size())};
-}
-
-void enter_slot(const World& world, double from_s, Equations& e) {
-  world.sun(world.slot(from_s), e.outer_W, e.inner_W);
-  e.unit_W = unit_W(from_s);
-}
-
-int rhs(double t_s, N_Vector T, N_Vector dT, void* user) {
-  static_cast<Equations*>(user)->rates(t_s, N_VGetArrayPointer(T), N_VGetArrayPointer(dT));
-  return 0;
-}
-
-Airs by_cvode(const World& world, int days, double relative, double absolute_K, double stop_s) {
-  Equations e = equations_of(world);
-  const std::size_t n = nodes_of(world);
-  SUNContext context = nullptr;
-#if SUNDIALS_VERSION_MAJOR >= 7
-  SUNContext_Create(SUN_COMM_NULL, &context);
-#else
-  SUNContext_Create(nullptr, &context);
-#endif
-  N_Vector T = N_VNew_Serial(static_cast<sunindextype>(n), context);
-  N_VConst(kStart_K, T);
-  void* solver = CVodeCreate(CV_BDF, context);
-  CVodeInit(solver, rhs, 0.0, T);
-  CVodeSStolerances(solver, relative, absolute_K);
-  CVodeSetUserData(solver, &e);
-  CVodeSetMaxNumSteps(solver, 100000);
-  SUNMatrix A = SUNDenseMatrix(static_cast<sunindextype>(n), static_cast<sunindextype>(n), context);
-  SUNLinearSolver linear = SUNLinSol_Dense(T, A, context);
-  CVodeSetLinearSolver(solver, linear, A);
-  Airs air_K;
-  for (int s = 0; s < days * 144; ++s) {
-    enter_slot(world, 600.0 * s, e);
-    for (double from_s = 600.0 * s; from_s < 600.0 * (s + 1) - 1e-6; from_s += stop_s) {
-      CVodeReInit(solver, from_s, T);
-      CVodeSetStopTime(solver, from_s + stop_s);
-      double t_s = from_s;
-      if (CVode(solver, from_s + stop_s, T, &t_s, CV_NORMAL) < 0) std::abort();
-    }
-    air_K.push_back(N_VGetArrayPointer(T)[n - 1]);
-  }
-  SUNLinSolFree(linear);
-  SUNMatDestroy(A);
-  CVodeFree(&solver);
-  N_VDestroy(T);
-  SUNContext_Free(&context);
-  return air_K;
-}
-
 Airs by_dopri5(const World& world, int days, double tolerance) {
   namespace odeint = boost::numeric::odeint;
   using State = std::vector<double>;
-  Equations e = equations_of(world);
-  State T(nodes_of(world), kStart_K);
+  test::Equations e = test::equations_of(world);
+  State T(test::nodes_of(world), kStart_K);
   auto stepper = odeint::make_controlled(tolerance, tolerance, odeint::runge_kutta_dopri5<State>());
   const auto rates = [&](const State& x, State& dx, double t_s) {
     e.rates(t_s, x.data(), dx.data());
@@ -105,7 +41,7 @@ Airs by_dopri5(const World& world, int days, double tolerance) {
   Airs air_K;
   double dt_s = 1, t_s = 0;
   for (int s = 0; s < days * 144; ++s) {
-    enter_slot(world, 600.0 * s, e);
+    test::enter_slot(world, 600.0 * s, unit_W, e);
     const double end_s = 600.0 * (s + 1);
     while (t_s < end_s - 1e-9) {
       const double wanted_s = dt_s;
@@ -120,26 +56,8 @@ Airs by_dopri5(const World& world, int days, double tolerance) {
   return air_K;
 }
 
-Airs by_stepper(const World& world, int days, double dt_s) {
-  network::Stepper<1> stepper(std::span(&world.cabin, 1), dt_s);
-  stepper.start_at(network::Lane<1>::Constant(kStart_K));
-  network::Drive<1> d(world.cabin.chains.size());
-  Airs air_K, outer_W(d.at.size()), inner_W(d.at.size());
-  for (double t_s = 0; t_s < days * 86400 - 1e-6; t_s += dt_s) {
-    d.at_changed = std::fmod(t_s + 1e-6, 600) < 1;
-    test::set_drive(world, t_s + 0.5 * dt_s, stepper.T_air_K(0), outer_W, inner_W, d);
-    (void)stepper.prepare(d);
-    stepper.finish(d, network::Lane<1>::Constant(unit_W(t_s + 0.5 * dt_s)));
-    if (std::fmod(t_s + dt_s + 1e-6, 600) < 1) air_K.push_back(stepper.T_air_K(0));
-  }
-  return air_K;
-}
-
-/// Without the first hour, which forgets the uniform start.
 double rms_K(const Airs& a, const Airs& exact) {
-  double squares = 0;
-  for (std::size_t i = 6; i < exact.size(); ++i) squares += (a[i] - exact[i]) * (a[i] - exact[i]);
-  return std::sqrt(squares / static_cast<double>(exact.size() - 6));
+  return test::apart(a, exact).rms_K;
 }
 
 }  // namespace
@@ -153,21 +71,23 @@ int main(int argc, char** argv) {
   const auto f = cabinload::forcing::make(tucson, {}, van);
   const network::Cabin cabin = network::assemble(van);
   const World world{f, cabin, van.length_m};
-  const Airs exact = by_cvode(world, days, 1e-10, 1e-8, 600);
+  const auto cvode_at = [&](test::CvodeSettings settings) {
+    return test::by_cvode(world, days, kStart_K, settings, unit_W);
+  };
+  const Airs exact = cvode_at({});
   double dopri5 = 0, cvode = 0;
   for (const double tolerance : {1e-1, 1e-2, 1e-3, 1e-4, 1e-5, 1e-6})
     if (dopri5 = tolerance; rms_K(by_dopri5(world, days, tolerance), exact) <= kBar_K) break;
   for (const double tolerance : {1e-3, 1e-4, 1e-5, 1e-6, 1e-7})
-    if (cvode = tolerance; rms_K(by_cvode(world, days, tolerance, tolerance, 60), exact) <= kBar_K)
-      break;
+    if (cvode = tolerance; rms_K(cvode_at({tolerance, tolerance, 60}), exact) <= kBar_K) break;
   Timings ours, explicit_s, implicit_s;
   Airs a, b, c;
   for (int r = 0; r < repetitions; ++r) {
     ours.time([&] {
-      for (int k = 0; k < 10; ++k) a = by_stepper(world, days, 60);
+      for (int k = 0; k < 10; ++k) a = test::by_stepper(world, days, kStart_K, 60, unit_W);
     });
     explicit_s.time([&] { b = by_dopri5(world, days, dopri5); });
-    implicit_s.time([&] { c = by_cvode(world, days, cvode, cvode, 60); });
+    implicit_s.time([&] { c = cvode_at({cvode, cvode, 60}); });
   }
   const double own_s = ours.at(0.5) / 10;
   std::printf(
@@ -176,7 +96,7 @@ int main(int argc, char** argv) {
       "\"dopri5\": {\"ms_per_day\": %.3f, \"rms_K\": %.2g, \"tolerance\": %g, \"ratio\": %.1f}, "
       "\"cvode_each_minute\": {\"ms_per_day\": %.3f, \"rms_K\": %.2g, \"tolerance\": %g, "
       "\"ratio\": %.1f}}\n",
-      days, repetitions, nodes_of(world), own_s / days * 1e3, rms_K(a, exact),
+      days, repetitions, test::nodes_of(world), own_s / days * 1e3, rms_K(a, exact),
       explicit_s.at(0.5) / days * 1e3, rms_K(b, exact), dopri5, explicit_s.at(0.5) / own_s,
       implicit_s.at(0.5) / days * 1e3, rms_K(c, exact), cvode, implicit_s.at(0.5) / own_s);
   return 0;

@@ -2,10 +2,12 @@
 // The demo van's equations written out again, continuous in time, for integrators that the stepper
 // is compared with. Shares with the program the cabin's description, the film laws and the forcing.
 #pragma once
+#include <algorithm>
 #include <cabinload/core/constants.hpp>
 #include <cabinload/forcing/forcing.hpp>
 #include <cabinload/network/stepper.hpp>
 #include <cmath>
+#include <span>
 #include <vector>
 
 namespace cabinload::test {
@@ -141,6 +143,23 @@ struct Equations {
   }
 };
 
+/// Nodes of the chains and the air.
+inline std::size_t nodes_of(const World& world) {
+  std::size_t n = 1;
+  for (const auto& c : world.cabin.chains) n += c.C_J_K.size();
+  return n;
+}
+inline Equations equations_of(const World& world) {
+  return {world, std::vector<double>(world.cabin.chains.size()),
+          std::vector<double>(world.cabin.chains.size())};
+}
+/// Sun and unit of the slot that begins at a moment.
+template <class UnitW>
+void enter_slot(const World& world, double from_s, UnitW unit_W, Equations& e) {
+  world.sun(world.slot(from_s), e.outer_W, e.inner_W);
+  e.unit_W = unit_W(from_s);
+}
+
 /// What the stepper is given of the same world, for the step around a moment.
 inline void set_drive(const World& world, double middle_s, double T_air_K,
                       std::vector<double>& outer_W, std::vector<double>& inner_W,
@@ -160,6 +179,43 @@ inline void set_drive(const World& world, double middle_s, double T_air_K,
   d.film_still_W_m2K = film.still_W_m2K;
   d.film_wind_W_m2K = film.wind_W_m2K;
   d.exchange_W_K = world.exchange_W_K(middle_s, T_air_K);
+}
+
+/// Air at the end of every slot [K], by the program's stepper in one lane; unit_W(t_s) is the heat
+/// of a unit to the air.
+template <class UnitW>
+std::vector<double> by_stepper(const World& world, int days, double start_K, double dt_s,
+                               UnitW unit_W) {
+  using network::Lane;
+  network::Stepper<1> stepper(std::span(&world.cabin, 1), dt_s);
+  stepper.start_at(Lane<1>::Constant(start_K));
+  network::Drive<1> d(world.cabin.chains.size());
+  std::vector<double> air_K, outer_W(d.at.size()), inner_W(d.at.size());
+  for (double t_s = 0; t_s < days * 86400 - 1e-6; t_s += dt_s) {
+    d.at_changed = std::fmod(t_s + 1e-6, 600) < 1;
+    set_drive(world, t_s + 0.5 * dt_s, stepper.T_air_K(0), outer_W, inner_W, d);
+    (void)stepper.prepare(d);
+    stepper.finish(d, Lane<1>::Constant(unit_W(t_s + 0.5 * dt_s)));
+    if (std::fmod(t_s + dt_s + 1e-6, 600) < 1) air_K.push_back(stepper.T_air_K(0));
+  }
+  return air_K;
+}
+
+struct Apart {
+  double rms_K = 0, worst_K = 0;
+};
+/// How far two histories of the air are apart, without the first hour, which forgets the uniform
+/// start.
+inline Apart apart(const std::vector<double>& ours_K, const std::vector<double>& exact_K) {
+  Apart a;
+  double squares = 0;
+  for (std::size_t i = 6; i < exact_K.size(); ++i) {
+    const double off_K = ours_K[i] - exact_K[i];
+    squares += off_K * off_K;
+    a.worst_K = std::max(a.worst_K, std::abs(off_K));
+  }
+  a.rms_K = std::sqrt(squares / static_cast<double>(exact_K.size() - 6));
+  return a;
 }
 
 }  // namespace cabinload::test
