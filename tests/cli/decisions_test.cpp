@@ -1,56 +1,39 @@
 // SPDX-License-Identifier: Apache-2.0
 // size, compare and what-helps: what they say, against `hold`.
 #include <cmath>
-#include <nlohmann/json.hpp>
 #include <sstream>
 
-#include "support/catch.hpp"
-#include "support/program_run.hpp"
-
-using cabinload::test::check_width;
-using cabinload::test::contains;
-using cabinload::test::Folder;
-using cabinload::test::Run;
-using nlohmann::json;
+#include "cli/program_run.hpp"
 
 namespace {
 
 const std::string kWeeks = " --from 07-05 --to 07-25 ";
 
-json json_of(const std::string& arguments, int status = 0) {
-  const Run r = Folder().run(arguments + " --json");
-  INFO(arguments << ": " << r.err);
-  REQUIRE(r.status == status);
-  return json::parse(r.out);
+Json json_of(const std::string& arguments, int status = 0) {
+  return Folder().json(arguments, status);
 }
 /// Nights held and needing cooling, by `hold` itself.
 std::pair<int, int> held(const std::string& arguments) {
-  const Run r = Folder().run("hold --json " + arguments);
-  INFO(arguments << ": " << r.err);
-  REQUIRE(r.status <= 1);
-  const json j = json::parse(r.out)["nights"];
+  const Json j = Folder().json("hold " + arguments)["nights"];
   return {j["held"], j["needing_cooling"]};
 }
-std::string sets(const json& overrides) {
+std::string sets(const Json& overrides) {
   std::string text;
   for (const auto& o : overrides) text += " --set '" + o.get<std::string>() + "'";
   return text;
 }
-const json& row_of(const json& j, const std::string& key) {
+const Json& row_of(const Json& j, const std::string& key) {
   for (const auto& r : j["rows"])
     if (r["key"] == key) return r;
   FAIL("no row " << key);
   return j;
-}
-std::string first_line(const std::string& text) {
-  return text.substr(0, text.find('\n'));
 }
 
 }  // namespace
 
 TEST_CASE("cli: a size run through hold holds its share, one step less does not",
           "[cli][property]") {
-  const json j = json_of("size" + kWeeks);
+  const Json j = json_of("size" + kWeeks);
   REQUIRE(j["sizes"].size() == 5);
   double capacity_W = 0;
   for (const auto& s : j["sizes"]) {
@@ -68,7 +51,7 @@ TEST_CASE("cli: a size run through hold holds its share, one step less does not"
     CHECK(100.0 * fewer < percent * of);
   }
   // One step less of capacity, in the words that the program itself writes.
-  const json& all = j["sizes"][4];
+  const Json& all = j["sizes"][4];
   const double less_1 =
       1 - j["steps"]["capacity_W"].get<double>() / all["capacity_W"].get<double>();
   std::string smaller;
@@ -88,7 +71,7 @@ TEST_CASE("cli: the lines that size prints make a file of that size", "[cli][pro
   const Folder f;
   const std::string days = " --from 07-05 --to 07-12";
   const Run r = f.run("size" + days);
-  const json j = json_of("size" + days);
+  const Json j = json_of("size" + days);
   REQUIRE(j["with_room"].is_object());
   const std::string head = "  # the smallest for 95 %", room = "  # with room: ";
   std::string smallest, roomy, *into = nullptr;
@@ -104,10 +87,10 @@ TEST_CASE("cli: the lines that size prints make a file of that size", "[cli][pro
   f.put("smallest.toml", smallest);
   f.put("roomy.toml", roomy);
   const auto nights = [&](const char* file) {
-    const json h = json::parse(f.run(std::string("hold --json ") + file + days).out)["nights"];
+    const Json h = f.json(std::string("hold ") + file + days)["nights"];
     return std::pair<int, int>(h["held"], h["needing_cooling"]);
   };
-  const json& main = j["sizes"][2];
+  const Json& main = j["sizes"][2];
   CHECK(nights("smallest.toml") ==
         std::pair<int, int>(main["nights_held"], main["needing_cooling"]));
   CHECK(nights("roomy.toml") ==
@@ -119,12 +102,12 @@ TEST_CASE("cli: the lines that size prints make a file of that size", "[cli][pro
 TEST_CASE("cli: with vans drawn, size says first what nine in ten of them need",
           "[cli][property]") {
   const std::string days = " --from 07-08 --to 07-11 --samples 8";
-  const json j = json_of("size" + days);
-  const json& room = j["with_room"];
+  const Json j = json_of("size" + days);
+  const Json& room = j["with_room"];
   REQUIRE(room.is_object());
   CHECK(room["share_of_vans"].get<double>() >= 0.9);
   // It is what `hold` says of these vans: at most one in ten loses more than one night in twenty.
-  const json h = json::parse(Folder().run("hold --json" + days + sets(room["overrides"])).out);
+  const Json h = Folder().json("hold" + days + sets(room["overrides"]));
   CHECK(h["spread"]["nights_held"]["median"] == h["nights"]["needing_cooling"]);
   const Run r = Folder().run("size" + days);
   CHECK_THAT(cabinload::test::flowing(r.out.substr(0, 200)),
@@ -134,10 +117,10 @@ TEST_CASE("cli: with vans drawn, size says first what nine in ten of them need",
 
 TEST_CASE("cli: a listed unit holds its share with the battery that size tells",
           "[cli][property]") {
-  const json j = json_of("size" + kWeeks);
+  const Json j = json_of("size" + kWeeks);
   for (const auto& u : j["listed_units"]) {
     const std::string key = u["keys"][0];
-    const json& Wh = u["battery_Wh"]["95"];
+    const Json& Wh = u["battery_Wh"]["95"];
     const auto& meet = j["sizes"][2]["units_that_meet_it"];
     CHECK((std::find(meet.begin(), meet.end(), key) != meet.end()) == !Wh.is_null());
     if (Wh.is_null()) continue;
@@ -162,14 +145,14 @@ TEST_CASE("cli: a listed unit holds its share with the battery that size tells",
 TEST_CASE("cli: a share that no size holds is null and ends with status 1", "[cli][unit]") {
   // The unit is off for most of the night: no capacity helps.
   const std::string off = " --from 07-10 --to 07-12 --set unit.on=22:00-23:00";
-  const json j = json_of("size" + off, 1);
+  const Json j = json_of("size" + off, 1);
   CHECK(j["sizes"][4]["capacity_W"].is_null());
   CHECK_THAT(j["sizes"][4]["why_not"].get<std::string>(), contains("no capacity up to 6000 W"));
   CHECK(first_line(Folder().run("size" + off).out).rfind("No size holds", 0) == 0);
 }
 
 TEST_CASE("cli: a matrix has the nights and energies of hold", "[cli][property]") {
-  const json j = json_of(
+  const Json j = json_of(
       "compare --units-of generic-1500-24v,generic-2600-48v --weather "
       "tucson,golden --vehicle medium-van,box-body --set "
       "'|unit.power_cap=300 W; unit.set_point=24.5 degC'" +
@@ -184,7 +167,7 @@ TEST_CASE("cli: a matrix has the nights and energies of hold", "[cli][property]"
         kWeeks + "--unit " + r["unit"].get<std::string>() + " --weather " +
         r["weather"].get<std::string>() + " --vehicle " + r["vehicle"].get<std::string>() +
         (capped ? " --set 'unit.power_cap=300 W' --set 'unit.set_point=24.5 degC'" : "");
-    const json h = json::parse(Folder().run("hold --json " + same).out);
+    const Json h = Folder().json("hold " + same);
     INFO(same);
     CHECK(r["nights_held"] == h["nights"]["held"]);
     CHECK(r["needing_cooling"] == h["nights"]["needing_cooling"]);
@@ -205,7 +188,7 @@ TEST_CASE("cli: a matrix names one choice as best, never a sum of settings, and 
   check_width(r.out);
   int fewest = 1000;
   std::string named;  // the first with the fewest
-  const json j = json::parse(f.run(command + " --json").out);
+  const Json j = f.json(command);
   for (const auto& row : j["rows"]) {
     CHECK(row["limit_degC"].get<double>() == Approx(row["setting"] == "as it is" ? 25 : 29));
     const int needing = row["needing_cooling"], lost = needing - row["nights_held"].get<int>();
@@ -243,7 +226,7 @@ TEST_CASE("cli: lists come from a file too, rows go to a file too", "[cli][unit]
 
 TEST_CASE("cli: what helps is what hold says of the changed scenario", "[cli][property]") {
   const std::string weeks = kWeeks + "--set 'battery.capacity=1.6 kWh' --set vehicle.paint=green ";
-  const json j = json_of("what-helps --cost insulation=500 --cost white-paint=250" + weeks);
+  const Json j = json_of("what-helps --cost insulation=500 --cost white-paint=250" + weeks);
   const int lost = j["now"]["nights_lost"];
   const auto [now, needing_now] = held(weeks);
   CHECK(lost == needing_now - now);
@@ -261,7 +244,7 @@ TEST_CASE("cli: what helps is what hold says of the changed scenario", "[cli][pr
     CHECK(row_of(j, key)["needing_cooling"] == needing - needing_now);
     CHECK(row_of(j, key)["minutes_to_limit"].is_number());
   }
-  const json& paint = row_of(j, "white-paint");
+  const Json& paint = row_of(j, "white-paint");
   CHECK(paint["load_peak_W"].get<double>() < -50);
   CHECK_RELATIVE(paint["effect_per_cost"].get<double>(), paint["nights_held"].get<double>() / 250,
                  1e-12);
@@ -283,23 +266,22 @@ TEST_CASE("cli: what helps is what hold says of the changed scenario", "[cli][pr
 TEST_CASE("cli: a shade that is tried takes the sun of the panels too", "[cli][property]") {
   const std::string days = " --from 06-05 --to 06-12 --set 'panels.power=300 W' ";
   const std::string shade = "--set parking.shade=tree --set parking.shade_hours=07:00-20:00 ";
-  const json j = json_of("what-helps" + days);
-  const json& row = row_of(j, "shade-day");
+  const Json j = json_of("what-helps" + days);
+  const Json& row = row_of(j, "shade-day");
   const auto [now, needing] = held(days);
   const auto [then, needing_then] = held(days + shade);
   CHECK(row["nights_held"] == needing - now - (needing_then - then));
   // Portable panels in the sun lose nothing: the same shade is worth more.
-  const json portable = json_of("what-helps" + days + "--set panels.mount=portable");
+  const Json portable = json_of("what-helps" + days + "--set panels.mount=portable");
   CHECK(row_of(portable, "shade-day")["nights_held"] > row["nights_held"]);
   CHECK_THAT(j["assumptions"].dump(), contains("falls on the panels too"));
   CHECK_THAT(portable["assumptions"].dump(), contains("does not fall on the panels"));
 }
 
 TEST_CASE("cli: the load peak of what helps is that of load", "[cli][property]") {
-  const json j = json_of("what-helps --by peak" + kWeeks);
+  const Json j = json_of("what-helps --by peak" + kWeeks);
   const auto peak = [](const std::string& arguments) {
-    return json::parse(Folder().run("load --json " + arguments).out)["peak"]["total_W"]
-        .get<double>();
+    return Folder().json("load " + arguments)["peak"]["total_W"].get<double>();
   };
   const double now = peak(kWeeks);
   CHECK_RELATIVE(j["now"]["load_peak_W"].get<double>(), now, 1e-9);
@@ -312,22 +294,22 @@ TEST_CASE("cli: minutes to the limit are those of pets around the hottest day", 
     const Run r = Folder().run("pets --json " + arguments);
     INFO(r.err);
     REQUIRE(r.status <= 1);
-    const json j = json::parse(r.out)["minutes_to_limit"]["min"];
+    const Json j = Json::parse(r.out)["minutes_to_limit"]["min"];
     return j.is_null() ? 240.0 : j.get<double>();
   };
   // The day of the soak is that of the hottest cabin with the unit off; a day before and after.
   const std::string july = " --from 07-01 --to 07-31 ";
-  const json hold = json::parse(Folder().run("hold --json" + july).out);
+  const Json hold = Folder().json("hold" + july);
   const int day = std::stoi(hold["soak"]["date"].get<std::string>().substr(3));
   REQUIRE((day > 1 && day < 31));
   const std::string around =
       " --from 07-" + std::to_string(day - 1) + " --to 07-" + std::to_string(day + 1) + " ";
-  const json matrix = json_of("compare --units-of generic-1500-24v,generic-2600-48v" + july);
+  const Json matrix = json_of("compare --units-of generic-1500-24v,generic-2600-48v" + july);
   for (const auto& r : matrix["rows"])
     CHECK_WITHIN(r["minutes_to_limit"].get<double>(),
                  fewest(around + "--unit " + r["unit"].get<std::string>()), 0.1);
   CHECK(matrix["minutes_to"]["longest_min"] == 240);
-  const json helps = json_of("what-helps --by minutes" + july);
+  const Json helps = json_of("what-helps --by minutes" + july);
   const double now = helps["now"]["minutes_to_limit"];
   CHECK_WITHIN(now, fewest(around), 0.1);
   CHECK_WITHIN(now + row_of(helps, "inside-covers")["minutes_to_limit"].get<double>(),

@@ -1,21 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 // tests/examples: what their README quotes is what the program prints, and what they teach is so.
-#include <nlohmann/json.hpp>
 #include <sstream>
 #include <vector>
 
-#include "support/catch.hpp"
-#include "support/program_run.hpp"
-
-using cabinload::test::contains;
-using cabinload::test::file_text;
-using cabinload::test::flowing;
-using cabinload::test::Folder;
-using cabinload::test::Run;
+#include "cli/program_run.hpp"
 
 namespace {
 
-using Json = nlohmann::json;
 const std::filesystem::path kExamples = CABINLOAD_SOURCE_DIR "/tests/examples";
 
 /// A folder with the five files in it.
@@ -24,12 +15,6 @@ struct Examples : Folder {
     for (const auto& e : std::filesystem::directory_iterator(kExamples))
       if (e.path().extension() == ".toml")
         std::filesystem::copy_file(e.path(), path() / e.path().filename());
-  }
-  [[nodiscard]] Json json(const std::string& arguments) const {
-    const Run r = run(arguments + " --json");
-    INFO(arguments << ": " << r.err);
-    REQUIRE((r.status == 0 || r.status == 1));
-    return Json::parse(r.out);
   }
 };
 

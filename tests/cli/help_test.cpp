@@ -4,23 +4,9 @@
 #include <sstream>
 #include <vector>
 
-#include "support/catch.hpp"
-#include "support/program_run.hpp"
-
-using cabinload::test::check_width;
-using cabinload::test::contains;
-using cabinload::test::flowing;
-using cabinload::test::Folder;
-using cabinload::test::Run;
+#include "cli/program_run.hpp"
 
 namespace {
-
-std::vector<std::string> lines_of(const std::string& text) {
-  std::vector<std::string> all;
-  std::istringstream lines(text);
-  for (std::string line; std::getline(lines, line);) all.push_back(line);
-  return all;
-}
 
 /// Commands, as the program lists them.
 std::vector<std::string> commands(const Folder& f) {

@@ -1,13 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // An option that would be left aside without a word is refused, or told.
-#include <nlohmann/json.hpp>
-
-#include "support/catch.hpp"
-#include "support/program_run.hpp"
-
-using cabinload::test::contains;
-using cabinload::test::Folder;
-using cabinload::test::Run;
+#include "cli/program_run.hpp"
 
 TEST_CASE("cli: options that would change nothing are refused", "[cli][unit]") {
   const Folder f;
@@ -50,7 +43,7 @@ TEST_CASE("cli: options that would change nothing are refused", "[cli][unit]") {
 
 TEST_CASE("cli: a weather file that a typed day puts aside is told", "[cli][unit]") {
   const auto warnings = [](const std::string& arguments) {
-    return nlohmann::json::parse(Folder().run("hold --json " + arguments).out)["warnings"].dump();
+    return Folder().json("hold " + arguments)["warnings"].dump();
   };
   CHECK_THAT(warnings("--weather miami --high '35 degC'"), contains("'miami' is left aside"));
   CHECK(warnings("--high '35 degC'").find("left aside") == std::string::npos);

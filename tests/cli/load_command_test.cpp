@@ -1,28 +1,18 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <cmath>
-#include <nlohmann/json.hpp>
 
-#include "support/catch.hpp"
-#include "support/program_run.hpp"
-
-using cabinload::test::check_width;
-using cabinload::test::contains;
-using cabinload::test::Folder;
-using cabinload::test::Run;
+#include "cli/program_run.hpp"
 
 namespace {
 
-double sum(const nlohmann::json& by_cause) {
+double sum(const Json& by_cause) {
   double all = 0;
   for (const auto& [key, value] : by_cause.items()) all += value.get<double>();
   return all;
 }
 
-nlohmann::json json_of(const std::string& arguments) {
-  const Run r = Folder().run("load --json " + arguments);
-  INFO(arguments << ": " << r.err);
-  REQUIRE(r.status == 0);
-  return nlohmann::json::parse(r.out);
+Json json_of(const std::string& arguments) {
+  return Folder().json("load " + arguments, 0);
 }
 
 }  // namespace
@@ -105,7 +95,7 @@ TEST_CASE("cli: where nothing needs cooling the demand says so first, with statu
 TEST_CASE("cli: a demand answers to what it is asked", "[cli][property]") {
   const std::string july = "--weather miami --from 07-01 --to 07-14 ";
   const auto base = json_of(july);
-  const auto at = [](const nlohmann::json& j, const char* key) { return j[key].get<double>(); };
+  const auto at = [](const Json& j, const char* key) { return j[key].get<double>(); };
   CHECK(at(json_of(july + "--set-point '27 degC'"), "energy_kWh") < 0.8 * at(base, "energy_kWh"));
   CHECK(at(json_of(july + "--humidity '50 %'"), "latent_kWh") > 1.2 * at(base, "latent_kWh"));
   CHECK(at(json_of(july + "--humidity '100 %'"), "latent_kWh") < 0.2 * at(base, "latent_kWh"));

@@ -1,21 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 // What a command-line program owes its surroundings: own defaults that are never silent, a manual
 // and completions that know every option, colour only where it is wanted.
-#include <nlohmann/json.hpp>
 #include <sstream>
 #include <vector>
 
-#include "support/catch.hpp"
-#include "support/program_run.hpp"
-
-using cabinload::test::check_width;
-using cabinload::test::contains;
-using cabinload::test::Folder;
-using cabinload::test::Run;
+#include "cli/program_run.hpp"
 
 namespace {
 
-using Json = nlohmann::json;
 constexpr const char* kConfig = "CABINLOAD_CONFIG=own.toml";
 
 bool can_run(const std::string& command) {

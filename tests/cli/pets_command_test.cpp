@@ -3,26 +3,15 @@
 
 #include <algorithm>
 #include <cctype>
-#include <nlohmann/json.hpp>
 #include <sstream>
 
-#include "support/catch.hpp"
-#include "support/program_run.hpp"
-
-using cabinload::test::check_width;
-using cabinload::test::contains;
-using cabinload::test::flowing;
-using cabinload::test::Folder;
-using cabinload::test::Run;
+#include "cli/program_run.hpp"
 
 namespace {
 
 const char* const kFailures[] = {"unit_fault", "battery_empty", "supply_lost", "cut_out",
                                  "shade_lost"};
 
-std::string first_line(const std::string& text) {
-  return text.substr(0, text.find('\n'));
-}
 std::string lower(std::string text) {
   std::transform(text.begin(), text.end(), text.begin(),
                  [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
@@ -41,13 +30,6 @@ void check_caution_words(const std::string& text) {
 void check_caution(const std::string& text) {
   check_caution_words(text);
   CHECK(lower(flowing(text)).find("safe") == std::string::npos);
-}
-
-nlohmann::json json_of(const std::string& arguments) {
-  const Run r = Folder().run("pets --json " + arguments);
-  INFO(arguments << ": " << r.err);
-  REQUIRE((r.status == 0 || r.status == 1));
-  return nlohmann::json::parse(r.out);
 }
 
 }  // namespace
@@ -84,7 +66,7 @@ TEST_CASE("cli: a period in which nothing passes gives no leave either", "[cli][
   const Run r = Folder().run("pets --weather sand-point --from 01-05 --to 01-06");
   CHECK(r.status == 0);
   CHECK_THAT(first_line(r.out), contains("WARNING: never leave an animal, a child or a dependent"));
-  const auto j = json_of("--weather sand-point --from 01-05 --to 01-06");
+  const auto j = Folder().json("pets --weather sand-point --from 01-05 --to 01-06");
   CHECK(j["minutes_to_limit"]["min"].is_null());
   CHECK(j["shortest"].is_null());
   CHECK(j["margin_K"].get<double>() > 0);
@@ -96,7 +78,7 @@ TEST_CASE("cli: nothing takes the caution on animals away", "[cli][unit]") {
   const std::string days = "pets --from 07-10 --to 07-11 ";
   for (const char* before : {"", "COLUMNS=40", "NO_COLOR=1", "TERM=dumb"})
     check_caution(f.run(days, before).out);
-  const auto j = nlohmann::json::parse(f.run(days + "--json --quiet").out);
+  const auto j = Json::parse(f.run(days + "--json --quiet").out);
   std::string words;
   for (const auto& c : j["cautions"])
     words += c["signal"].get<std::string>() + ": " + c["text"].get<std::string>() + "\n";
@@ -138,14 +120,14 @@ TEST_CASE("cli: tables and pages keep the caution on animals", "[cli][unit]") {
 }
 
 TEST_CASE("cli: figures of a warm month hang together", "[cli][unit]") {
-  const auto j = json_of("--from 04-01 --to 04-30");
+  const auto j = Folder().json("pets --from 04-01 --to 04-30");
   CHECK(j["limit_degC"].get<double>() == Approx(29.5));
   CHECK(j["limit_source"].get<std::string>().find("9 CFR part 3 3.3(a)") == 0);
   CHECK(j["hours"] == 720);
   const auto& all = j["minutes_to_limit"];
   CHECK(all["min"].get<double>() > 0);
   CHECK(all["min"].get<double>() <= all["p05"].get<double>());  // some hours do
-  const auto minutes = [](const nlohmann::json& v) { return v.is_null() ? 1e9 : v.get<double>(); };
+  const auto minutes = [](const Json& v) { return v.is_null() ? 1e9 : v.get<double>(); };
   CHECK(minutes(all["p05"]) <= minutes(all["median"]));  // null: half of the hours never pass
   for (const char* failure : kFailures) {
     const auto& x = j["by_failure"][failure];
@@ -171,11 +153,11 @@ TEST_CASE("cli: figures of a warm month hang together", "[cli][unit]") {
 
 TEST_CASE("cli: a more delicate animal has less time", "[cli][unit]") {
   const std::string days = "--from 07-10 --to 07-12 ";
-  const double dog = json_of(days)["minutes_to_limit"]["median"];
+  const double dog = Folder().json("pets " + days)["minutes_to_limit"]["median"];
   for (const char* change : {"--set pet.nose=short", "--set pet.age=old",
                              "--set pet.overweight=true", "--limit '27 degC'"}) {
     INFO(change);
-    const auto j = json_of(days + change);
+    const auto j = Folder().json("pets " + days + change);
     CHECK(j["limit_degC"].get<double>() < 29);
     CHECK(j["minutes_to_limit"]["median"].get<double>() < dog);
   }
@@ -218,8 +200,8 @@ TEST_CASE("cli: a cabin that the unit cannot keep below the limit exits 1", "[cl
       "pet.nose=short");
   CHECK(r.status == 1);
   CHECK_THAT(first_line(r.out), contains("DANGER: even with the unit running"));
-  const auto j =
-      json_of("--high '118 degF' --low '90 degF' --insulation bare --set pet.nose=short");
+  const auto j = Folder().json(
+      "pets --high '118 degF' --low '90 degF' --insulation bare --set pet.nose=short");
   CHECK(j["margin_K"].get<double>() < 0);
   CHECK(j["minutes_to_limit"]["min"].get<double>() == 0);
 }

@@ -4,18 +4,10 @@
 #include <string>
 
 #include <cmath>
-#include <nlohmann/json.hpp>
 
-#include "support/catch.hpp"
-#include "support/program_run.hpp"
+#include "cli/program_run.hpp"
 
 namespace fs = std::filesystem;
-using cabinload::test::check_width;
-using cabinload::test::contains;
-using cabinload::test::file_text;
-using cabinload::test::flowing;
-using cabinload::test::Folder;
-using cabinload::test::Run;
 
 TEST_CASE("cli: the demo year gives a verdict first and cautions last", "[cli][unit]") {
   const Folder f;
@@ -51,7 +43,7 @@ TEST_CASE("cli: every text fits 80 columns in both unit systems", "[cli][unit]")
 TEST_CASE("cli: the demo year's figures stay where they are", "[cli][golden]") {
   // Of this version, seen on GCC 12 and 14 and Clang 14. They change only in a commit that says
   // why.
-  const auto j = nlohmann::json::parse(Folder().run("hold --json").out);
+  const auto j = Folder().json("hold");
   CHECK_WITHIN(j["nights"]["needing_cooling"].get<double>(), 134, 1);
   CHECK_WITHIN(j["nights"]["held"].get<double>(), 123, 1);
   CHECK(j["worst_night"]["date"] == "07-16");
@@ -79,8 +71,7 @@ TEST_CASE("cli: a year's electricity does not depend on the step", "[cli][proper
   // where the first minutes of a pull-down, in which the coil comes to its full, are one step.
   const Folder f;
   const auto year_Wh = [&](const char* step) {
-    const auto j = nlohmann::json::parse(
-        f.run(std::string("hold --json --battery '50 kWh' --set run.step='") + step + "'").out);
+    const auto j = f.json(std::string("hold --battery '50 kWh' --set run.step='") + step + "'");
     double sum = 0;
     for (const auto& night : j["each_night"]) sum += night["electric_Wh"].get<double>();
     return sum;
@@ -102,10 +93,9 @@ TEST_CASE("cli: trade practice, common and unpublished, as bands", "[cli][unit]"
               "20 kg' --insulation good")
             .status == 0);
   // It does not bring a van standing in 43 degC (110 degF) sun to 16 degC (60 degF).
-  const auto sun = nlohmann::json::parse(
-      f.run("hold --json --high '110 degF' --low '85 degF' --set unit.on=always --set-point '16 "
-            "degC' --limit '16 degC' --battery '50 kWh' --set night.sleep=12:00-17:00")
-          .out);
+  const auto sun = f.json(
+      "hold --high '110 degF' --low '85 degF' --set unit.on=always --set-point '16 "
+      "degC' --limit '16 degC' --battery '50 kWh' --set night.sleep=12:00-17:00");
   CHECK(sun["each_night"][0]["held"] == false);
   CHECK(sun["each_night"][0]["why"] == "capacity");
   CHECK(sun["each_night"][0]["bed_peak_degC"].get<double>() > 20);
@@ -115,9 +105,8 @@ TEST_CASE("cli: the soaked vehicle shows the unit, not the battery", "[cli][unit
   // A small battery would be empty, a black van's cells too hot to give: neither stops this run.
   const Folder f;
   const auto soak = [&](const std::string& battery) {
-    return nlohmann::json::parse(
-        f.run("hold --json --high '40 degC' --low '24 degC' --paint black --battery " + battery)
-            .out)["soak"];
+    return f.json("hold --high '40 degC' --low '24 degC' --paint black --battery " +
+                  battery)["soak"];
   };
   const auto small = soak("'0.6 kWh'"), large = soak("'20 kWh'");
   CHECK(large["lowest_degC"].get<double>() < large["cabin_degC"].get<double>() - 10);

@@ -3,17 +3,10 @@
 
 #include <cabinload/core/markup.hpp>
 #include <functional>
-#include <nlohmann/json.hpp>
 #include <regex>
 #include <sstream>
 
-#include "support/catch.hpp"
-#include "support/program_run.hpp"
-
-using cabinload::test::contains;
-using cabinload::test::file_text;
-using cabinload::test::Folder;
-using cabinload::test::Run;
+#include "cli/program_run.hpp"
 
 namespace {
 
@@ -67,10 +60,9 @@ TEST_CASE("cli: report writes one page with every part", "[cli][report]") {
   CHECK_THAT(html, contains("the unit&#39;s voltage: ") && contains("<svg xmlns"));
   // The words of the answers themselves.
   const Run wire = folder.run("wire --json" + kDays), hold = folder.run("hold --json" + kDays);
-  const auto awg = nlohmann::json::parse(wire.out)["runs"][1]["awg"].get<std::string>();
+  const auto awg = Json::parse(wire.out)["runs"][1]["awg"].get<std::string>();
   CHECK_THAT(html, contains(awg + " AWG"));
-  CHECK_THAT(html,
-             contains(nlohmann::json::parse(hold.out)["weather"]["sha256"].get<std::string>()));
+  CHECK_THAT(html, contains(Json::parse(hold.out)["weather"]["sha256"].get<std::string>()));
 }
 
 TEST_CASE("cli: report tries what helps on few days with the figures of the whole year",

@@ -1,15 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <cmath>
-#include <nlohmann/json.hpp>
 
-#include "support/catch.hpp"
-#include "support/program_run.hpp"
-
-using cabinload::test::check_width;
-using cabinload::test::contains;
-using cabinload::test::file_text;
-using cabinload::test::Folder;
-using cabinload::test::Run;
+#include "cli/program_run.hpp"
 
 namespace fs = std::filesystem;
 
@@ -18,12 +10,11 @@ namespace {
 /// Few days are enough: the hottest of them is found all the same.
 const std::string kDays = " --from 07-14 --to 07-15 ";
 
-nlohmann::json json_of(const std::string& arguments, int status = 0) {
-  const Run r = Folder().run(arguments + " --json");
-  INFO(arguments << ": " << r.err);
-  REQUIRE(r.status == status);
-  CHECK(r.err.empty());
-  return nlohmann::json::parse(r.out);
+Json json_of(const std::string& arguments, int status = 0) {
+  const Folder f;
+  const Json j = f.json(arguments, status);
+  CHECK(file_text(f.path() / ".err").empty());
+  return j;
 }
 
 std::string crowded() {

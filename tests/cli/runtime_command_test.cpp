@@ -1,26 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <cmath>
-#include <nlohmann/json.hpp>
 
-#include "support/catch.hpp"
+#include "cli/program_run.hpp"
 #include "support/checks.hpp"
-#include "support/program_run.hpp"
-
-using cabinload::test::check_width;
-using cabinload::test::contains;
-using cabinload::test::Folder;
-using cabinload::test::Run;
 
 namespace {
 
-nlohmann::json json_of(const Folder& f, const std::string& arguments) {
-  const Run r = f.run(arguments + " --json");
-  INFO(arguments << ": " << r.err);
-  REQUIRE((r.status == 0 || r.status == 1));
-  return nlohmann::json::parse(r.out);
-}
-
-double at(const nlohmann::json& j, const char* key) {
+double at(const Json& j, const char* key) {
   return j[key].get<double>();
 }
 
@@ -33,7 +19,7 @@ constexpr const char* kCooktop =
 
 TEST_CASE("cli: a demo charge runs out when it did, beside its display", "[cli][golden]") {
   // Of this version. They change only in a commit that says why.
-  const auto j = json_of(Folder(), "runtime --charge '80 %' --at '07-14 21:00'");
+  const auto j = Folder().json("runtime --charge '80 %' --at '07-14 21:00'");
   CHECK_RELATIVE(at(j, "hours_to_empty"), 6.20, 0.02);
   CHECK_RELATIVE(at(j, "hours_displayed_at_start"), 2.24, 0.02);
   CHECK_RELATIVE(at(j, "mean_W"), 274, 0.02);
@@ -56,7 +42,7 @@ TEST_CASE("cli: a display errs as the load, the sun and the losses say", "[cli][
        {"runtime --at 07-14",
         "runtime --at '07-14 15:00' --set panels.power='400 W' --battery '3 kWh'",
         "runtime --weather miami --at '08-01 22:00' --charge '60 %'"}) {
-    const auto j = json_of(f, arguments);
+    const auto j = f.json(arguments);
     INFO(arguments);
     const auto& start = j["start"];
     const double counted_Wh = at(start, "usable_Wh");
@@ -86,7 +72,7 @@ TEST_CASE("cli: trade practice of batteries, common and unpublished, as bands", 
   // much it falls is the night's: little in the heat, to a fifth where the night is mild.
   const auto twice = [&](const std::string& night, const std::string& arguments, bool inside,
                          const char* reason = "") {
-    const auto j = json_of(f, "runtime --battery '2 kWh' " + arguments);
+    const auto j = f.json("runtime --battery '2 kWh' " + arguments);
     const double shown_h = at(j, "hours_displayed_at_start");
     INFO(night << ": " << shown_h << " h shown, " << at(j, "hours_to_empty") << " h in truth");
     CHECK(row("2 kWh, 2.0 kW unit, " + night + ": shown at full draw", 2, 3, shown_h, "h"));
@@ -99,9 +85,9 @@ TEST_CASE("cli: trade practice of batteries, common and unpublished, as bands", 
         "the milder the night, the more the load falls once the cabin is cool: here to a fifth");
   // A 2 kW cooktop through its inverter takes about twice what the unit takes from the battery.
   f.put("cooktop.toml", kCooktop);
-  const auto cooked = json_of(f,
-                              "runtime cooktop.toml --high '100 degF' --unit generic-2600-48v "
-                              "--at 15:00");
+  const auto cooked = f.json(
+      "runtime cooktop.toml --high '100 degF' --unit generic-2600-48v "
+      "--at 15:00");
   const auto& pull_down = cooked["path"][0];
   const auto& cooking = cooked["path"][2];
   CHECK_RELATIVE(cooking["other_W"].get<double>(), 2000, 1e-6);
@@ -121,11 +107,11 @@ TEST_CASE("cli: what is not empty in two days says so", "[cli][unit]") {
   const Run r = f.run("runtime --battery '60 kWh'");
   CHECK(r.status == 0);
   CHECK(r.out.rfind("Not empty after 48 h: ", 0) == 0);
-  const auto j = json_of(f, "runtime --battery '60 kWh'");
+  const auto j = f.json("runtime --battery '60 kWh'");
   CHECK(j["hours_to_empty"].is_null());
   CHECK(j["path"].size() == 48);
   // Where nothing needs cooling only the unit's cabin fan and electronics draw.
-  const auto cold = json_of(f, "runtime --weather sand-point --at 01-10");
+  const auto cold = f.json("runtime --weather sand-point --at 01-10");
   CHECK(cold["hours_to_empty"].is_null());
   CHECK(at(cold, "duty") == 0);
   CHECK_RELATIVE(at(cold, "mean_W"), 38, 1e-6);
@@ -196,7 +182,7 @@ TEST_CASE("cli: what a runtime cannot be asked is met with what it can", "[cli][
 TEST_CASE("cli: a night that the battery loses says when and what was missing", "[cli][property]") {
   const Folder f;
   const std::string night = "hold --high '38 degC' --low '27 degC' ";
-  const auto lost = json_of(f, night + "--battery '1.2 kWh'");
+  const auto lost = f.json(night + "--battery '1.2 kWh'");
   const auto& n = lost["each_night"][0];
   REQUIRE(n["held"] == false);
   CHECK(n["why"] == "battery");
@@ -208,7 +194,7 @@ TEST_CASE("cli: a night that the battery loses says when and what was missing", 
   // With that much more above the cut-off the night is held; with half of it it is not.
   const auto with = [&](double share) {
     const double kWh = 1.2 + share * missing_Wh / 0.9 / 1000;
-    return json_of(f, night + "--battery '" + std::to_string(kWh) + " kWh'")["each_night"][0];
+    return f.json(night + "--battery '" + std::to_string(kWh) + " kWh'")["each_night"][0];
   };
   CHECK(with(1.03)["held"] == true);
   CHECK(at(with(1.03), "missing_Wh") == 0);
@@ -219,9 +205,9 @@ TEST_CASE("cli: a night that the battery loses says when and what was missing", 
 TEST_CASE("cli: cloudy days of a real year show in the battery at dawn", "[cli][property]") {
   // Panels alone charge it: nights follow each other.
   const Folder f;
-  const auto j = json_of(f,
-                         "hold --weather greensboro --from 06-01 --to 08-31 --battery '4 kWh' "
-                         "--set panels.power='500 W' --set battery.place=outside");
+  const auto j = f.json(
+      "hold --weather greensboro --from 06-01 --to 08-31 --battery '4 kWh' "
+      "--set panels.power='500 W' --set battery.place=outside");
   double lowest_1 = 1, highest_1 = 0;
   int lower_after_lower = 0, falls = 0;
   double before_1 = 1;

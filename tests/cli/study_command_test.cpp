@@ -1,16 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <string>
 
-#include <nlohmann/json.hpp>
-
-#include "support/catch.hpp"
-#include "support/program_run.hpp"
-
-using cabinload::test::check_width;
-using cabinload::test::contains;
-using cabinload::test::Folder;
-using cabinload::test::Run;
-using nlohmann::json;
+#include "cli/program_run.hpp"
 
 namespace {
 
@@ -28,8 +19,7 @@ TEST_CASE("cli: hold tells what to promise", "[cli][unit]") {
   CHECK(one.out == again.out);
   check_width(one.out);
   CHECK_THAT(one.out, contains("16 vans drawn") && contains("WARNING: A closed vehicle"));
-  const json with = json::parse(f.run(july + "--samples 16 --json").out),
-             without = json::parse(f.run(july + "--json --samples 0").out);
+  const Json with = f.json(july + "--samples 16"), without = f.json(july + "--samples 0");
   const auto& held = with["spread"]["nights_held"];
   CHECK(held["low"] <= held["median"]);
   CHECK(held["median"] <= held["high"]);
@@ -44,7 +34,7 @@ TEST_CASE("cli: hold tells what to promise", "[cli][unit]") {
                           "light_mass", "bed_air", "thermostat", "capacity", "power",
                           "recirculation", "people", "animals", "battery", "panels"})
     off += std::string(" --set uncertainty.") + key + "=off";
-  const json same = json::parse(f.run(july + "--samples 3 --json" + off).out);
+  const Json same = f.json(july + "--samples 3" + off);
   CHECK(same["spread"]["nights_held"]["low"] == same["nights"]["held"]);
   CHECK(same["spread"]["nights_held"]["high"] == same["nights"]["held"]);
 }
@@ -63,14 +53,14 @@ TEST_CASE("cli: a kept answer with vans is shown again", "[cli][unit]") {
 
 TEST_CASE("cli: pets tells the unsafe end, what-helps and size how sure they are", "[cli][unit]") {
   const Folder f;
-  const std::string days = " --json --from 07-10 --to 07-11 --samples ";
-  const json pets = json::parse(f.run("pets" + days + "8").out);
+  const std::string days = " --from 07-10 --to 07-11 --samples ";
+  const Json pets = f.json("pets" + days + "8");
   CHECK(pets["drawn"]["minutes_to_limit"]["min"] <= pets["minutes_to_limit"]["min"]);
-  const json helps = json::parse(f.run("what-helps" + days + "4").out);
+  const Json helps = f.json("what-helps" + days + "4");
   CHECK(helps["samples"] == 4);
-  for (const json& row : helps["rows"]) CHECK(row["drawn"].is_null() != row["skipped"].is_null());
-  const json size = json::parse(f.run("size" + days + "4").out);
-  for (const json& row : size["sizes"])
+  for (const Json& row : helps["rows"]) CHECK(row["drawn"].is_null() != row["skipped"].is_null());
+  const Json size = f.json("size" + days + "4");
+  for (const Json& row : size["sizes"])
     CHECK(row["share_of_vans"].is_null() != row["why_not"].is_null());
 }
 

@@ -1,16 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // What a supply does not serve is told; answers speak in the system that was asked for.
-#include <nlohmann/json.hpp>
 #include <regex>
 
-#include "support/catch.hpp"
-#include "support/program_run.hpp"
-
-using cabinload::test::check_width;
-using cabinload::test::contains;
-using cabinload::test::file_text;
-using cabinload::test::Folder;
-using cabinload::test::Run;
+#include "cli/program_run.hpp"
 
 namespace {
 
@@ -21,11 +13,8 @@ const std::string kDark =
     "battery = { capacity = \"0.9 kWh\" }\n"
     "[[appliance]]\nname = \"lights\"\npower = \"60 W\"\non = \"18:00-08:00\"\n";
 
-nlohmann::json night_of(const Folder& f, const std::string& arguments) {
-  const Run r = f.run("hold dark.toml --json " + arguments);
-  INFO(r.err);
-  REQUIRE((r.status == 0 || r.status == 1));
-  return nlohmann::json::parse(r.out)["each_night"][0];
+Json night_of(const Folder& f, const std::string& arguments) {
+  return f.json("hold dark.toml " + arguments)["each_night"][0];
 }
 
 }  // namespace
@@ -74,11 +63,11 @@ TEST_CASE("cli: a battery too hot or too cold to give is told by hold, not only 
   const Run hot = f.run("hold hot.toml");
   CHECK_THAT(hot.out, contains("cells were too hot to give what was asked, up to") &&
                           contains("nothing at all") && contains("note: loads: on 1 of 1"));
-  const auto j = nlohmann::json::parse(f.run("hold hot.toml --json").out);
+  const auto j = f.json("hold hot.toml");
   CHECK(j["each_night"][0]["battery_temperature_hours"].get<double>() > 1);
   const Run runtime = f.run("runtime hot.toml --at '07-14 15:00'");
   CHECK_THAT(runtime.out, contains("cells were too hot to give what was asked"));
-  const auto r = nlohmann::json::parse(f.run("runtime hot.toml --at '07-14 15:00' --json").out);
+  const auto r = f.json("runtime hot.toml --at '07-14 15:00'");
   CHECK(r["unserved_Wh"].get<double>() > 1);
 }
 

@@ -1,26 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <cmath>
-#include <nlohmann/json.hpp>
 #include <sstream>
 
-#include "support/catch.hpp"
-#include "support/program_run.hpp"
-
-using cabinload::test::check_width;
-using cabinload::test::contains;
-using cabinload::test::Folder;
-using cabinload::test::Run;
+#include "cli/program_run.hpp"
 
 namespace {
-
-using Json = nlohmann::json;
-
-Json json_of(const Folder& f, const std::string& arguments) {
-  const Run r = f.run(arguments + " --json");
-  INFO(arguments << ": " << r.err);
-  REQUIRE((r.status == 0 || r.status == 1));
-  return Json::parse(r.out);
-}
 
 /// Sum of the rows over the sum of what comes in, in parts of it.
 double remainder_1(const Json& account) {
@@ -58,7 +42,7 @@ const std::string kAsked[] = {std::string("hold --why") + kPeriod,
 TEST_CASE("cli: what comes in goes out in every table of --why", "[cli][property]") {
   const Folder f;
   for (const std::string& arguments : kAsked) {
-    const Json j = json_of(f, arguments);
+    const Json j = f.json(arguments);
     INFO(arguments);
     REQUIRE(j.contains("flows"));
     for (const Json& ledger : j["flows"])
@@ -103,15 +87,15 @@ TEST_CASE("cli: the printed tables of --why add up as printed", "[cli][golden]")
 TEST_CASE("cli: --why explains the answer and does not change it", "[cli][property]") {
   const Folder f;
   const std::string hold = std::string("hold") + kPeriod;
-  Json with = json_of(f, hold + " --why=07-12");
+  Json with = f.json(hold + " --why=07-12");
   const Json flows = with["flows"];
   with.erase("flows");
-  CHECK(with == json_of(f, hold));
+  CHECK(with == f.json(hold));
   CHECK(flows[1]["date"] == "07-12");
   CHECK(flows[1]["from"] == "22:00");
   CHECK_WITHIN(flows[1]["hours"].get<double>(), 9, 1e-9);
   // The unit's part is the answer's own electricity.
-  const Json runtime = json_of(f, "runtime --why --at '07-14 21:00'");
+  const Json runtime = f.json("runtime --why --at '07-14 21:00'");
   const Json& whole = runtime["flows"][1];
   double unit_Wh = 0;
   for (const Json& row : whole["accounts"][1]["rows"])
@@ -122,10 +106,10 @@ TEST_CASE("cli: --why explains the answer and does not change it", "[cli][proper
 TEST_CASE("cli: --why of pets is the failure that the answer tells", "[cli]") {
   const Folder f;
   const std::string pets = "pets --from 07-10 --to 07-11";
-  Json with = json_of(f, pets + " --why");
+  Json with = f.json(pets + " --why");
   const Json flows = with["flows"];
   with.erase("flows");
-  CHECK(with == json_of(f, pets));
+  CHECK(with == f.json(pets));
   // The second stretch begins when the shortest one does and lasts as long, in whole steps.
   const Json& shortest = with["shortest"];
   CHECK(flows[1]["date"].get<std::string>() + " " + flows[1]["from"].get<std::string>() ==
@@ -148,13 +132,13 @@ TEST_CASE("cli: --why of comparisons explains the row and the night that were na
   const Folder f;
   const std::string period = " --from 07-10 --to 07-12";
   const Json matrix =
-      json_of(f, "compare --why='2 07-11' --vehicle medium-van,long-van" + period)["flows"];
-  const Json hold = json_of(f, "hold --why=07-11 --vehicle long-van" + period)["flows"];
+      f.json("compare --why='2 07-11' --vehicle medium-van,long-van" + period)["flows"];
+  const Json hold = f.json("hold --why=07-11 --vehicle long-van" + period)["flows"];
   REQUIRE(matrix.size() == 2);
   CHECK_THAT(matrix[0]["title"].get<std::string>(), contains("long-van"));
   for (std::size_t i = 0; i < 2; ++i) CHECK(matrix[i]["accounts"] == hold[i]["accounts"]);
   // Before and after: the unit's part of the second is that of the improved vehicle.
-  const Json helps = json_of(f, "what-helps --why=07-11 --by energy" + period);
+  const Json helps = f.json("what-helps --why=07-11 --by energy" + period);
   REQUIRE(helps["flows"].size() == 4);
   CHECK_THAT(helps["flows"][2]["title"].get<std::string>(),
              contains(helps["rows"][0]["words"].get<std::string>()));

@@ -2,26 +2,15 @@
 // hold: what each limit had of a lost night, and what would have held the worst one, by hold
 // itself.
 #include <cmath>
-#include <nlohmann/json.hpp>
 
-#include "support/catch.hpp"
-#include "support/program_run.hpp"
-
-using cabinload::test::check_width;
-using cabinload::test::contains;
-using cabinload::test::Folder;
-using cabinload::test::Run;
-using nlohmann::json;
+#include "cli/program_run.hpp"
 
 namespace {
 
-json hold(const std::string& arguments) {
-  const Run r = Folder().run("hold --json " + arguments);
-  INFO(arguments << ": " << r.err);
-  REQUIRE(r.status <= 1);
-  return json::parse(r.out);
+Json hold(const std::string& arguments) {
+  return Folder().json("hold " + arguments);
 }
-json night(const json& j, const std::string& date) {
+Json night(const Json& j, const std::string& date) {
   for (const auto& n : j["each_night"])
     if (n["date"] == date) return n;
   FAIL("no night " << date);
@@ -29,8 +18,8 @@ json night(const json& j, const std::string& date) {
 }
 /// The default unit in another size, in the keys that a plate has.
 std::string sized(double capacity_W) {
-  const json now = json::parse(Folder().run("size --json --from 07-14 --to 07-14").out);
-  const json& s = now["sizes"][0];
+  const Json now = Folder().json("size --from 07-14 --to 07-14");
+  const Json& s = now["sizes"][0];
   const double factor_1 = capacity_W / s["capacity_W"].get<double>();
   std::string text;
   for (const auto& o : s["overrides"]) {
@@ -47,7 +36,7 @@ std::string sized(double capacity_W) {
 }  // namespace
 
 TEST_CASE("cli: shares of a lost night add up to one, held nights have none", "[cli][property]") {
-  const json j = hold("--from 07-05 --to 07-25 --battery '1.6 kWh' --unit generic-1500-24v");
+  const Json j = hold("--from 07-05 --to 07-25 --battery '1.6 kWh' --unit generic-1500-24v");
   int lost = 0, mixed = 0;
   for (const auto& n : j["each_night"]) {
     CHECK(n["limit_shares"].is_null() == n["why"].is_null());
@@ -71,7 +60,7 @@ TEST_CASE("cli: what would have held the worst night holds it, one step less doe
           "[cli][property]") {
   const std::string weeks = "--from 07-05 --to 07-25 --unit generic-1500-24v ";
   const std::string now = "--battery '2 kWh' ";
-  const json j = hold(weeks + now), w = j["would_have_held"];
+  const Json j = hold(weeks + now), w = j["would_have_held"];
   const std::string date = w["date"];
   CHECK(date == j["worst_night"]["date"]);
   INFO(w.dump());
@@ -86,7 +75,7 @@ TEST_CASE("cli: what would have held the worst night holds it, one step less doe
   CHECK(held(now + "--set parking.shade=tree --set parking.shade_hours=07:00-20:00") == w["shade"]);
   // Of a unit that is too small and a battery that never ends.
   const std::string small = "--from 07-05 --to 07-25 --battery '9 kWh' " + sized(800);
-  const json unit = hold(small), v = unit["would_have_held"];
+  const Json unit = hold(small), v = unit["would_have_held"];
   INFO(v.dump());
   REQUIRE(v["capacity_W"].is_number());
   CHECK(v["battery_Wh"].is_null());

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// The program itself, run in a folder of its own.
+// The program itself, run in a folder of its own; what every test of a command needs.
 #pragma once
 #include <sys/wait.h>
 #include <unistd.h>
@@ -7,12 +7,17 @@
 #include <cstdlib>
 #include <filesystem>
 #include <fstream>
+#include <nlohmann/json.hpp>
+#include <optional>
 #include <sstream>
 #include <string>
+#include <vector>
 
 #include "support/catch.hpp"
 
 namespace cabinload::test {
+
+using Json = nlohmann::json;
 
 struct Run {
   int status = -1;
@@ -53,6 +58,14 @@ class Folder {
     r.err = file_text(path_ / ".err");
     return r;
   }
+  /// What `arguments --json` prints; it must end with that status, without one with 0 or 1 (a limit
+  /// missed).
+  [[nodiscard]] Json json(const std::string& arguments, std::optional<int> status = {}) const {
+    const Run r = run(arguments + " --json");
+    INFO(arguments << ": " << r.status << ", " << r.err);
+    REQUIRE((status ? r.status == *status : r.status == 0 || r.status == 1));
+    return Json::parse(r.out);
+  }
   [[nodiscard]] std::size_t files() const {
     std::size_t n = 0;
     for (const auto& e : std::filesystem::directory_iterator(path_))
@@ -72,6 +85,16 @@ inline std::string flowing(const std::string& text) {
   return out;
 }
 
+inline std::vector<std::string> lines_of(const std::string& text) {
+  std::vector<std::string> all;
+  std::istringstream lines(text);
+  for (std::string line; std::getline(lines, line);) all.push_back(line);
+  return all;
+}
+inline std::string first_line(const std::string& text) {
+  return text.substr(0, text.find('\n'));
+}
+
 inline std::size_t columns(const std::string& line) {
   std::size_t n = 0;
   for (const char c : line) n += (static_cast<unsigned char>(c) & 0xC0) != 0x80 ? 1 : 0;
@@ -79,11 +102,21 @@ inline std::size_t columns(const std::string& line) {
 }
 
 inline void check_width(const std::string& text) {
-  std::istringstream lines(text);
-  for (std::string line; std::getline(lines, line);) {
+  for (const std::string& line : lines_of(text)) {
     INFO(line);
     CHECK(columns(line) <= 80);
   }
 }
 
 }  // namespace cabinload::test
+
+// What every test of a command speaks with.
+using cabinload::test::check_width;
+using cabinload::test::contains;
+using cabinload::test::file_text;
+using cabinload::test::first_line;
+using cabinload::test::flowing;
+using cabinload::test::Folder;
+using cabinload::test::Json;
+using cabinload::test::lines_of;
+using cabinload::test::Run;
