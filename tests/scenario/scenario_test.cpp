@@ -7,44 +7,16 @@
 #include <fstream>
 
 #include "support/catch.hpp"
+#include "support/scenario_text.hpp"
 
 namespace core = cabinload::core;
 namespace fs = std::filesystem;
 namespace scenario = cabinload::scenario;
 using cabinload::test::contains;
+using cabinload::test::read_text;
+using cabinload::test::refusal;
 
 namespace {
-
-/// A scenario file in a fresh folder of its own.
-class File {
- public:
-  explicit File(const std::string& text)
-      : folder_(fs::temp_directory_path() / "cabinload-scenario-test") {
-    fs::create_directories(folder_);
-    path_ = (folder_ / "case.toml").string();
-    std::ofstream(path_, std::ios::binary) << text;
-  }
-  ~File() { fs::remove_all(folder_); }
-  [[nodiscard]] const std::string& path() const { return path_; }
-
- private:
-  fs::path folder_;
-  std::string path_;
-};
-
-scenario::Scenario read(const std::string& text,
-                        const std::vector<scenario::Override>& overrides = {}) {
-  return scenario::read(File(text).path(), overrides);
-}
-
-std::string message(const std::string& text) {
-  try {
-    (void)read(text);
-  } catch (const core::Error& e) {
-    return e.what();
-  }
-  return "no error";
-}
 
 bool warned(const scenario::Scenario& s, const char* part) {
   for (const auto& w : s.warnings)
@@ -56,7 +28,7 @@ bool warned(const scenario::Scenario& s, const char* part) {
 
 TEST_CASE("scenario: a kind that no line names is told", "[scenario][unit]") {
   const auto pet = [](const std::string& species) {
-    return read("[[pet]]\nspecies = \"" + species + "\"\nmass = \"1 kg\"\n");
+    return read_text("[[pet]]\nspecies = \"" + species + "\"\nmass = \"1 kg\"\n");
   };
   CHECK(warned(pet("goldfish"), "ask a veterinarian"));
   CHECK_FALSE(warned(pet("cat"), "veterinarian"));
@@ -109,9 +81,9 @@ TEST_CASE("scenario: what is written out reads back the same", "[scenario][prope
   const std::string sources = "panels = { power = \"400 W\" }\nshore = { charger = \"1 kW\" }\n";
   for (const std::string& text : {std::string(), sources, own, file("envelope/older/630.toml"),
                                   file("envelope/y2020/660.toml"), file("rooms/11.toml")}) {
-    const auto first = read(text);
+    const auto first = read_text(text);
     const std::string toml = scenario::effective_toml(first);
-    const auto second = read(toml);
+    const auto second = read_text(toml);
     REQUIRE(first.entries.size() == second.entries.size());
     for (std::size_t i = 0; i < first.entries.size(); ++i) {
       CHECK(first.entries[i].key == second.entries[i].key);
@@ -126,22 +98,22 @@ TEST_CASE("scenario: what is written out reads back the same", "[scenario][prope
 TEST_CASE("scenario: a table that stands alone is there", "[scenario][unit]") {
   for (const char* text : {"[[pet]]\n", "[pet]\n", "pet = {}\n", "[[pet]]\nspecies = \"dog\"\n"}) {
     INFO(text);
-    const auto s = read(text);
+    const auto s = read_text(text);
     REQUIRE(s.pets.size() == 1);
     CHECK(s.pets[0].mass_kg == 20);
     CHECK(s.people.size() == 1);  // the others keep their defaults
   }
-  CHECK(read("[[pet]]\n[[pet]]\n").pets.size() == 2);
-  CHECK(read("[shore]\n").supply.shore);
-  CHECK_FALSE(read("[battery]\n").supply.panels);
-  CHECK_THAT(message("[panels]\n"), contains("panels.power") && contains("a power or an area"));
-  CHECK_THAT(message("[shores]\n"),
+  CHECK(read_text("[[pet]]\n[[pet]]\n").pets.size() == 2);
+  CHECK(read_text("[shore]\n").supply.shore);
+  CHECK_FALSE(read_text("[battery]\n").supply.panels);
+  CHECK_THAT(refusal("[panels]\n"), contains("panels.power") && contains("a power or an area"));
+  CHECK_THAT(refusal("[shores]\n"),
              contains(":1:1: error: shores") && contains("not known") && contains("'shore'"));
   // A single [measured] is the first of [[measured]].
   const std::string point =
       "capacity = \"1800 W\"\npower = \"600 W\"\ncondenser = \"35 degC\"\nwet_bulb = \"19.4 "
       "degC\"\n";
-  CHECK(read("[measured]\n" + point).unit.points.size() == 1);
+  CHECK(read_text("[measured]\n" + point).unit.points.size() == 1);
 }
 
 TEST_CASE("scenario: the commented start reads back and keeps what was asked",
@@ -151,7 +123,7 @@ TEST_CASE("scenario: the commented start reads back and keeps what was asked",
                                                      {"panels.power", "400 W", "--panels"}});
   CHECK_THAT(text, contains("\nbody = \"trailer\""));
   CHECK_THAT(text, contains("#limit = \"25 degC\""));
-  const auto s = read(text);
+  const auto s = read_text(text);
   CHECK(s.vehicle.body == "trailer");
   CHECK_WITHIN(s.supply.bank.nominal_energy_J, 1.8e7, 1e-3);
   std::string all = text;  // with every comment mark in front of a key taken away it still reads
@@ -159,13 +131,13 @@ TEST_CASE("scenario: the commented start reads back and keeps what was asked",
     if (all[at + 2] != ' ') all.erase(at + 1, 1);
     ++at;
   }
-  CHECK_NOTHROW(read(all));
+  CHECK_NOTHROW(read_text(all));
 }
 
 TEST_CASE("scenario: overrides win over the file and name their flag", "[scenario][unit]") {
   const auto s =
-      read("[unit]\nset_point = \"22 degC\"\n[[person]]\ncount = 1\n",
-           {{"unit.set_point", "75 degF", "--set-point"}, {"person.count", "3", "--people"}});
+      read_text("[unit]\nset_point = \"22 degC\"\n[[person]]\ncount = 1\n",
+                {{"unit.set_point", "75 degF", "--set-point"}, {"person.count", "3", "--people"}});
   CHECK_WITHIN(s.unit_settings.T_set_K, 297.0389, 1e-3);
   CHECK(s.people[0].count == 3);
   try {
@@ -183,7 +155,7 @@ TEST_CASE("scenario: all problems come together, with line, column, key, value a
   const std::string text =
       "[vehicle]\nbdy = \"medium-van\"\nleakage_area = \"30 kWh\"\n[night]\nlimit = \"warm\"\n";
   try {
-    (void)read(text);
+    (void)read_text(text);
     FAIL("accepted");
   } catch (const core::InputError& e) {
     REQUIRE(e.problems().size() == 3);
@@ -253,7 +225,7 @@ TEST_CASE("scenario: bad input is refused by name", "[scenario][unit]") {
   };
   for (const auto& c : cases) {
     INFO(c.toml);
-    CHECK_THAT(message(c.toml), contains(c.part));
+    CHECK_THAT(refusal(c.toml), contains(c.part));
   }
 }
 
@@ -264,15 +236,16 @@ TEST_CASE("scenario: files that are not there or are folders", "[scenario][unit]
 }
 
 TEST_CASE("scenario: odd but possible input is warned of", "[scenario][unit]") {
-  CHECK(warned(read("[unit]\nset_point = \"27 degC\"\n"), "above the limit"));
-  CHECK(warned(read("[unit]\non = \"21:00-02:00\"\n"), "off at 02:00 within the sleep window"));
-  CHECK(warned(read("[unit]\nset_point = \"15 degC\"\n"), "colder than people sleep"));
-  CHECK(warned(read("[[person]]\nasleep_met = 3\n"), "working, not asleep"));
-  CHECK(warned(read("[[person]]\ncount = 0\n"), "nobody is in the cabin"));
-  CHECK(warned(read("[battery]\ncapacity = \"0.2 kWh\"\n"), "smaller than 0.3 kWh"));
-  CHECK(warned(read("[unit]\npower = \"250 W\"\n"), "COP of 8.0"));
-  CHECK(warned(read("[vehicle]\nleakage_area = \"900 cm2\"\n"), "times an hour"));
-  CHECK(warned(read("[air]\nfresh_air = \"0 m3/h\"\n"), "use up the air"));
+  CHECK(warned(read_text("[unit]\nset_point = \"27 degC\"\n"), "above the limit"));
+  CHECK(
+      warned(read_text("[unit]\non = \"21:00-02:00\"\n"), "off at 02:00 within the sleep window"));
+  CHECK(warned(read_text("[unit]\nset_point = \"15 degC\"\n"), "colder than people sleep"));
+  CHECK(warned(read_text("[[person]]\nasleep_met = 3\n"), "working, not asleep"));
+  CHECK(warned(read_text("[[person]]\ncount = 0\n"), "nobody is in the cabin"));
+  CHECK(warned(read_text("[battery]\ncapacity = \"0.2 kWh\"\n"), "smaller than 0.3 kWh"));
+  CHECK(warned(read_text("[unit]\npower = \"250 W\"\n"), "COP of 8.0"));
+  CHECK(warned(read_text("[vehicle]\nleakage_area = \"900 cm2\"\n"), "times an hour"));
+  CHECK(warned(read_text("[air]\nfresh_air = \"0 m3/h\"\n"), "use up the air"));
 }
 
 TEST_CASE("scenario: every prefix of a file is read or refused, never a crash",
@@ -281,7 +254,7 @@ TEST_CASE("scenario: every prefix of a file is read or refused, never a crash",
   const std::string text((std::istreambuf_iterator<char>(in)), {});
   for (std::size_t n = 0; n < text.size(); n += 3) {
     try {
-      (void)read(text.substr(0, n));
+      (void)read_text(text.substr(0, n));
     } catch (const core::Error& e) {
       CHECK_FALSE(std::string(e.what()).empty());
     }
@@ -289,11 +262,11 @@ TEST_CASE("scenario: every prefix of a file is read or refused, never a crash",
 }
 
 TEST_CASE("scenario: extreme and typed days", "[scenario][unit]") {
-  const auto extreme = read("[weather]\nfile = \"extreme-hot-dry\"\n");
+  const auto extreme = read_text("[weather]\nfile = \"extreme-hot-dry\"\n");
   REQUIRE(extreme.weather.day);
   CHECK_WITHIN(core::to_celsius(extreme.weather.day->T_high_K), 49, 1e-9);
   const auto typed =
-      read("[weather]\nhigh = \"100 degF\"\nlatitude = \"33 degree\"\ndate = \"07-04\"\n");
+      read_text("[weather]\nhigh = \"100 degF\"\nlatitude = \"33 degree\"\ndate = \"07-04\"\n");
   REQUIRE(typed.weather.day);
   CHECK_WITHIN(typed.weather.day->T_high_K - typed.weather.day->T_low_K, 12, 1e-9);
   CHECK(typed.weather.day->date == core::Date{7, 4});

@@ -1,15 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <cabinload/core/error.hpp>
 #include <cabinload/network/cabin.hpp>
 #include <cabinload/scenario/scenario.hpp>
 #include <cmath>
 #include <cstring>
 
 #include "support/catch.hpp"
+#include "support/error_of.hpp"
 
-namespace core = cabinload::core;
 namespace scenario = cabinload::scenario;
 using cabinload::test::contains;
+using cabinload::test::error_of;
 using Overrides = std::vector<scenario::Override>;
 
 namespace {
@@ -30,12 +30,7 @@ scenario::Scenario at(const char* key, double u, Overrides given = {}) {
 }
 
 std::string message(const char* key, const char* value) {
-  try {
-    (void)scenario::read("", {{key, value}});
-  } catch (const core::Error& e) {
-    return e.what();
-  }
-  return "no error";
+  return error_of([&] { (void)scenario::read("", {{key, value}}); });
 }
 
 }  // namespace

@@ -14,6 +14,7 @@ using core::to_kelvin;
 using test::contains;
 using test::read_text;
 using test::refusal;
+using test::warnings_of;
 
 namespace {
 
@@ -21,13 +22,6 @@ std::string measured(const char* capacity, const char* power, const char* conden
                      const char* more = "") {
   return std::string("[[measured]]\ncapacity = \"") + capacity + "\"\npower = \"" + power +
          "\"\ncondenser = \"" + condenser + "\"\n" + more + "\n";
-}
-
-/// Texts of a scenario's warnings, one a line.
-std::string warnings(const std::string& text) {
-  std::string all;
-  for (const std::string& w : read_text(text).warnings) all += w + "\n";
-  return all;
 }
 
 }  // namespace
@@ -130,13 +124,14 @@ TEST_CASE("scenario: measured points that cannot be are refused", "[scenario][ba
 
 TEST_CASE("scenario: odd units are told, not refused", "[scenario][bad-input]") {
   const std::string good = measured("1900 W", "700 W", "35 degC");
-  CHECK_THAT(warnings(good), !contains("condition") && !contains("misses"));
-  CHECK_THAT(warnings(good + measured("1910 W", "705 W", "35.2 degC")),
+  CHECK_THAT(warnings_of(good), !contains("condition") && !contains("misses"));
+  CHECK_THAT(warnings_of(good + measured("1910 W", "705 W", "35.2 degC")),
              contains("all measured points share one condition"));
-  CHECK_THAT(warnings(good + measured("1500 W", "800 W", "48 degC") +
-                      measured("2300 W", "700 W", "35 degC")),
+  CHECK_THAT(warnings_of(good + measured("1500 W", "800 W", "48 degC") +
+                         measured("2300 W", "700 W", "35 degC")),
              contains("the fit misses a measured point by"));
-  CHECK_THAT(warnings("[unit]\nminimum_speed = 0.1\n"), contains("lies below 0.25"));
-  CHECK_THAT(warnings("[unit]\ncapacity = \"3 kW\"\npower = \"550 W\"\nair_flow = \"600 m3/h\"\n"),
-             contains("better than small units reach"));
+  CHECK_THAT(warnings_of("[unit]\nminimum_speed = 0.1\n"), contains("lies below 0.25"));
+  CHECK_THAT(
+      warnings_of("[unit]\ncapacity = \"3 kW\"\npower = \"550 W\"\nair_flow = \"600 m3/h\"\n"),
+      contains("better than small units reach"));
 }

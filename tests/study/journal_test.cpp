@@ -1,28 +1,24 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <cabinload/core/error.hpp>
 #include <cabinload/study/journal.hpp>
 #include <cmath>
 #include <filesystem>
 #include <fstream>
 
 #include "support/catch.hpp"
+#include "support/error_of.hpp"
+#include "support/temporary_path.hpp"
 
-namespace core = cabinload::core;
 namespace fs = std::filesystem;
 namespace study = cabinload::study;
 using cabinload::test::contains;
+using cabinload::test::error_of;
+using cabinload::test::TemporaryPath;
 
 namespace {
 
 constexpr std::uint64_t kBlock = 32;
 constexpr std::uint64_t kCases = 75;  // blocks of 32, 32 and 11
 const study::Journal::Identity kIdentity = {"program = 1", "battery.capacity = 2.4 kWh"};
-
-struct Place {
-  fs::path path = fs::temp_directory_path() / "cabinload-journal-test";
-  Place() { fs::remove(path); }
-  ~Place() { fs::remove(path); }
-};
 
 std::vector<study::CaseAnswer> answers(std::uint64_t first, std::size_t count) {
   std::vector<study::CaseAnswer> list(count);
@@ -46,21 +42,11 @@ void check_block(const study::Journal& j, std::uint64_t block) {
   }
 }
 
-template <class Do>
-std::string message(Do what) {
-  try {
-    what();
-  } catch (const core::Error& e) {
-    return e.what();
-  }
-  return "no error";
-}
-
 }  // namespace
 
 TEST_CASE("study: a journal gives back what it keeps, whatever the order", "[study][unit]") {
-  const Place place;
-  auto j = study::Journal::start(place.path.string(), kIdentity, kCases);
+  const TemporaryPath place;
+  auto j = study::Journal::start(place.string(), kIdentity, kCases);
   REQUIRE(j.blocks() == 3);
   CHECK(j.cases_of(2) == 11);
   for (const std::uint64_t block : {1, 2, 0})
@@ -72,8 +58,8 @@ TEST_CASE("study: a journal gives back what it keeps, whatever the order", "[stu
 }
 
 TEST_CASE("study: a journal cut anywhere keeps its whole blocks", "[study][property]") {
-  const Place place;
-  const std::string path = place.path.string();
+  const TemporaryPath place;
+  const std::string path = place.string();
   std::uintmax_t head = 0, one = 0, size = 0;
   {
     auto j = study::Journal::start(path, kIdentity, kCases);
@@ -102,25 +88,25 @@ TEST_CASE("study: a journal cut anywhere keeps its whole blocks", "[study][prope
 }
 
 TEST_CASE("study: a journal of another study is refused, with what differs", "[study][unit]") {
-  const Place place;
-  const std::string path = place.path.string();
-  CHECK_THAT(message([&] { (void)study::Journal::resume(path, kIdentity, kCases); }),
+  const TemporaryPath place;
+  const std::string path = place.string();
+  CHECK_THAT(error_of([&] { (void)study::Journal::resume(path, kIdentity, kCases); }),
              contains("no unfinished study"));
   { auto j = study::Journal::start(path, kIdentity, kCases); }
   CHECK_THAT(
-      message([&] {
+      error_of([&] {
         (void)study::Journal::resume(path, {"program = 1", "battery.capacity = 3 kWh"}, kCases);
       }),
       contains("now battery.capacity = 3 kWh") && contains("then battery.capacity = 2.4 kWh"));
-  CHECK_THAT(message([&] { (void)study::Journal::start(path, kIdentity, kCases); }),
+  CHECK_THAT(error_of([&] { (void)study::Journal::start(path, kIdentity, kCases); }),
              contains("--resume"));
   fs::resize_file(path, fs::file_size(path) - 70);  // cut in its head, and not of this study
-  CHECK_THAT(message([&] { (void)study::Journal::resume(path, {"program = 2"}, kCases); }),
+  CHECK_THAT(error_of([&] { (void)study::Journal::resume(path, {"program = 2"}, kCases); }),
              contains("head is broken"));
   const auto open = study::Journal::resume(path, kIdentity, kCases);
-  CHECK_THAT(message([&] { (void)study::Journal::resume(path, kIdentity, kCases); }),
+  CHECK_THAT(error_of([&] { (void)study::Journal::resume(path, kIdentity, kCases); }),
              contains("another run"));
   std::ofstream(path, std::ios::binary | std::ios::trunc) << "something else";
-  CHECK_THAT(message([&] { (void)study::Journal::resume(place.path.string(), kIdentity, kCases); }),
+  CHECK_THAT(error_of([&] { (void)study::Journal::resume(place.string(), kIdentity, kCases); }),
              contains("another run") || contains("head is broken"));
 }

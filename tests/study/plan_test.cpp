@@ -1,5 +1,4 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <cabinload/core/error.hpp>
 #include <cabinload/study/plan.hpp>
 #include <cabinload/study/spread.hpp>
 #include <cmath>
@@ -7,37 +6,27 @@
 #include <fstream>
 #include <set>
 
+#include "study/plan_text.hpp"
 #include "support/catch.hpp"
 
 namespace core = cabinload::core;
 namespace fs = std::filesystem;
 namespace scenario = cabinload::scenario;
 namespace study = cabinload::study;
-using cabinload::test::contains;
+namespace test = cabinload::test;
+using test::contains;
 
 namespace {
 
-const std::string kPath = (fs::temp_directory_path() / "cabinload-plan-test.toml").string();
-
-study::Plan plan(const std::string& toml) {
-  std::ofstream(kPath, std::ios::binary) << toml;
-  return study::plan_of(scenario::read(kPath, {}), {});
-}
-
 std::string message(const std::string& toml) {
-  try {
-    (void)plan(toml);
-  } catch (const core::Error& e) {
-    return e.what();
-  }
-  return "no error";
+  return test::error_of([&] { (void)test::plan_of_text(toml); });
 }
 
 }  // namespace
 
 TEST_CASE("study: every combination of lists and ranges, the last changes fastest",
           "[study][unit]") {
-  const auto p = plan(
+  const auto p = test::plan_of_text(
       "[[vary]]\nkey = \"vehicle.insulation\"\nvalues = [\"thin\", \"good\"]\n"
       "[[vary]]\nkey = \"battery.capacity\"\nrange = \"1 kWh to 5 kWh\"\nsteps = 3\n");
   REQUIRE(p.cases == 6);
@@ -51,20 +40,27 @@ TEST_CASE("study: every combination of lists and ranges, the last changes fastes
 }
 
 TEST_CASE("study: values from a text file, one a line", "[study][unit]") {
-  const fs::path list = fs::temp_directory_path() / "cabinload-plan-units.txt";
-  std::ofstream(list) << "# units at hand\ngeneric-1500-24v\n\n  generic-2000-24v  \n";
-  const auto p = plan("[[vary]]\nkey = \"unit.model\"\nfiles = \"cabinload-plan-units.txt\"\n");
+  const test::TemporaryPath folder;
+  fs::create_directories(folder.path());
+  const auto put = [&](const char* name, const char* text) {
+    std::ofstream(folder.path() / name, std::ios::binary) << text;
+  };
+  const auto plan_there = [&] {
+    return study::plan_of(scenario::read((folder.path() / "study.toml").string(), {}), {});
+  };
+  put("study.toml", "[[vary]]\nkey = \"unit.model\"\nfiles = \"units.txt\"\n");
+  put("units.txt", "# units at hand\ngeneric-1500-24v\n\n  generic-2000-24v  \n");
+  const auto p = plan_there();
   REQUIRE(p.cases == 2);
   CHECK(p.inputs[0].levels == std::vector<std::string>{"generic-1500-24v", "generic-2000-24v"});
-  std::ofstream(list) << "# none\n";
-  CHECK_THAT(message("[[vary]]\nkey = \"unit.model\"\nfiles = \"cabinload-plan-units.txt\"\n"),
+  put("units.txt", "# none\n");
+  CHECK_THAT(test::error_of([&] { (void)plan_there(); }),
              contains("vary[0].files") && contains("holds no value"));
-  fs::remove(list);
 }
 
 TEST_CASE("study: unknowns by name, or all of them", "[study][unit]") {
-  const auto one =
-      plan("[study]\nway = \"latin\"\ncases = 8\n[[vary]]\nkey = \"uncertainty.leakage\"\n");
+  const auto one = test::plan_of_text(
+      "[study]\nway = \"latin\"\ncases = 8\n[[vary]]\nkey = \"uncertainty.leakage\"\n");
   const auto plain = scenario::read("", {});
   for (std::uint64_t i = 0; i < one.cases; ++i) {
     const double f = one.values(i)[0];
@@ -73,7 +69,7 @@ TEST_CASE("study: unknowns by name, or all of them", "[study][unit]") {
     CHECK_RELATIVE(s.vehicle.leakage_area_m2, f * plain.vehicle.leakage_area_m2, 1e-12);
     CHECK(s.unit.capacity_W == plain.unit.capacity_W);
   }
-  const auto all = plan(
+  const auto all = test::plan_of_text(
       "[study]\nway = \"sobol\"\ncases = 4\neffects = true\n[[vary]]\nkey = \"uncertainty\"\n");
   CHECK(all.inputs.size() == scenario::unknowns().size());
   CHECK(all.cases == 4 * (scenario::unknowns().size() + 2));
@@ -82,7 +78,7 @@ TEST_CASE("study: unknowns by name, or all of them", "[study][unit]") {
 }
 
 TEST_CASE("study: spreads of a range", "[study][unit]") {
-  const auto p = plan(
+  const auto p = test::plan_of_text(
       "[study]\nway = \"latin\"\ncases = 101\n"
       "[[vary]]\nkey = \"unit.set_point\"\nrange = \"20 degC to 26 degC\"\nspread = \"triangle\"\n"
       "likeliest = \"24 degC\"\n"
@@ -129,14 +125,14 @@ TEST_CASE("study: what is wrong with a plan is said", "[study][unit]") {
   CHECK_THAT(message("[study]\neffects = true\n" + good), contains("sobol"));
   CHECK_THAT(message("[[vary]]\nkey = \"weather.file\"\nfiles = \"no-such-folder\"\n"),
              contains("no-such-folder"));
-  CHECK(
-      plan("[[vary]]\nkey = \"battery.capacity\"\nrange = \"1 kWh to 5 kWh\"\nsteps = 1000000\n"
-           "[[vary]]\nkey = \"unit.set_point\"\nrange = \"20 degC to 26 degC\"\nsteps = 1000000\n")
-          .cases == 1000000000000);
+  CHECK(test::plan_of_text(
+            "[[vary]]\nkey = \"battery.capacity\"\nrange = \"1 kWh to 5 kWh\"\nsteps = 1000000\n"
+            "[[vary]]\nkey = \"unit.set_point\"\nrange = \"20 degC to 26 degC\"\nsteps = 1000000\n")
+            .cases == 1000000000000);
 }
 
 TEST_CASE("study: temperatures and differences of them are told apart", "[study][unit]") {
-  const auto p = plan(
+  const auto p = test::plan_of_text(
       "[[vary]]\nkey = \"unit.set_point\"\nrange = \"68 degF to 75 degF\"\n"
       "[[vary]]\nkey = \"fan.start_difference\"\nrange = \"1 K to 4 K\"\n"
       "[[vary]]\nkey = \"uncertainty.thermostat\"\n"
@@ -150,7 +146,8 @@ TEST_CASE("study: temperatures and differences of them are told apart", "[study]
 TEST_CASE("study: what a value makes odd is told once", "[study][unit]") {
   const auto odd = scenario::read("", {{"unit.set_point", "30 degC"}}).warnings;
   REQUIRE_FALSE(odd.empty());
-  const auto p = plan("[[vary]]\nkey = \"unit.set_point\"\nvalues = [\"22 degC\", \"30 degC\"]\n");
+  const auto p = test::plan_of_text(
+      "[[vary]]\nkey = \"unit.set_point\"\nvalues = [\"22 degC\", \"30 degC\"]\n");
   REQUIRE(p.warnings.size() == odd.size());
   CHECK(p.warnings[0] == "unit.set_point = 30 degC: " + odd[0]);
 }

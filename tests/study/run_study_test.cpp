@@ -3,38 +3,30 @@
 #include <cabinload/core/error.hpp>
 #include <cabinload/study/run_study.hpp>
 #include <deque>
-#include <filesystem>
-#include <fstream>
 
+#include "study/plan_text.hpp"
 #include "support/catch.hpp"
+#include "support/temporary_path.hpp"
 
 namespace core = cabinload::core;
-namespace fs = std::filesystem;
 namespace scenario = cabinload::scenario;
 namespace study = cabinload::study;
+using cabinload::test::TemporaryPath;
 
 namespace {
 
 constexpr std::uint64_t kCases = 330;  // 10 blocks of 32 and one of 10
 
 study::Plan plan() {
-  const std::string path = (fs::temp_directory_path() / "cabinload-run-study.toml").string();
-  std::ofstream(path, std::ios::binary)
-      << "[study]\nway = \"latin\"\ncases = " << kCases
-      << "\n[[vary]]\nkey = \"battery.capacity\"\nrange = \"1 kWh to 5 kWh\"\n";
-  return study::plan_of(scenario::read(path, {}), {});
+  return cabinload::test::plan_of_text(
+      "[study]\nway = \"latin\"\ncases = " + std::to_string(kCases) +
+      "\n[[vary]]\nkey = \"battery.capacity\"\nrange = \"1 kWh to 5 kWh\"\n");
 }
 
 /// Cases that fail at once, each with words of its own: what is tested is who runs them.
 std::shared_ptr<const cabinload::weather::Series> no_weather(const scenario::Scenario& s) {
   throw core::Error(std::to_string(s.supply.bank.nominal_energy_J));
 }
-
-struct Place {
-  std::string path = (fs::temp_directory_path() / "cabinload-run-study-journal").string();
-  Place() { fs::remove(path); }
-  ~Place() { fs::remove(path); }
-};
 
 std::vector<std::string> reasons(const study::Journal& j) {
   std::vector<std::string> list;
@@ -91,15 +83,15 @@ TEST_CASE("study: shared with other ranks every block is run once, the last ones
           "[study][unit]") {
   const study::Plan p = plan();
   study::CaseRunner runner(p, no_weather, 1);
-  const Place place;
-  auto alone = study::Journal::start(place.path, {"a"}, p.cases);
+  const TemporaryPath place;
+  auto alone = study::Journal::start(place.string(), {"a"}, p.cases);
   study::run_study(runner, alone, {});
   const std::vector<std::string> expected = reasons(alone);
   REQUIRE(expected.size() == kCases);
   CHECK(expected[0] != expected[1]);
   alone.remove();
   for (const int count : {1, 2, 3}) {
-    auto shared = study::Journal::start(place.path, {"a"}, p.cases);
+    auto shared = study::Journal::start(place.string(), {"a"}, p.cases);
     Others others(runner, count);
     std::uint64_t done = 0;
     study::run_study(runner, shared,
@@ -120,22 +112,22 @@ TEST_CASE("study: an end that was asked for keeps what is done, the rest is run 
           "[study][unit]") {
   const study::Plan p = plan();
   study::CaseRunner runner(p, no_weather, 1);
-  const Place place;
+  const TemporaryPath place;
   std::vector<std::string> expected;
   {
-    auto whole = study::Journal::start(place.path, {"a"}, p.cases);
+    auto whole = study::Journal::start(place.string(), {"a"}, p.cases);
     study::run_study(runner, whole, {});
     expected = reasons(whole);
     whole.remove();
   }
   double seen = 0;
   {
-    auto j = study::Journal::start(place.path, {"a"}, p.cases);
+    auto j = study::Journal::start(place.string(), {"a"}, p.cases);
     const study::Watch watch{[&] { return seen >= 100; }, [&](double cases) { seen = cases; }};
     CHECK_THROWS_AS(study::run_study(runner, j, watch), study::Interrupted);
     CHECK((j.cases_done() >= 64 && j.cases_done() < kCases));
   }
-  auto j = study::Journal::resume(place.path, {"a"}, p.cases);
+  auto j = study::Journal::resume(place.string(), {"a"}, p.cases);
   const std::uint64_t before = j.cases_done();
   study::run_study(runner, j, {{}, [&](double cases) { seen = cases; }});
   CHECK(seen == static_cast<double>(p.cases - before));  // of those that were lacking

@@ -2,34 +2,43 @@
 // A scenario given as text, read through a file as a user's would be.
 #pragma once
 #include <cabinload/scenario/scenario.hpp>
-#include <filesystem>
 #include <fstream>
 #include <string>
 #include <vector>
 
+#include "support/error_of.hpp"
+#include "support/temporary_path.hpp"
+
 namespace cabinload::test {
+
+/// `case.toml` in a folder of its own.
+class ScenarioFile {
+ public:
+  explicit ScenarioFile(const std::string& text) {
+    std::filesystem::create_directories(folder_.path());
+    std::ofstream(path(), std::ios::binary) << text;
+  }
+  [[nodiscard]] std::string path() const { return (folder_.path() / "case.toml").string(); }
+
+ private:
+  TemporaryPath folder_;
+};
 
 inline scenario::Scenario read_text(const std::string& text,
                                     const std::vector<scenario::Override>& overrides = {}) {
-  const auto folder = std::filesystem::temp_directory_path() / "cabinload-scenario-text";
-  std::filesystem::create_directories(folder);
-  const std::string path = (folder / "case.toml").string();
-  std::ofstream(path, std::ios::binary) << text;
-  struct Remove {
-    std::filesystem::path folder;
-    ~Remove() { std::filesystem::remove_all(folder); }
-  } remove{folder};
-  return scenario::read(path, overrides);
+  return scenario::read(ScenarioFile(text).path(), overrides);
 }
 
 /// What the reader says of a text; "no error" when it takes it.
 inline std::string refusal(const std::string& text) {
-  try {
-    (void)read_text(text);
-  } catch (const core::Error& e) {
-    return e.what();
-  }
-  return "no error";
+  return error_of([&] { (void)read_text(text); });
+}
+
+/// Its warnings, a line each.
+inline std::string warnings_of(const std::string& text) {
+  std::string all;
+  for (const std::string& w : read_text(text).warnings) all += w + "\n";
+  return all;
 }
 
 }  // namespace cabinload::test
