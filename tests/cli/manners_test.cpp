@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // What a command-line program owes its surroundings: own defaults that are never silent, a manual
 // and completions that know every option, colour only where it is wanted.
+#include <cctype>
+#include <map>
 #include <sstream>
 #include <vector>
 
@@ -44,41 +46,59 @@ std::vector<Options> all_options(const Folder& f) {
   return all;
 }
 
+/// As the manual page writes it: a hyphen there is a minus.
+std::string for_man(std::string text) {
+  for (std::size_t i = 0; i < text.size(); ++i)
+    if (text[i] == '-') text.insert(i++, "\\");
+  return text;
+}
+
+/// What is generated of a command alone, from where it begins to where it ends; all of it of none.
+std::string part_of(const std::string& all, const std::string& kind, const std::string& command) {
+  if (command.empty()) return all;
+  const std::map<std::string, std::pair<std::string, std::string>> marks = {
+      {"man", {"\n.SS " + for_man(command) + "\n", "\n.S"}},
+      {"bash", {"\n    " + command + ") options=", "\n      esac"}},
+      {"zsh", {"\n      " + command + ") _arguments", " ;;"}},
+      {"fish", {" -a " + command + " -d", "__fish_use_subcommand"}}};
+  const auto& [begin, end] = marks.at(kind);
+  const std::size_t from = all.find(begin);
+  REQUIRE(from != std::string::npos);
+  return all.substr(from, all.find(end, from + begin.size()) - from);
+}
+
+/// Whether a word stands there by itself, not as the beginning of a longer one.
+bool has_word(const std::string& text, const std::string& word) {
+  for (std::size_t at = text.find(word); at != std::string::npos; at = text.find(word, at + 1)) {
+    const std::size_t next = at + word.size();
+    if (next == text.size() || (std::isalnum(static_cast<unsigned char>(text[next])) == 0 &&
+                                text[next] != '-' && text[next] != '\\'))
+      return true;
+  }
+  return false;
+}
+
 }  // namespace
 
 TEST_CASE("manners: manual and completions know every command and option", "[cli][manners]") {
   const Folder f;
   const auto all = all_options(f);
   CHECK(all.size() >= 15);
-  for (const char* kind : {"man", "bash", "zsh", "fish"}) {
-    const Run r = f.run(std::string("--generate ") + kind);
+  for (const std::string kind : {"man", "bash", "zsh", "fish"}) {
+    const Run r = f.run("--generate " + kind);
     CHECK(r.status == 0);
     CHECK(r.err.empty());
     for (const Options& o : all) {
       CHECK(o.names.size() >= 1);
       INFO(kind << " " << o.command);
-      std::string part = r.out;
-      if (!o.command.empty()) {  // from where it begins to where the next one does
-        std::string head = kind == std::string("man")    ? "\n.SS " + o.command + "\n"
-                           : kind == std::string("bash") ? "\n    " + o.command + ") options="
-                           : kind == std::string("zsh")  ? "\n      " + o.command + ") _arguments"
-                                                         : "-a " + o.command + " -d";
-        if (kind == std::string("man"))
-          for (std::size_t i = head.find('-'); i != head.npos; i = head.find('-', i + 2))
-            head.insert(i, "\\");
-        const std::size_t at = part.find(head);
-        REQUIRE(at != std::string::npos);
-        part = part.substr(at);
-      }
+      const std::string part = part_of(r.out, kind, o.command);
       for (const std::string& name : o.names) {
         INFO(name);
-        std::string shown = name;
-        if (kind == std::string("man"))
-          for (std::size_t i = 0; i < shown.size(); ++i)
-            if (shown[i] == '-') shown.insert(i++, "\\");
-        if (kind == std::string("fish"))
-          shown = name.starts_with("--") ? "-l " + name.substr(2) : "-s " + name.substr(1);
-        CHECK_THAT(part, contains(shown));
+        const std::string shown = kind == "man"            ? for_man(name)
+                                  : kind != "fish"         ? name
+                                  : name.starts_with("--") ? "-l " + name.substr(2)
+                                                           : "-s " + name.substr(1);
+        CHECK(has_word(part, shown));
       }
     }
   }
