@@ -1,15 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 // A step of a bank of cells and of a whole supply, beside a step of the demo van's network: a year
 // of minutes, processor time. Prints JSON.
-#include <algorithm>
 #include <cabinload/network/stepper.hpp>
 #include <cabinload/power/supply.hpp>
 #include <cabinload/vehicle/catalogue.hpp>
 #include <cstdio>
 #include <cstdlib>
-#include <ctime>
 #include <vector>
 
+#include "bench/timings.hpp"
 #include "support/sample_cabin.hpp"
 
 namespace network = cabinload::network;
@@ -90,25 +89,22 @@ class CabinYear {
 int main(int argc, char** argv) {
   const int repetitions = argc > 1 ? std::atoi(argv[1]) : 9;
   constexpr const char* kOf[] = {"bank", "supply", "cabin"};
-  std::vector<double> times[3];
+  cabinload::test::Timings times[3];
   CabinYear cabin;
   double sink = 0;
   for (int r = 0; r < repetitions; ++r)
-    for (int which = 0; which < 3; ++which) {
-      const std::clock_t start = std::clock();
-      sink += which == 0 ? bank_year() : which == 1 ? supply_year() : cabin.run();
-      times[which].push_back(static_cast<double>(std::clock() - start) / CLOCKS_PER_SEC);
-    }
-  for (auto& t : times) std::sort(t.begin(), t.end());
-  const double cabin_s = times[2][times[2].size() / 2];
+    for (int which = 0; which < 3; ++which)
+      times[which].time([&] {
+        sink += which == 0 ? bank_year() : which == 1 ? supply_year() : cabin.run();
+      });
   for (int which = 0; which < 3; ++which) {
-    const std::vector<double>& t = times[which];
+    const auto& t = times[which];
     std::printf(
         "{\"bench\": \"supply\", \"of\": \"%s\", \"steps\": %d, \"repetitions\": %d, "
         "\"ns_per_step\": {\"median\": %.1f, \"least\": %.1f, \"most\": %.1f}, "
         "\"over_cabin\": %.3f, \"sink\": %.1f}\n",
-        kOf[which], kSteps, repetitions, 1e9 * t[t.size() / 2] / kSteps, 1e9 * t.front() / kSteps,
-        1e9 * t.back() / kSteps, t[t.size() / 2] / cabin_s, sink);
+        kOf[which], kSteps, repetitions, 1e9 * t.at(0.5) / kSteps, 1e9 * t.at(0) / kSteps,
+        1e9 * t.at(1) / kSteps, t.at(0.5) / times[2].at(0.5), sink);
   }
   return 0;
 }

@@ -1,15 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 // A step of the cooling unit (what it can give, what it does) beside a step of the demo van's
 // network, interleaved in one run, processor time. Prints JSON.
-#include <algorithm>
 #include <cabinload/core/constants.hpp>
 #include <cabinload/unit/machine.hpp>
 #include <cabinload/vehicle/catalogue.hpp>
 #include <cstdio>
 #include <cstdlib>
-#include <ctime>
 #include <vector>
 
+#include "bench/timings.hpp"
 #include "support/sample_cabin.hpp"
 
 namespace core = cabinload::core;
@@ -64,25 +63,23 @@ int main(int argc, char** argv) {
     test::sample_drive(cabin, t_s, drives.back());
   }
   const char* names[] = {"network", "unit, modulating", "unit, cycling"};
-  std::vector<double> times[3];
+  test::Timings times[3];
   double sink = 0;
   for (int r = 0; r < repetitions; ++r)
-    for (int which = 0; which < 3; ++which) {
-      const std::clock_t start = std::clock();
-      sink += which == 0   ? network_steps(cabin, drives)
-              : which == 1 ? unit_steps(machine, 900, 1900)
-                           : unit_steps(machine, 50, 600);
-      times[which].push_back(static_cast<double>(std::clock() - start) / CLOCKS_PER_SEC);
-    }
+    for (int which = 0; which < 3; ++which)
+      times[which].time([&] {
+        sink += which == 0   ? network_steps(cabin, drives)
+                : which == 1 ? unit_steps(machine, 900, 1900)
+                             : unit_steps(machine, 50, 600);
+      });
   for (int which = 0; which < 3; ++which) {
-    std::vector<double>& t = times[which];
-    std::sort(t.begin(), t.end());
+    const auto& t = times[which];
     std::printf(
         "{\"bench\": \"unit\", \"of\": \"%s\", \"steps\": %d, \"repetitions\": %d, "
         "\"ns_per_step\": {\"median\": %.1f, \"least\": %.1f, \"most\": %.1f}, "
         "\"over_network\": %.3f, \"sink\": %.1f}\n",
-        names[which], kSteps, repetitions, 1e9 * t[t.size() / 2] / kSteps, 1e9 * t.front() / kSteps,
-        1e9 * t.back() / kSteps, t[t.size() / 2] / times[0][times[0].size() / 2], sink);
+        names[which], kSteps, repetitions, 1e9 * t.at(0.5) / kSteps, 1e9 * t.at(0) / kSteps,
+        1e9 * t.at(1) / kSteps, t.at(0.5) / times[0].at(0.5), sink);
   }
   return 0;
 }

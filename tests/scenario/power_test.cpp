@@ -9,6 +9,7 @@
 #include <cabinload/simulation/run.hpp>
 #include <cabinload/weather/typed_day.hpp>
 #include <cmath>
+#include <initializer_list>
 
 #include "support/catch.hpp"
 #include "support/scenario_text.hpp"
@@ -54,6 +55,17 @@ constexpr const char* kPitch =
     "shore = { volts = \"120 V\", current = \"15 A\", hours = \"18:00-08:00\", charger = \"300 W\" "
     "}\n"
     "[[appliance]]\nname = \"cooktop\"\nalternating = true\non = \"19:30-20:00\"\n";
+
+/// What a text is refused with: its key, and part of the words.
+struct Refused {
+  const char *text, *key, *part;
+};
+void check_refused(std::initializer_list<Refused> cases) {
+  for (const Refused& c : cases) {
+    INFO(c.text);
+    CHECK_THAT(refusal(c.text), contains(c.key) && contains(c.part));
+  }
+}
 
 }  // namespace
 
@@ -145,9 +157,7 @@ TEST_CASE("scenario: a load past midnight is understood", "[scenario][unit]") {
 
 TEST_CASE("scenario: a supply that cannot be is refused by name, with a remedy",
           "[scenario][unit]") {
-  const struct {
-    const char *text, *key, *part;
-  } cases[] = {
+  check_refused({
       {"[battery]\ncapacity = \"200 Ah\"\n", "battery.capacity", "battery.volts"},
       {"[battery]\ncapacity = \"200\"\n", "battery.capacity", "no unit"},
       {"[battery]\ncapacity = \"0 kWh\"\n", "battery.capacity", "10 Wh to 277 kWh"},
@@ -182,6 +192,15 @@ TEST_CASE("scenario: a supply that cannot be is refused by name, with a remedy",
       {"[inverter]\npower = \"1500 W\"\nefficiency_half = \"20 %\"\n", "inverter.efficiency_half",
        "0.5 to 1"},
       {"[inverter]\npower = \"100 W\"\nno_load = \"90 W\"\n", "battery", "inverter"},
+  });
+  // What stands beside the vehicle may be larger than its roof.
+  CHECK(read_text("[panels]\nmount = \"portable\"\narea = \"40 m2\"\n").supply.panels->area_m2 ==
+        40);
+}
+
+TEST_CASE("scenario: an appliance that cannot be is refused by name, with a remedy",
+          "[scenario][unit]") {
+  check_refused({
       {"[[appliance]]\npower = \"2 kW\"\nalternating = true\n", "appliance[0].alternating",
        "no inverter and no shore"},
       {"[[appliance]]\nkind = \"fridge\"\n", "appliance[0].kind", "refrigerator"},
@@ -201,14 +220,7 @@ TEST_CASE("scenario: a supply that cannot be is refused by name, with a remedy",
        "kind = \"refrigerator\""},
       {"[[appliance]]\npower = \"2 kWh\"\n", "appliance[0].power", "not a power"},
       {"[[appliance]]\npower = \"2 kW\"\non = \"22-2-4\"\n", "appliance[0].on", "22:00-07:00"},
-  };
-  for (const auto& c : cases) {
-    INFO(c.text);
-    CHECK_THAT(refusal(c.text), contains(c.key) && contains(c.part));
-  }
-  // What stands beside the vehicle may be larger than its roof.
-  CHECK(read_text("[panels]\nmount = \"portable\"\narea = \"40 m2\"\n").supply.panels->area_m2 ==
-        40);
+  });
 }
 
 TEST_CASE("scenario: shore power and a cooktop above its limit trip it, and that is told",
