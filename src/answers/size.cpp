@@ -26,6 +26,24 @@ void fit_converter(scenario::Scenario& s, const unit::Description& before) {
         s.supply.to_unit->rated_W * unit::rating(s.unit).power_W / unit::rating(before).power_W);
 }
 
+/// As many digits as a data plate has: whole watts and m3/h, tenths of a watt for the fan and what
+/// is drawn at rest (engineering judgement). So what is told to be written in a file is what was
+/// run.
+void round_plate(unit::Description& u) {
+  const auto round_to = [](double& x, double step) { x = std::round(x / step) * step; };
+  constexpr double kFlow_m3_s = 1 / core::kSecondsInHour;
+  round_to(u.power_W, 1);
+  round_to(u.air_flow_m3_s, kFlow_m3_s);
+  round_to(u.condenser_flow_m3_s, kFlow_m3_s);
+  round_to(u.cabin_fan_W, 0.1);
+  round_to(u.standby_W, 0.1);
+}
+
+/// Has the unit figures of a plate, and no others that a size would change?
+bool by_plate(const unit::Description& u) {
+  return !u.map && u.points.empty();
+}
+
 const unit::Description& listed_unit(const std::string& key) {
   const auto& all = unit::built_in();
   return *std::find_if(all.begin(), all.end(), [&](const auto& u) { return u.key == key; });
@@ -81,7 +99,9 @@ std::vector<SizeListed> listed_units() {
 
 void set_capacity(scenario::Scenario& s, double capacity_W) {
   const unit::Description before = s.unit;
-  s.unit = unit::scaled(before, capacity_W / unit::rating(before).capacity_W);
+  const double factor = capacity_W / unit::rating(before).capacity_W;
+  s.unit = unit::scaled(before, factor);
+  if (by_plate(s.unit) && factor != 1) round_plate(s.unit);
   fit_converter(s, before);
 }
 
@@ -119,8 +139,8 @@ std::vector<scenario::Override> size_overrides(const scenario::Scenario& base,
   const bool by_current = std::any_of(
       base.entries.begin(), base.entries.end(),
       [](const scenario::Entry& e) { return e.key == "unit.current" && e.origin != "default"; });
-  if (base.unit.map || !base.unit.points.empty() || by_current) return {};
-  const unit::Description u = unit::scaled(base.unit, point.capacity_W() / base.unit.capacity_W);
+  if (!by_plate(base.unit) || by_current) return {};
+  const unit::Description u = sized(base, point).unit;
   std::vector<scenario::Override> list = {
       {"unit.capacity", quantity("{:.10g} W", u.capacity_W), "size"},
       {"unit.power", quantity("{:.10g} W", u.power_W), "size"},

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include <algorithm>
 #include <cabinload/answers/size.hpp>
 #include <cabinload/core/constants.hpp>
 #include <cmath>
@@ -132,6 +133,15 @@ TEST_CASE("answers: a size written as keys is the scenario of that size", "[answ
       {a.supply.bank.ua_W_K, b.supply.bank.ua_W_K},
       {a.supply.to_unit->rated_W, b.supply.to_unit->rated_W}};
   for (const auto& [x, y] : same) CHECK_RELATIVE(x, y, 1e-9);
+  // As a plate has them: the fan's 23.625 W and the 2.025 W at rest would help nobody.
+  const auto told = [&](const std::string& key) {
+    return std::find_if(overrides.begin(), overrides.end(),
+                        [&](const auto& o) { return o.key == key; })
+        ->value;
+  };
+  CHECK(told("unit.cabin_fan") == "23.6 W");
+  CHECK(told("unit.standby") == "2 W");
+  CHECK(told("unit.power") == "486 W");
   // A unit that is not described by a plate has no such keys.
   scenario::Scenario mapped = base;
   mapped.unit.map = cabinload::unit::characteristics(mapped.unit).map;
