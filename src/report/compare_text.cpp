@@ -20,7 +20,7 @@ constexpr std::size_t kColumns = 5, kColumn = 11, kName = 24;
 std::string shortened(const std::string& name, std::size_t width) {
   const std::size_t slash = name.find_last_of('/');
   std::string text = slash == std::string::npos ? name : name.substr(slash + 1);
-  return text.size() > width ? text.substr(0, width - 1) + "." : text;
+  return columns(text) > width ? first_columns(text, width - 1) + "." : text;
 }
 
 /// Why the nights lost are lost, in a word.

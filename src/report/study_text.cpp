@@ -81,8 +81,8 @@ std::string level_table(const Summary& s) {
       out += fmt::format("\n{:<42}{:>8} {:>14} {:>12}\n", key, "cases", "nights held", "all held");
     }
     std::string value = l.key == "weather.file" ? l.value.substr(l.value.rfind('/') + 1) : l.value;
-    if (value.size() > 38) value = "..." + value.substr(value.size() - 35);
-    out += fmt::format("  {:<40}{:>8} {:>14} {:>12}\n", value, l.cases,
+    if (columns(value) > 38) value = "..." + last_columns(value, 35);
+    out += fmt::format("  {}{:>8} {:>14} {:>12}\n", padded(value, 40), l.cases,
                        l.needing > 0 ? percent(l.held / l.needing) : "-", l.all_held);
   }
   return out;
@@ -95,9 +95,8 @@ std::string effect_table(const Summary& s) {
       "                                  of nights held        of a night's electricity\n"
       "                                 alone  with others         alone  with others\n";
   for (const study::InputEffect& e : s.effects) {
-    const auto part = [](double v) { return fmt::format("{:.0f} %", 100 * v); };
-    out += fmt::format("  {:<29}{:>7} {:>12} {:>13} {:>12}\n", e.key, part(e.held.first),
-                       part(e.held.total), part(e.energy.first), part(e.energy.total));
+    out += fmt::format("  {:<29}{:>7} {:>12} {:>13} {:>12}\n", e.key, percent(e.held.first),
+                       percent(e.held.total), percent(e.energy.first), percent(e.energy.total));
   }
   return out + wrapped(
                    "  Estimates: they scatter around 0 and 100 %; the file and --json have their "

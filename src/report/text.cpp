@@ -9,10 +9,29 @@
 
 namespace cabinload::report {
 
+namespace {
+
+/// Is it the first byte of a character in UTF-8?
+bool begins(char c) {
+  return (static_cast<unsigned char>(c) & 0xC0) != 0x80;
+}
+
+}  // namespace
+
 std::size_t columns(const std::string& text) {
-  std::size_t n = 0;
-  for (const char c : text) n += (static_cast<unsigned char>(c) & 0xC0) != 0x80 ? 1 : 0;
-  return n;
+  return static_cast<std::size_t>(std::count_if(text.begin(), text.end(), begins));
+}
+
+std::string first_columns(const std::string& text, std::size_t width) {
+  std::size_t end = 0;
+  for (std::size_t n = 0; end < text.size(); ++end)
+    if (begins(text[end]) && ++n > width) break;
+  return text.substr(0, end);
+}
+
+std::string last_columns(const std::string& text, std::size_t width) {
+  const std::size_t all = columns(text);
+  return all <= width ? text : text.substr(first_columns(text, all - width).size());
 }
 
 std::string padded(const std::string& text, std::size_t width, bool right) {

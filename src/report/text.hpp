@@ -11,6 +11,11 @@ inline constexpr std::size_t kWidth = 80;
 
 [[nodiscard]] std::size_t columns(const std::string& text);
 [[nodiscard]] std::string padded(const std::string& text, std::size_t width, bool right = false);
+/// Not more than the first, or the last, `width` columns: whole characters.
+/// @{
+[[nodiscard]] std::string first_columns(const std::string& text, std::size_t width);
+[[nodiscard]] std::string last_columns(const std::string& text, std::size_t width);
+/// @}
 /// "44 min", "4 h 20 min".
 [[nodiscard]] std::string duration(double minutes);
 /// "1 night", "3 nights".
