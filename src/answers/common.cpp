@@ -126,7 +126,7 @@ std::vector<Assumption> assumptions_of(const scenario::Scenario& s,
                               shown(s.unit_settings.T_set_K, core::UnitSystem::us))},
   };
   for (const scenario::Opening& o : s.air.openings)
-    list.push_back({"opening", fmt::format("{} of {:.0f} cm² open {}.", o.name, o.area_m2 * 1e4,
+    list.push_back({"opening", fmt::format("'{}' of {:.0f} cm² open {}.", o.name, o.area_m2 * 1e4,
                                            o.open.text())});
   if (s.air.fan.flow_m3_s > 0)
     list.push_back(

@@ -81,7 +81,8 @@ AnimalLimit limit_of(const Pet& p) {
   l.T_general_K = core::to_kelvin(kGeneral.limit_degC);
   l.T_most_K = core::to_kelvin(rule.limit_degC);
   l.longest_s = kGeneral.hours * core::kSecondsInHour;
-  l.animal = fmt::format("{}{}{} of {:g} kg", weak, weak.empty() ? "" : " ", p.species, p.mass_kg);
+  const std::string species = covered ? p.species : "'" + p.species + "'";  // the user's own word
+  l.animal = fmt::format("{}{}{} of {:g} kg", weak, weak.empty() ? "" : " ", species, p.mass_kg);
   l.source = fmt::format("{} {}: {} {}", rule.rule, rule.section, rule.quantity, degrees(rule));
   if (rule.hours > 0) l.source += fmt::format(" for more than {:.0f} h", rule.hours);
   if (!weak.empty())

@@ -2,6 +2,7 @@
 // What the answer rests on, and the cautions.
 #include <fmt/format.h>
 #include <algorithm>
+#include <array>
 #include <cabinload/core/constants.hpp>
 #include <cabinload/core/sha256.hpp>
 #include <cabinload/core/version.hpp>
@@ -23,6 +24,13 @@ Html key_points(const answers::Header& h) {
   return wrap("<ul class=\"points\">\n", out, "</ul>\n");
 }
 
+/// Is the key's value a name? It stays as it is, whatever figures are in it.
+bool is_name(const std::string& key) {
+  constexpr std::array<std::string_view, 4> kNames{"name", "species", "material", "file"};
+  const std::string_view last = std::string_view(key).substr(key.find_last_of('.') + 1);
+  return std::find(kNames.begin(), kNames.end(), last) != kNames.end();
+}
+
 Html every_value(const Page& page) {
   Table t("Every value of the scenario",
           {{"Key", Kind::text},
@@ -40,7 +48,8 @@ Html every_value(const Page& page) {
     const std::string origin = given              ? e.origin
                                : e.source.empty() ? "default"
                                                   : "default: " + e.source;
-    t.row({wrap("<code>", plain(e.key), "</code>"), wrap("<bdi>", converted(e.value), "</bdi>"),
+    t.row({wrap("<code>", plain(e.key), "</code>"),
+           is_name(e.key) ? foreign(e.value) : wrap("<bdi>", converted(e.value), "</bdi>"),
            plain(e.about), foreign(origin)},
           given ? "given" : "");
   }

@@ -39,7 +39,7 @@ Html both(const std::string& si, const std::string& us) {
 Html both(const std::function<std::string(const Style&)>& words) {
   Style us;
   us.units = core::UnitSystem::us;
-  return both(words(Style{}), in_us(words(us)));  // names of things keep SI in both
+  return both(words(Style{}), words(us));
 }
 
 Html converted(const std::string& text) {

@@ -27,7 +27,9 @@ inline constexpr std::size_t kWidth = 80;
 [[nodiscard]] std::string energy(double Wh, const Style& style, int decimals = 2);
 
 /// A text of SI values with them in US units: "80 cm²" -> "12.4 in²", "24.0 °C" -> "75.2 °F".
-/// Electricity stays in watts. What is no value stays as it is.
+/// Electricity stays in watts. What is no value stays as it is, and so does a name, which stands
+/// between single quotes: 'vent 40 cm'. Texts are turned here and not where they are made because
+/// an answer keeps them, in SI, in its JSON and in result files.
 [[nodiscard]] std::string in_us(const std::string& text);
 /// The same where the style asks for it.
 [[nodiscard]] std::string in_units(const std::string& text, const Style& style);

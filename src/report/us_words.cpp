@@ -56,6 +56,12 @@ bool word_byte(char c) {
   return std::isalnum(u) != 0 || c == '_' || c == '.' || u >= 0x80;
 }
 
+/// Does a word go on at `at`? At a full stop only where more of it follows: "3 m.", "3 m.csv".
+bool goes_on(std::string_view text, std::size_t at) {
+  if (at < text.size() && text[at] == '.') ++at;
+  return at < text.size() && word_byte(text[at]);
+}
+
 /// As many digits as make sense after a conversion: three, but whole degrees and above.
 std::string rounded(double value) {
   const double size = std::abs(value);
@@ -81,6 +87,16 @@ std::pair<std::size_t, std::string_view> given_in_both(std::string_view rest,
   return {end + 3, inside.substr(0, end)};
 }
 
+/// Where a name that begins here ends; `at` where none does. Names stand between single quotes, and
+/// what is in them is nobody's value: 'vent 40 cm', 'Bob's 5 m van'.
+std::size_t end_of_name(std::string_view text, std::size_t at) {
+  if (text[at] != '\'' || (at > 0 && text[at - 1] != ' ' && text[at - 1] != '(')) return at;
+  for (std::size_t i = text.find('\'', at + 1); i != std::string_view::npos;
+       i = text.find('\'', i + 1))
+    if (!goes_on(text, i + 1)) return i + 1;
+  return at;
+}
+
 /// A number in a text, and what it is a value of.
 struct Number {
   std::size_t begin = 0, end = 0;  ///< with its sign, without its unit
@@ -94,8 +110,7 @@ const Conversion* unit_at(std::string_view text, std::size_t at) {
   for (const Conversion& c : kConversions) {
     const std::size_t end = at + c.from.size();
     if (at > text.size() || !text.substr(at).starts_with(c.from)) continue;
-    if (end < text.size() && ((word_byte(text[end]) && text[end] != '.') || text[end] == '/'))
-      continue;
+    if (goes_on(text, end) || (end < text.size() && text[end] == '/')) continue;
     return &c;
   }
   return nullptr;
@@ -104,6 +119,10 @@ const Conversion* unit_at(std::string_view text, std::size_t at) {
 std::vector<Number> numbers_in(std::string_view text) {
   std::vector<Number> all;
   for (std::size_t i = 0; i < text.size();) {
+    if (const std::size_t end = end_of_name(text, i); end > i) {
+      i = end;
+      continue;
+    }
     const bool digit = std::isdigit(static_cast<unsigned char>(text[i])) != 0;
     const char before = i == 0 ? ' ' : text[i - 1];
     const bool negative = before == '-' && (i == 1 || text[i - 2] == ' ');

@@ -160,6 +160,28 @@ TEST_CASE("cli: the rows of load add up to what is printed below them (#6)", "[c
   }
 }
 
+TEST_CASE("cli: in US units the user's own names and file names stay as they are", "[cli][unit]") {
+  const Folder f;
+  f.put("5 m van.toml",
+        "name = \"5 m van, 20 degC\"\n"
+        "[[opening]]\nname = \"hatch 3 m\"\narea = \"200 cm2\"\n"
+        "[[pet]]\nspecies = \"rabbit 6 kg\"\nmass = \"2 kg\"\n"
+        "[[roof_item]]\nkind = \"vent\"\nname = \"vent 40 cm\"\nx = \"1 m\"\ny = \"0.5 m\"\n"
+        "length = \"0.5 m\"\nwidth = \"0.5 m\"\n");
+  const std::string of = " '5 m van.toml' --units us --from 07-10 --to 07-10";
+  using cabinload::test::flowing;
+  const std::string pets = flowing(f.run("pets" + of).out), roof = flowing(f.run("roof" + of).out);
+  CHECK_THAT(pets, contains("5 m van, 20 degC: ") && contains("'hatch 3 m' of 31 in²") &&
+                       contains("'rabbit 6 kg' of 4.41 lb"));
+  CHECK_THAT(roof, contains("5 m van, 20 degC: ") && contains("1 vent 'vent 40 cm' "));
+  f.run("report -q -o r.html" + of);
+  const std::string page = file_text(f.path() / "r.html");
+  CHECK_THAT(page, contains("<bdi>5 m van, 20 degC</bdi>"));
+  for (const std::string* text : {&pets, &roof, &page})
+    CHECK_THAT(*text, !contains("16.4 ft") && !contains("9.84 ft") && !contains("13.2 lb") &&
+                          !contains("15.7 in"));
+}
+
 TEST_CASE("cli: no such command, no command, a directory: each says what it is (#6)",
           "[cli][unit]") {
   const Folder f;

@@ -194,14 +194,31 @@ TEST_CASE("report: values stand in both unit systems", "[report][unit]") {
   CHECK(in_us("60, 75 or 90 degC") == "140, 167 or 194 °F");
   CHECK(in_us("2 people, 5 K") == "2 people, 9 °F");
   // No values: keys, codes, clocks, electricity, other words.
-  for (const char* same : {"generic-2000-24v", "R134a", "ISO 6946", "18:00", "720 W", "2.4 kWh",
-                           "30 min", "3 meters", "9 CFR 3.3", "case.toml:12", "a-5 Kelvin"})
+  for (const char* same :
+       {"generic-2000-24v", "R134a", "ISO 6946", "18:00", "720 W", "2.4 kWh", "30 min", "3 meters",
+        "9 CFR 3.3", "case.toml:12", "a-5 Kelvin", "3 m.csv"})
     CHECK(in_us(same) == same);
+  // A name is not taken for a value.
+  CHECK(in_us("'vent 40 cm' 0.40 x 0.50 m") == "'vent 40 cm' 1.31 x 1.64 ft");
+  CHECK(in_us("the 'cat 6 kg' of 6 kg") == "the 'cat 6 kg' of 13.2 lb");
+  CHECK(in_us("('Bob's 5 m van, 20 degC'), 5 m.") == "('Bob's 5 m van, 20 degC'), 16.4 ft.");
+  CHECK(in_us("the vehicle's 5 m, the unit's") == "the vehicle's 16.4 ft, the unit's");
   const std::string html = report::html(sample());
   CHECK_THAT(html, contains("<span class=\"si\">25.0 °C</span><span class=\"us\">77.0 °F</span>"));
+  CHECK_THAT(report::html(sample("5 m van, 20 degC")),
+             contains("<bdi>5 m van, 20 degC</bdi>") && !contains("16.4 ft"));
   report::Page us = sample();
   us.units = core::UnitSystem::us;
   CHECK_THAT(report::html(us), contains("id=\"us\" checked"));
+}
+
+TEST_CASE("report: a text is cut between characters", "[report][unit]") {
+  CHECK(report::first_columns("café au lait", 4) == "café");
+  CHECK(report::first_columns("café", 9) == "café");
+  CHECK(report::last_columns("au café", 4) == "café");
+  CHECK(report::last_columns("éé", 1) == "é");
+  CHECK(report::last_columns("é", 3) == "é");
+  CHECK(report::first_columns("é", 0).empty());
 }
 
 TEST_CASE("report: a period that needs no cooling makes a page of its own", "[report][unit]") {
