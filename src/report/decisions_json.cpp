@@ -14,9 +14,6 @@ namespace {
 using core::to_celsius;
 using core::to_kelvin;
 
-Json maybe(const std::optional<double>& value) {
-  return value ? number(*value) : Json(nullptr);
-}
 Json texts(const std::vector<scenario::Override>& overrides) {
   Json j = Json::array();
   for (const auto& o : overrides) j.push_back(o.key + "=" + o.value);
@@ -94,9 +91,6 @@ Verdict verdict_of(const std::string& key) {
 }
 
 // Back from JSON.
-std::optional<double> maybe_of(const Json& j) {
-  return j.is_null() ? std::nullopt : std::optional<double>(j.get<double>());
-}
 std::optional<core::Date> date_of(const Json& j) {
   return j.is_null() ? std::nullopt
                      : std::optional<core::Date>(core::parse_date(j.get<std::string>()));
@@ -107,11 +101,12 @@ answers::MinutesRule rule_of(const Json& j) {
 answers::Size size_of(const Json& j) {
   answers::Size s;
   s.nights_percent = j.at("nights_percent");
-  s.capacity_W = maybe_of(j.at("capacity_W"));
-  s.battery_Wh = maybe_of(j.at("battery_Wh"));
+  s.capacity_W = maybe_of<double>(j.at("capacity_W"));
+  s.battery_Wh = maybe_of<double>(j.at("battery_Wh"));
   s.units_that_meet = j.at("units_that_meet_it");
   s.overrides = j.at("overrides");
   if (!j.at("why_not").is_null()) s.why_not = j.at("why_not");
+  s.vans_1 = maybe_of<double>(j.value("share_of_vans", Json(nullptr)));
   if (!s.capacity_W || !s.battery_Wh) return s;
   s.held = j.at("nights_held");
   s.needing_cooling = j.at("needing_cooling");
@@ -125,7 +120,7 @@ answers::HelpRow help_row_of(const answers::HelpFigures& now, const Json& j) {
   r.words = j.at("words");
   r.source = j.at("source");
   r.label = j.at("way");
-  r.cost = maybe_of(j.at("cost"));
+  r.cost = maybe_of<double>(j.at("cost"));
   if (!j.at("skipped").is_null()) {
     r.skipped = j.at("skipped");
     return r;
@@ -135,6 +130,8 @@ answers::HelpRow help_row_of(const answers::HelpFigures& now, const Json& j) {
   r.then.electric_Wh = now.electric_Wh + number_of(j.at("electric_Wh_per_night"));
   r.then.peak_W = now.peak_W + number_of(j.at("load_peak_W"));
   r.then.minutes = now.minutes + number_of(j.at("minutes_to_limit"));
+  if (const Json d = j.value("drawn", Json(nullptr)); !d.is_null())
+    r.drawn = {likely_of(d.at("nights_held")), likely_of(d.at("electric_Wh_saved_per_night"))};
   return r;
 }
 
@@ -199,19 +196,17 @@ std::string json(const answers::Comparison& a, int indent) {
         {{"key", w.key}, {"place", w.place}, {"file", w.file}, {"sha256", w.sha256}});
   j["rows"] = Json::array();
   for (const auto& r : a.rows)
-    j["rows"].push_back(
-        {{"unit", a.units[r.unit]},
-         {"weather", a.weathers[r.weather].key},
-         {"vehicle", a.vehicles[r.vehicle]},
-         {"setting", a.settings[r.setting]},
-         {"nights_in_period", r.in_period},
-         {"needing_cooling", r.needing_cooling},
-         {"nights_held", r.held},
-         {"limit_degC", to_celsius(r.T_limit_K)},
-         {"electric_Wh_per_night", number(r.electric_Wh)},
-         {"minutes_to_limit", number(r.minutes)},
-         {"why", r.most_often == answers::Why::none ? Json(nullptr)
-                                                    : Json(answers::why_key(r.most_often))}});
+    j["rows"].push_back({{"unit", a.units[r.unit]},
+                         {"weather", a.weathers[r.weather].key},
+                         {"vehicle", a.vehicles[r.vehicle]},
+                         {"setting", a.settings[r.setting]},
+                         {"nights_in_period", r.in_period},
+                         {"needing_cooling", r.needing_cooling},
+                         {"nights_held", r.held},
+                         {"limit_degC", to_celsius(r.T_limit_K)},
+                         {"electric_Wh_per_night", number(r.electric_Wh)},
+                         {"minutes_to_limit", number(r.minutes)},
+                         {"why", why_json(r.most_often)}});
   j["minutes_to"] = rule_json(a.to);
   j["runs"] = {
       {"unit_on", a.unit_on_runs}, {"unit_off", a.unit_off_runs}, {"forcings", a.forcings}};
@@ -257,11 +252,11 @@ answers::Sizes sizes_from_json(const std::string& text, const std::string& file)
       answers::SizeListed listed{u.at("keys"), u.at("capacity_W"), {}};
       for (std::size_t i = 0; i < listed.battery_Wh.size(); ++i)
         listed.battery_Wh[i] =
-            maybe_of(u.at("battery_Wh").at(std::to_string(answers::kSizePercents[i])));
+            maybe_of<double>(u.at("battery_Wh").at(std::to_string(answers::kSizePercents[i])));
       a.listed.push_back(listed);
     }
     for (const Json& t : j.at("trade_off"))
-      a.trade_off.push_back({t.at("capacity_W"), maybe_of(t.at("battery_Wh")),
+      a.trade_off.push_back({t.at("capacity_W"), maybe_of<double>(t.at("battery_Wh")),
                              number_of(t.at("electric_Wh_per_night"))});
     for (const Json& t : j.at("too_large"))
       a.too_large.push_back({t.at("capacity_W"), t.at("over_needed"), t.at("starts"),
@@ -269,8 +264,9 @@ answers::Sizes sizes_from_json(const std::string& text, const std::string& file)
                              number_of(t.at("humidity_highest")),
                              number_of(t.at("condensate_L_per_night"))});
     if (const Json r = j.value("with_room", Json(nullptr)); !r.is_null())
-      a.roomy = {r.at("over_largest"), r.at("capacity_W"),      r.at("battery_Wh"),
-                 r.at("nights_held"),  r.at("needing_cooling"), maybe_of(r.at("share_of_vans")),
+      a.roomy = {r.at("over_largest"),    r.at("capacity_W"),
+                 r.at("battery_Wh"),      r.at("nights_held"),
+                 r.at("needing_cooling"), maybe_of<double>(r.at("share_of_vans")),
                  r.at("overrides")};
     a.typical_night = date_of(j.at("typical_night"));
     a.runs = j.at("runs");
@@ -306,8 +302,7 @@ answers::Comparison comparison_from_json(const std::string& text, const std::str
           row.T_limit_K = to_kelvin(r.value("limit_degC", to_celsius(a.T_limit_K)));
           row.electric_Wh = number_of(r.at("electric_Wh_per_night"));
           row.minutes = endless_of(r.at("minutes_to_limit"));
-          if (!r.at("why").is_null())
-            row.most_often = answers::why_from_key(r.at("why").get<std::string>());
+          row.most_often = why_of(r.at("why"));
           a.rows.push_back(row);
         }
         a.unit_on_runs = j.at("runs").at("unit_on");
@@ -331,6 +326,7 @@ answers::Helps helps_from_json(const std::string& text, const std::string& file)
         a.now.peak_W = number_of(now.at("load_peak_W"));
         a.now.minutes = number_of(now.at("minutes_to_limit"));
         a.peak_date = date_of(j.at("peak_date"));
+        a.samples = j.value("samples", 0);
         for (const Json& r : j.at("rows")) a.rows.push_back(help_row_of(a.now, r));
         for (const Json& p : j.at("pairs"))
           a.pairs.push_back({p.at("a"), p.at("b"), p.at("effect_a"), p.at("effect_b"),

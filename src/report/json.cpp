@@ -14,15 +14,6 @@ namespace {
 using core::to_celsius;
 using core::to_kelvin;
 
-constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
-
-Json why_json(answers::Why why) {
-  return why == answers::Why::none ? Json(nullptr) : Json(answers::why_key(why));
-}
-answers::Why why_of(const Json& v) {
-  return v.is_null() ? answers::Why::none : answers::why_from_key(v.get<std::string>());
-}
-
 Json shares_json(const answers::HoldNight& n) {
   if (n.why == answers::Why::none) return nullptr;
   Json j;
@@ -33,7 +24,6 @@ Json shares_json(const answers::HoldNight& n) {
 
 Json would_hold_json(const std::optional<answers::WouldHold>& w) {
   if (!w) return nullptr;
-  const auto maybe = [](const auto& value) { return value ? Json(*value) : Json(nullptr); };
   return {
       {"date", core::iso_text(w->date)},
       {"capacity_W", maybe(w->capacity_W)},
@@ -47,9 +37,9 @@ std::optional<answers::WouldHold> would_hold_of(const Json& j) {
   if (j.is_null()) return std::nullopt;
   answers::WouldHold w;
   w.date = core::parse_date(j.at("date").get<std::string>());
-  if (!j.at("capacity_W").is_null()) w.capacity_W = j.at("capacity_W");
-  if (!j.at("battery_Wh").is_null()) w.battery_Wh = j.at("battery_Wh");
-  if (!j.at("shade").is_null()) w.shade = j.at("shade").get<bool>();
+  w.capacity_W = maybe_of<double>(j.at("capacity_W"));
+  w.battery_Wh = maybe_of<double>(j.at("battery_Wh"));
+  w.shade = maybe_of<bool>(j.at("shade"));
   w.most_capacity_W = j.at("largest_tried").at("capacity_W");
   w.most_battery_Wh = j.at("largest_tried").at("battery_Wh");
   w.evenings_before = j.at("evenings_before");
@@ -57,9 +47,6 @@ std::optional<answers::WouldHold> would_hold_of(const Json& j) {
 }
 
 Json night_json(const answers::HoldNight& n) {
-  const auto clock = [](double s) {
-    return std::isnan(s) ? Json(nullptr) : Json(core::clock_text(s));
-  };
   return {{"date", core::iso_text(n.date)},
           {"needs_cooling", n.needs_cooling},
           {"held", n.held},
@@ -67,7 +54,7 @@ Json night_json(const answers::HoldNight& n) {
           {"why", why_json(n.why)},
           {"limit_shares", shares_json(n)},
           {"bed_peak_degC", number(to_celsius(n.bed_peak_K))},
-          {"bed_peak_at", clock(n.bed_peak_second_of_day)},
+          {"bed_peak_at", clock_json(n.bed_peak_second_of_day)},
           {"operative_peak_degC", number(to_celsius(n.operative_peak_K))},
           {"heat_index_peak_degC", number(to_celsius(n.heat_index_peak_K))},
           {"minutes_above", n.minutes_above},
@@ -76,7 +63,7 @@ Json night_json(const answers::HoldNight& n) {
           {"refrigerator_Wh", n.refrigerator_Wh},
           {"duty", n.duty_1},
           {"battery_at_dawn", n.battery_at_dawn_1},
-          {"battery_empty_at", clock(n.battery_empty_second_of_day)},
+          {"battery_empty_at", clock_json(n.battery_empty_second_of_day)},
           {"missing_Wh", n.missing_Wh},
           {"pull_down_min", number(n.pull_down_min)},
           {"condensate_L", n.condensate_L},
@@ -87,12 +74,6 @@ Json night_json(const answers::HoldNight& n) {
           {"unserved_Wh", n.unserved_Wh},
           {"unserved_asleep_Wh", n.unserved_asleep_Wh},
           {"battery_temperature_hours", n.cells_bound_h}};
-}
-
-double clock_of(const Json& v) {
-  if (v.is_null()) return kNaN;
-  const std::string text = v;
-  return std::stoi(text.substr(0, 2)) * 3600.0 + std::stoi(text.substr(3, 2)) * 60.0;
 }
 
 answers::HoldNight night_of(const Json& j) {

@@ -2,6 +2,7 @@
 #include "json_parts.hpp"
 
 #include <fmt/format.h>
+#include <algorithm>
 #include <cabinload/core/constants.hpp>
 #include <cabinload/report/json.hpp>
 #include <cmath>
@@ -18,6 +19,34 @@ double endless_of(const Json& value) {
 
 double number_of(const Json& value) {
   return value.is_null() ? std::numeric_limits<double>::quiet_NaN() : value.get<double>();
+}
+
+Json clock_json(double second_of_day) {
+  return std::isnan(second_of_day) ? Json(nullptr) : Json(core::clock_text(second_of_day));
+}
+double clock_of(const Json& j) {
+  if (j.is_null()) return std::numeric_limits<double>::quiet_NaN();
+  const auto text = j.get<std::string>();
+  const std::optional<int> minutes = core::parse_clock_min(text);
+  if (!minutes) throw core::Error(fmt::format("'{}' is no time of day, as '21:30' is", text));
+  return 60.0 * *minutes;
+}
+
+std::string moment_text(const Moment& m) {
+  return core::iso_text(m.date) + " " + core::clock_text(m.second_of_day);
+}
+Moment moment_of(const Json& j) {
+  const auto text = j.get<std::string>();
+  const std::size_t space = std::min(text.find(' '), text.size());
+  return {core::parse_date(text.substr(0, space)),
+          clock_of(text.substr(std::min(space + 1, text.size())))};
+}
+
+Json why_json(answers::Why why) {
+  return why == answers::Why::none ? Json(nullptr) : Json(answers::why_key(why));
+}
+answers::Why why_of(const Json& j) {
+  return j.is_null() ? answers::Why::none : answers::why_from_key(j.get<std::string>());
 }
 
 Json likely_json(const answers::Likely& l) {
@@ -61,7 +90,7 @@ std::vector<answers::Ledger> flows_of(const Json& j) {
     answers::Ledger l;
     l.title = x.at("title");
     l.date = core::parse_date(x.at("date").get<std::string>());
-    l.second_of_day = 60.0 * core::parse_clock_min(x.at("from").get<std::string>()).value_or(0);
+    l.second_of_day = clock_of(x.at("from"));
     l.hours = x.at("hours");
     l.T_out_K = core::to_kelvin(x.at("outdoor_degC"));
     l.T_air_K = core::to_kelvin(x.at("cabin_degC"));

@@ -41,7 +41,7 @@ answers::LoadHour hour_of(const Json& j) {
 Json peak_json(const Load& a) {
   if (!a.peak) return nullptr;
   Json j;
-  j["time"] = fmt::format("{} {:02}:00", core::iso_text(a.peak->date), a.peak->hour);
+  j["time"] = moment_text({a.peak->date, a.peak->hour * core::kSecondsInHour});
   j.update(hour_json(a.peak->at));
   j["by_cause_W"] = by_cause(
       a, [&](std::size_t c) { return a.causes[c].peak_sensible_W + a.causes[c].peak_latent_W; });
@@ -74,9 +74,9 @@ answers::LoadMonth month_of(const Json& j) {
 
 void read_peak(const Json& j, Load& a) {
   if (j.is_null()) return;
-  const std::string time = j.at("time");
-  a.peak =
-      Load::Peak{core::parse_date(time.substr(0, 5)), std::stoi(time.substr(6, 2)), hour_of(j)};
+  const Moment time = moment_of(j.at("time"));
+  a.peak = Load::Peak{time.date, static_cast<int>(time.second_of_day / core::kSecondsInHour),
+                      hour_of(j)};
   for (LoadCause& c : a.causes) {
     c.peak_sensible_W = j.at("sensible_by_cause_W").at(c.key);
     c.peak_latent_W = j.at("latent_by_cause_W").at(c.key);

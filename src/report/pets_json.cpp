@@ -58,15 +58,17 @@ PetsHelp help_of(const Json& j) {
 
 Json shortest_json(const Pets& a) {
   if (!a.shortest) return nullptr;
-  return {{"time", fmt::format("{} {:02}:00", core::iso_text(a.shortest->date), a.shortest->hour)},
+  return {{"time", moment_text({a.shortest->date, a.shortest->hour * core::kSecondsInHour})},
           {"failure", answers::failure_key(a.shortest->failure)},
           {"outdoor_degC", to_celsius(a.shortest->T_out_K)}};
 }
 void read_shortest(const Json& j, Pets& a) {
   if (j.is_null()) return;
-  const std::string time = j.at("time"), key = j.at("failure");
-  a.shortest = Pets::Shortest{core::parse_date(time.substr(0, 5)), std::stoi(time.substr(6, 2)),
-                              Failure::unit_fault, to_kelvin(j.at("outdoor_degC"))};
+  const Moment time = moment_of(j.at("time"));
+  const std::string key = j.at("failure");
+  a.shortest =
+      Pets::Shortest{time.date, static_cast<int>(time.second_of_day / core::kSecondsInHour),
+                     Failure::unit_fault, to_kelvin(j.at("outdoor_degC"))};
   for (std::size_t k = 0; k < simulation::kFailures; ++k)
     if (key == answers::failure_key(static_cast<Failure>(k)))
       a.shortest->failure = static_cast<Failure>(k);
@@ -127,7 +129,7 @@ std::string json(const Pets& a, int indent) {
   j["limits"] = limits_json(a);
   j["set_point_degC"] = to_celsius(a.T_set_K);
   j["cabin_peak_degC"] = to_celsius(a.cabin_peak_K);
-  j["cabin_peak_at"] = core::iso_text(a.peak_date) + " " + core::clock_text(a.peak_second_of_day);
+  j["cabin_peak_at"] = moment_text({a.peak_date, a.peak_second_of_day});
   j["margin_K"] = a.margin_K;
   j["longest_above_general_h"] = a.above_general_h;
   j["cabin_least_degC"] = to_celsius(a.least_K);
@@ -168,9 +170,9 @@ Pets pets_from_json(const std::string& text, const std::string& file) {
     read_limits(j, a);
     a.T_set_K = to_kelvin(j.at("set_point_degC"));
     a.cabin_peak_K = to_kelvin(j.at("cabin_peak_degC"));
-    const std::string at = j.at("cabin_peak_at");
-    a.peak_date = core::parse_date(at.substr(0, 5));
-    a.peak_second_of_day = std::stoi(at.substr(6, 2)) * 3600.0 + std::stoi(at.substr(9, 2)) * 60.0;
+    const Moment peak = moment_of(j.at("cabin_peak_at"));
+    a.peak_date = peak.date;
+    a.peak_second_of_day = peak.second_of_day;
     a.margin_K = j.at("margin_K");
     a.above_general_h = j.at("longest_above_general_h");
     a.least_K = to_kelvin(j.at("cabin_least_degC"));

@@ -14,19 +14,8 @@ using answers::RuntimeHour;
 using core::to_celsius;
 using core::to_kelvin;
 
-std::string time_text(const core::Date& date, double second_of_day) {
-  return core::iso_text(date) + " " + core::clock_text(second_of_day);
-}
-core::Date date_of(const Json& time) {
-  return core::parse_date(time.get<std::string>().substr(0, 5));
-}
-double second_of(const Json& time) {
-  const std::string text = time;
-  return std::stoi(text.substr(6, 2)) * 3600.0 + std::stoi(text.substr(9, 2)) * 60.0;
-}
-
 Json hour_json(const RuntimeHour& h) {
-  return {{"time", time_text(h.date, h.second_of_day)},
+  return {{"time", moment_text({h.date, h.second_of_day})},
           {"hours", h.hours},
           {"state_of_charge", h.state_of_charge_1},
           {"unit_W", h.unit_W},
@@ -40,8 +29,9 @@ Json hour_json(const RuntimeHour& h) {
 }
 
 RuntimeHour hour_of(const Json& j) {
-  return {date_of(j.at("time")),
-          second_of(j.at("time")),
+  const Moment time = moment_of(j.at("time"));
+  return {time.date,
+          time.second_of_day,
           j.at("hours"),
           j.at("state_of_charge"),
           j.at("unit_W"),
@@ -58,7 +48,7 @@ RuntimeHour hour_of(const Json& j) {
 
 std::string json(const Runtime& a, int indent) {
   Json j = header_json(a.header);
-  j["start"] = {{"time", time_text(a.date, a.second_of_day)},
+  j["start"] = {{"time", moment_text({a.date, a.second_of_day})},
                 {"state_of_charge", a.charge_1},
                 {"usable_Wh", a.usable_Wh}};
   j["hours_to_empty"] = number(a.hours_to_empty);
@@ -89,8 +79,9 @@ answers::Runtime runtime_from_json(const std::string& text, const std::string& f
   return answer_from<answers::Runtime>(
       text, "runtime", file, [](answers::Runtime& a, const Json& j) {
         const Json& start = j.at("start");
-        a.date = date_of(start.at("time"));
-        a.second_of_day = second_of(start.at("time"));
+        const Moment time = moment_of(start.at("time"));
+        a.date = time.date;
+        a.second_of_day = time.second_of_day;
         a.charge_1 = start.at("state_of_charge");
         a.usable_Wh = start.at("usable_Wh");
         a.hours_to_empty = number_of(j.at("hours_to_empty"));

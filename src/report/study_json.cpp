@@ -63,11 +63,7 @@ std::string json(const Summary& s, int indent) {
 }
 
 Summary study_from_json(const std::string& text, const std::string& file) {
-  try {
-    const Json j = Json::parse(text);
-    require_answer(j, "study", file);
-    Summary s;
-    s.header = header_of(j);
+  return answer_from<Summary>(text, "study", file, [](Summary& s, const Json& j) {
     s.way = j.at("way");
     s.seed = j.at("seed");
     s.cases = j.at("cases");
@@ -93,10 +89,7 @@ Summary study_from_json(const std::string& text, const std::string& file) {
     for (const Json& e : j.at("effects"))
       s.effects.push_back({e.at("key"), effect_of(e.at("on_nights_held")),
                            effect_of(e.at("on_electric_Wh_per_night"))});
-    return s;
-  } catch (const Json::exception& e) {
-    throw unreadable(e, file);
-  }
+  });
 }
 
 }  // namespace cabinload::report

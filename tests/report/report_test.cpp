@@ -113,6 +113,48 @@ TEST_CASE("report: stored answers of another kind are refused", "[report][unit]"
                   core::InputError);
 }
 
+TEST_CASE("report: a stored answer that holds what it cannot is refused", "[report][unit]") {
+  const std::string text = report::json(sample());
+  for (const auto& [from, to] : {std::pair{"\"03:43\"", "\"3 to 4\""}, {"\"07-02\"", "\"7\""}}) {
+    std::string broken = text;
+    REQUIRE(broken.find(from) != std::string::npos);
+    broken.replace(broken.find(from), std::string(from).size(), to);
+    INFO(to);
+    CHECK_THROWS_AS(report::hold_from_json(broken, "r.h5"), core::InputError);
+    CHECK_THROWS_WITH(report::hold_from_json(broken, "r.h5"), contains("r.h5"));
+  }
+}
+
+TEST_CASE("report: what vans drawn need is told of a stored answer too", "[report][property]") {
+  answers::Sizes a;
+  a.header.answer = "size";
+  a.header.from = a.header.to = {7, 1};
+  a.in_period = a.needing_cooling = 1;
+  a.sizes = {answers::Size{}};
+  a.sizes[0].nights_percent = 100;
+  a.sizes[0].capacity_W = 900;
+  a.sizes[0].battery_Wh = 1400;
+  a.sizes[0].vans_1 = 0.25;
+  const answers::Sizes back = report::sizes_from_json(report::json(a), "r.h5");
+  CHECK(report::terminal(back, {}) == report::terminal(a, {}));
+  CHECK(report::json(back) == report::json(a));
+
+  answers::Helps h;
+  h.header = a.header;
+  h.header.answer = "what-helps";
+  h.samples = 4;
+  h.peak_date = core::Date{7, 14};
+  h.now.needing_cooling = h.now.lost = 2;
+  h.now.minutes = h.now.electric_Wh = h.now.peak_W = 100;
+  h.rows = {answers::HelpRow{}};
+  h.rows[0].key = h.rows[0].words = "shade";
+  h.rows[0].then = h.now;
+  h.rows[0].drawn = {{1, 2, 3}, {40, 50, 60}};
+  const answers::Helps again = report::helps_from_json(report::json(h), "r.h5");
+  CHECK(report::terminal(again, {}) == report::terminal(h, {}));
+  CHECK(report::json(again) == report::json(h));
+}
+
 TEST_CASE("report: the verdict fits what happened", "[report][golden]") {
   answers::Hold a = sample();
   CHECK(first_line(report::terminal(a, {})) ==
