@@ -291,9 +291,8 @@ std::vector<Caution> wire_cautions() {
        "Where a cable passes metal it needs a grommet, every run needs support, every lug the "
        "right crimp: a good size does not help a bad joint."},
       {"model", "NOTICE",
-       "This is a model of a described vehicle in a typical year; a hotter summer, a darker roof "
-       "or "
-       "a cable bundled with others carries less than the figures say."},
+       "All this is for the vehicle as described, in a typical year: in a hotter summer, under a "
+       "darker roof or bundled with others a cable carries less than the figures say."},
   };
 }
 
