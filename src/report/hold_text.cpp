@@ -66,7 +66,7 @@ std::string shares_words(const HoldNight& n) {
     if (n.limit_share_1[i] >= kShareTold_1)
       parts.emplace_back(-n.limit_share_1[i], static_cast<Why>(i));
   std::sort(parts.begin(), parts.end());
-  if (n.dark()) return dark_word(n);
+  if (n.dark()) return lost_word(n);
   if (parts.size() == 1) return why_word(parts.front().second);
   std::string text;
   for (const auto& [share_1, why] : parts)
@@ -140,7 +140,6 @@ std::string lost_table(const Hold& a, const Style& style) {
   return out;
 }
 
-/// Figures of the nights that need cooling; of one night, its own.
 std::string soak_words(const answers::Soak& s, const Style& style) {
   const std::string when =
       fmt::format("on {} at {}, from {} inside, the battery not counted", core::long_text(s.date),
@@ -283,6 +282,7 @@ std::string air_lines(const Hold& a, const Style& style) {
          figure_line("carbon dioxide, highest", fmt::format("{:.0f} ppm{}", a.co2_peak_ppm, co2));
 }
 
+/// Figures of the nights that need cooling; of one night, its own.
 std::string energy_lines(const Hold& a, const Style& style) {
   if (a.needing_cooling == 0) return "";
   return (a.needing_cooling == 1 ? "\nOver that night\n"
@@ -334,8 +334,8 @@ std::string how_surer(const Hold& a) {
                             : "--samples 64 tells how many.";
 }
 
-std::string dark_word(const HoldNight& night) {
-  return std::string("other loads dark: ") + why_word(night.why);
+std::string lost_word(const HoldNight& night) {
+  return std::string(night.dark() ? "other loads dark: " : "") + why_word(night.why);
 }
 
 const char* why_word(Why why) {

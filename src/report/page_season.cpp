@@ -152,7 +152,8 @@ Html legend(const Page& page) {
   });
   return wrap("<ul class=\"key\">",
               item(NightMark::held, plain("held")) + item(NightMark::close, close) +
-                  item(NightMark::lost, plain("lost: the bed was above the limit")) +
+                  item(NightMark::lost,
+                       plain("lost: the bed was above the limit, or other loads went dark")) +
                   item(NightMark::quiet, plain("needs no cooling")),
               "</ul>\n");
 }
@@ -198,8 +199,7 @@ Html night_table(const Page& page) {
            plain(n.minutes_above > 0 ? duration(n.minutes_above) : "-"),
            both([&](const Style& s) { return degrees(n.bed_peak_unit_off_K, s); }),
            both([&](const Style& s) { return energy(n.electric_Wh, s); }),
-           plain(fmt::format("{:.0f} %", 100 * n.battery_at_dawn_1)),
-           plain(n.dark() ? dark_word(n) : why_word(n.why))},
+           plain(fmt::format("{:.0f} %", 100 * n.battery_at_dawn_1)), plain(lost_word(n))},
           css(m));
   }
   return t.html();
@@ -230,7 +230,7 @@ Html season(const Page& page, Json& data) {
                                   {"mark", mark_word(mark(page, n))},
                                   {"bed_degC", number(core::to_celsius(n.bed_peak_K))},
                                   {"dawn_percent", std::lround(100 * n.battery_at_dawn_1)},
-                                  {"why", why_word(n.why)}});
+                                  {"why", lost_word(n)}});
   data["hardest"] = shown_night(a);
   Html out = calendar(page) + legend(page);
   out +=

@@ -24,9 +24,9 @@ namespace cabinload::report {
 [[nodiscard]] std::string how_sure(const answers::Hold& answer);
 /// What tells more of that on the command line.
 [[nodiscard]] std::string how_surer(const answers::Hold& answer);
-/// For tables, of a night lost with a cool bed.
-[[nodiscard]] std::string dark_word(const answers::HoldNight& night);
-/// Short, for tables; "" when held.
+/// Why a night was lost, short, for tables; "" when held. A bed may be cool and other loads dark.
+[[nodiscard]] std::string lost_word(const answers::HoldNight& night);
+/// A reason, in the same words.
 [[nodiscard]] const char* why_word(answers::Why why);
 /// How hot the hardest night becomes and why; "" when no night needs cooling.
 [[nodiscard]] std::string hardest_words(const answers::Hold& answer, const Style& style);

@@ -58,6 +58,9 @@
     borderWidth: 2.5, pointRadius: 0, pointHitRadius: 12, cubicInterpolationMode: 'monotone',
     pointStyle: 'line',
   }, more);
+  // What must not be passed, the same in every hour.
+  const bound = (label, hours, value, more) => line(label, hours.map(() => value), 'lost',
+    Object.assign({ borderDash: [12, 3, 2, 3], borderWidth: 1.5, drawn: ' (dash and dot)' }, more));
   const common = (rows, scales) => ({
     responsive: true, maintainAspectRatio: false, animation: false, locale: 'en-GB',
     interaction: { mode: 'index', intersect: false },
@@ -94,8 +97,7 @@
             line('outdoors', T(d.outdoors_degC), 'warm', Object.assign({ borderDash: [2, 3], drawn: ' (dotted)' }, unit)),
             ...(one ? [] : [line('cabin', T(d.cabin_degC), 'soft', Object.assign({ borderDash: [9, 4], drawn: ' (dashed)' }, unit))]),
             line(one ? 'cabin and bed' : 'bed', T(d.bed_degC), 'cool', Object.assign({ borderWidth: 3.5, drawn: ' (thick)' }, unit)),
-            line('limit', T(d.hours.map(() => d.limit_degC)), 'lost',
-              Object.assign({ borderDash: [12, 3, 2, 3], borderWidth: 1.5, drawn: ' (dash and dot)' }, unit)),
+            bound('limit', d.hours, temperature(d.limit_degC), unit),
           ],
         },
         options: common(d.sleep, { x: hours(), y: axis(degrees()) }),
@@ -118,8 +120,7 @@
           labels: d.hours,
           datasets: [
             line("charge at the hour's end", d.charge_percent, 'ink', charge),
-            line('cut-off', d.hours.map(() => d.cut_off_percent), 'lost',
-              Object.assign({ borderDash: [12, 3, 2, 3], borderWidth: 1.5, drawn: ' (dash and dot)' }, charge)),
+            bound('cut-off', d.hours, d.cut_off_percent, charge),
             ...bars,
           ],
         },
