@@ -7,11 +7,9 @@
 #include <cabinload/core/sha256.hpp>
 #include <cabinload/core/version.hpp>
 #include <cabinload/store/store.hpp>
-#include <cctype>
 #include <cmath>
 #include <cstdlib>
 #include <ctime>
-#include <filesystem>
 #include <limits>
 #include <utility>
 
@@ -22,8 +20,6 @@
 
 namespace cabinload::store {
 namespace {
-
-namespace fs = std::filesystem;
 
 /// Time axes count from a nominal year that is not a leap year: typical years have none.
 constexpr const char* kTimeUnits = "hours since 2001-01-01 00:00:00";
@@ -173,14 +169,70 @@ void write_steps(H5::Group& trace, const simulation::StepTrace& window, int firs
              time);
 }
 
+using Night = answers::HoldNight;
+
+/// A figure of a night, as it is kept.
+struct NightColumn {
+  Column column;
+  double (*value)(const Night& n);
+};
+const NightColumn kNightColumns[] = {
+    {{"needs_cooling", "1", "1: not held with the unit off", Precision::full},
+     [](const Night& n) { return n.needs_cooling ? 1.0 : 0.0; }},
+    {{"held", "1", "1: held with the unit", Precision::full},
+     [](const Night& n) { return n.held ? 1.0 : 0.0; }},
+    {{"bed_peak", "K", "hottest air at the bed in the judged span", Precision::full},
+     [](const Night& n) { return n.bed_peak_K; }},
+    {{"bed_peak_unit_off", "K", "the same with the unit off", Precision::full},
+     [](const Night& n) { return n.bed_peak_unit_off_K; }},
+    {{"time_above", "min", "minutes above the limit in the judged span", Precision::full},
+     [](const Night& n) { return n.minutes_above; }},
+    {{"unit_energy", "W h", "electricity of the unit", Precision::full},
+     [](const Night& n) { return n.electric_Wh; }},
+    {{"cooling_energy", "W h", "heat removed by the coil", Precision::full},
+     [](const Night& n) { return n.cooling_Wh; }},
+    {{"refrigerator_energy", "W h", "electricity of refrigerators", Precision::full},
+     [](const Night& n) { return n.refrigerator_Wh; }},
+    {{"duty", "1", "compressor hours over hours switched on", Precision::full},
+     [](const Night& n) { return n.duty_1; }},
+    {{"battery_at_dawn", "1", "battery charge at the end of the sleep window", Precision::full},
+     [](const Night& n) { return n.battery_at_dawn_1; }},
+    {{"pull_down", "min", "from switch-on to the limit; NaN: never reached", Precision::full, true},
+     [](const Night& n) { return n.pull_down_min; }},
+    {{"battery_empty", "s", "second of the day at which the battery disconnected; NaN: it did not",
+      Precision::full, true},
+     [](const Night& n) { return n.battery_empty_second_of_day; }},
+    {{"missing", "W h", "what the unit would have used from then to the end of the sleep window",
+      Precision::full},
+     [](const Night& n) { return n.missing_Wh; }},
+    {{"condensate", "kg", "water from the coil", Precision::full},
+     [](const Night& n) { return n.condensate_L; }},
+    {{"co2_peak", "1e-6", "highest carbon dioxide by volume in the sleep window", Precision::full},
+     [](const Night& n) { return n.co2_peak_ppm; }},
+    {{"outdoor_at_start", "K", "outdoor air at the start of the sleep window", Precision::full},
+     [](const Night& n) { return n.outdoor_at_start_K; }},
+    {{"operative_peak", "K", "highest operative temperature at the bed in the judged span",
+      Precision::full},
+     [](const Night& n) { return n.operative_peak_K; }},
+    {{"heat_index_peak", "K", "highest heat index at the bed in the judged span", Precision::full},
+     [](const Night& n) { return n.heat_index_peak_K; }},
+    {{"outdoor_min", "K", "lowest outdoor air in the sleep window", Precision::full},
+     [](const Night& n) { return n.outdoor_min_K; }},
+    {{"unserved_energy", "W h", "asked by other loads and not given", Precision::full},
+     [](const Night& n) { return n.unserved_Wh; }},
+    {{"unserved_energy_asleep", "W h", "of it in the sleep window", Precision::full},
+     [](const Night& n) { return n.unserved_asleep_Wh; }},
+    {{"battery_temperature_time", "h", "battery too hot or too cold to give what was asked",
+      Precision::full},
+     [](const Night& n) { return n.cells_bound_h; }}};
+
 void write_nights(H5::Group& root, const answers::Hold& a) {
   H5::Group g = root.createGroup("nights");
   const auto pick = [&](auto value) {
     std::vector<double> v;
-    for (const answers::HoldNight& n : a.each_night) v.push_back(value(n));
+    for (const Night& n : a.each_night) v.push_back(value(n));
     return v;
   };
-  using Night = answers::HoldNight;
   double next = 0;
   const H5::DataSet axis =
       put_axis(g, {"night", "1", "number of the night in the period, from 0", Precision::full},
@@ -192,58 +244,7 @@ void write_nights(H5::Group& root, const answers::Hold& a) {
   }
   put_texts(g, {"date", "1", "evening of the night, month-day"}, dates, axis);
   put_texts(g, {"why", "1", "what lost the night; empty when it was held"}, why, axis);
-  const Column full[] = {
-      {"needs_cooling", "1", "1: not held with the unit off", Precision::full},
-      {"held", "1", "1: held with the unit", Precision::full},
-      {"bed_peak", "K", "hottest air at the bed in the judged span", Precision::full},
-      {"bed_peak_unit_off", "K", "the same with the unit off", Precision::full},
-      {"time_above", "min", "minutes above the limit in the judged span", Precision::full},
-      {"unit_energy", "W h", "electricity of the unit", Precision::full},
-      {"cooling_energy", "W h", "heat removed by the coil", Precision::full},
-      {"refrigerator_energy", "W h", "electricity of refrigerators", Precision::full},
-      {"duty", "1", "compressor hours over hours switched on", Precision::full},
-      {"battery_at_dawn", "1", "battery charge at the end of the sleep window", Precision::full},
-      {"pull_down", "min", "from switch-on to the limit; NaN: never reached", Precision::full,
-       true},
-      {"battery_empty", "s", "second of the day at which the battery disconnected; NaN: it did not",
-       Precision::full, true},
-      {"missing", "W h", "what the unit would have used from then to the end of the sleep window",
-       Precision::full},
-      {"condensate", "kg", "water from the coil", Precision::full},
-      {"co2_peak", "1e-6", "highest carbon dioxide by volume in the sleep window", Precision::full},
-      {"outdoor_at_start", "K", "outdoor air at the start of the sleep window", Precision::full},
-      {"operative_peak", "K", "highest operative temperature at the bed in the judged span",
-       Precision::full},
-      {"heat_index_peak", "K", "highest heat index at the bed in the judged span", Precision::full},
-      {"outdoor_min", "K", "lowest outdoor air in the sleep window", Precision::full},
-      {"unserved_energy", "W h", "asked by other loads and not given", Precision::full},
-      {"unserved_energy_asleep", "W h", "of it in the sleep window", Precision::full},
-      {"battery_temperature_time", "h", "battery too hot or too cold to give what was asked",
-       Precision::full}};
-  const std::vector<double> values[] = {
-      pick([](const Night& n) { return n.needs_cooling ? 1.0 : 0.0; }),
-      pick([](const Night& n) { return n.held ? 1.0 : 0.0; }),
-      pick([](const Night& n) { return n.bed_peak_K; }),
-      pick([](const Night& n) { return n.bed_peak_unit_off_K; }),
-      pick([](const Night& n) { return n.minutes_above; }),
-      pick([](const Night& n) { return n.electric_Wh; }),
-      pick([](const Night& n) { return n.cooling_Wh; }),
-      pick([](const Night& n) { return n.refrigerator_Wh; }),
-      pick([](const Night& n) { return n.duty_1; }),
-      pick([](const Night& n) { return n.battery_at_dawn_1; }),
-      pick([](const Night& n) { return n.pull_down_min; }),
-      pick([](const Night& n) { return n.battery_empty_second_of_day; }),
-      pick([](const Night& n) { return n.missing_Wh; }),
-      pick([](const Night& n) { return n.condensate_L; }),
-      pick([](const Night& n) { return n.co2_peak_ppm; }),
-      pick([](const Night& n) { return n.outdoor_at_start_K; }),
-      pick([](const Night& n) { return n.operative_peak_K; }),
-      pick([](const Night& n) { return n.heat_index_peak_K; }),
-      pick([](const Night& n) { return n.outdoor_min_K; }),
-      pick([](const Night& n) { return n.unserved_Wh; }),
-      pick([](const Night& n) { return n.unserved_asleep_Wh; }),
-      pick([](const Night& n) { return n.cells_bound_h; })};
-  for (std::size_t i = 0; i < std::size(full); ++i) put_column(g, full[i], values[i], axis);
+  for (const NightColumn& c : kNightColumns) put_column(g, c.column, pick(c.value), axis);
   for (std::size_t i = 1; i < answers::kWhys; ++i) {
     const std::string key = answers::why_key(static_cast<answers::Why>(i));
     const std::string name = "share_" + key, about = "of the time above the limit, by " + key;
@@ -272,13 +273,6 @@ void write_all(const std::string& path, const Result& r) {
   write_nights(root, r.answer);
   write_balance(root, "balance", r.unit_on.balance);
   write_balance(root, "balance_unit_off", r.unit_off.balance);
-}
-
-/// Names of data sets: letters and digits of the cause's key.
-std::string set_name(const char* before, const std::string& key) {
-  std::string name = before;
-  for (const char c : key) name += std::isalnum(static_cast<unsigned char>(c)) ? c : '_';
-  return name;
 }
 
 void write_all(const std::string& path, const LoadResult& r) {
@@ -344,20 +338,6 @@ void write_all(const std::string& path, const StudyResult& r) {
   write_cases(root, r);
 }
 
-std::string text_of(const H5::H5Object& at, const char* name) {
-  const H5::Attribute attribute = at.openAttribute(name);
-  std::string value;
-  attribute.read(attribute.getDataType(), value);
-  return value.substr(0, value.find('\0'));  // texts of fixed length are padded
-}
-
-std::string text_set(const H5::H5File& file, const char* path) {
-  const H5::DataSet set = file.openDataSet(path);
-  std::string value;
-  set.read(value, set.getStrType());
-  return value;
-}
-
 /// Beside the target under a temporary name, then in its place.
 template <class AnyResult>
 void write_safely(const std::string& path, const AnyResult& result, bool force) {
@@ -410,101 +390,6 @@ void write(const std::string& path, const HelpsResult& result, bool force) {
 
 void write(const std::string& path, const StudyResult& result, bool force) {
   write_safely(path, result, force);
-}
-
-namespace {
-
-core::InputError wrong(const std::string& path, const std::string& what, const std::string& hint) {
-  return core::InputError({path, 0, 0, "", what, hint});
-}
-
-/// Opens a file of ours for reading, and hands it on.
-template <class Take>
-auto opened(const std::string& path, Take take) {
-  H5::Exception::dontPrint();
-  std::error_code error;
-  if (!fs::exists(path, error)) throw core::IoError(path, "there is no such file");
-  if (fs::is_directory(path, error))
-    throw core::IoError(path, "this is a directory, a file name is needed");
-  try {
-    if (!H5::H5File::isHdf5(path.c_str()))
-      throw wrong(path, "is not an HDF5 file", "results are written by `--out FILE.h5`");
-    const H5::H5File file(path, H5F_ACC_RDONLY);
-    const H5::Group root = file.openGroup("/");
-    if (!root.attrExists("filetype") || text_of(root, "filetype") != kFileType)
-      throw wrong(path, "is HDF5, but no cabinload result",
-                  "its root attribute 'filetype' would say 'cabinload result'");
-    int version[2] = {0, 0};
-    root.openAttribute("format_version").read(H5::PredType::NATIVE_INT, version);
-    if (version[0] != kFormatMajor)
-      throw wrong(
-          path,
-          fmt::format("has format {}.{}, this program reads {}.x", version[0], version[1],
-                      kFormatMajor),
-          "read it with the program version that wrote it: " + text_of(root, "program_version"));
-    return take(file);
-  } catch (const H5::Exception& e) {
-    throw wrong(path, "cannot be read as HDF5: " + e.getDetailMsg(), "the file may be cut off");
-  }
-}
-
-void require(const std::string& path, const H5::H5File& file, const std::string& object) {
-  // Link by link: HDF5 asks for the way to it first.
-  for (std::size_t slash = object.find('/', 1);; slash = object.find('/', slash + 1)) {
-    if (!file.nameExists(object.substr(0, slash)))
-      throw wrong(path, "has no '" + object.substr(0, slash) + "'",
-                  "FORMAT.md lists what a result holds; this one is not whole");
-    if (slash == std::string::npos) return;
-  }
-}
-
-std::vector<double> column_of(const std::string& path, const H5::H5File& file, const char* name,
-                              std::size_t rows) {
-  const std::string full = std::string("/trace/hourly/") + name;
-  require(path, file, full);
-  const H5::DataSet set = file.openDataSet(full);
-  const auto n = static_cast<std::size_t>(set.getSpace().getSimpleExtentNpoints());
-  if (rows != 0 && n != rows)
-    throw wrong(path, fmt::format("'{}' has {} rows, not {} as 'time'", full, n, rows),
-                "this file is not whole");
-  std::vector<double> values(n);
-  set.read(values.data(), H5::PredType::NATIVE_DOUBLE);
-  return values;
-}
-
-}  // namespace
-
-Stored read(const std::string& path) {
-  return opened(path, [&](const H5::H5File& file) {
-    for (const char* object : {"/answer/json", "/scenario/toml"}) require(path, file, object);
-    const H5::Group root = file.openGroup("/");
-    return Stored{text_set(file, "/answer/json"), text_set(file, "/scenario/toml"),
-                  text_of(root, "program_version"), text_of(root, "command_line"),
-                  text_of(root, "created_utc")};
-  });
-}
-
-simulation::Hourly read_hourly(const std::string& path) {
-  return opened(path, [&](const H5::H5File& file) {
-    simulation::Hourly h;
-    const std::vector<double> time_h = column_of(path, file, "time", 0);
-    if (time_h.empty()) throw wrong(path, "'/trace/hourly' has no hours", "");
-    h.start_s = time_h.front() * core::kSecondsInHour;
-    const struct {
-      const char* name;
-      std::vector<double>& values;
-    } columns[] = {{"T_out_mean", h.T_out_mean_K},
-                   {"T_air_mean", h.T_air_mean_K},
-                   {"T_bed_mean", h.T_bed_mean_K},
-                   {"unit_power", h.unit_electric_W},
-                   {"other_power", h.other_W},
-                   {"solar_power", h.solar_W},
-                   {"alternator_power", h.alternator_W},
-                   {"shore_power", h.shore_W},
-                   {"state_of_charge", h.state_of_charge_end_1}};
-    for (const auto& c : columns) c.values = column_of(path, file, c.name, time_h.size());
-    return h;
-  });
 }
 
 }  // namespace cabinload::store

@@ -22,17 +22,11 @@ class Growing {
   H5::DataSet set_;
 };
 
-std::string set_name(const std::string& key) {
-  std::string name;
-  for (const char c : key) name += std::isalnum(static_cast<unsigned char>(c)) != 0 ? c : '_';
-  return name;
-}
-
 /// The values of a list, beside the numbers that stand for them.
 void put_levels(H5::Group& group, const study::Input& input) {
   std::vector<double> numbers(input.levels.size());
   std::iota(numbers.begin(), numbers.end(), 0.0);
-  const std::string name = set_name(input.key);
+  const std::string name = set_name("", input.key);
   const H5::DataSet axis = put_axis(
       group, {(name + "_number").c_str(), "1", "what stands for it in the cases", Precision::full},
       numbers);
@@ -54,7 +48,7 @@ void write_cases(H5::Group& root, const StudyResult& r) {
     const std::string about = input.levels.empty()
                                   ? "input " + input.key
                                   : "input " + input.key + ": number of its value in /values";
-    const std::string name = "in_" + set_name(input.key);
+    const std::string name = set_name("in_", input.key);
     const std::string units = core::udunits_spelling(input.unit);
     const bool difference = input.kind == core::Quantity::temperature_difference;
     inputs.emplace_back(

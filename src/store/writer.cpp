@@ -144,6 +144,12 @@ void put_column(H5::Group& group, const Column& c, const std::vector<double>& va
   attach(set, axis);
 }
 
+std::string set_name(const char* before, const std::string& key) {
+  std::string name = before;
+  for (const char c : key) name += std::isalnum(static_cast<unsigned char>(c)) != 0 ? c : '_';
+  return name;
+}
+
 H5::DataSet put_empty(H5::Group& group, const Column& c, std::uint64_t rows,
                       const H5::DataSet* axis) {
   const hsize_t size = rows;

@@ -21,6 +21,9 @@ struct Column {
   bool difference = false;  ///< of temperatures, not a temperature
 };
 
+/// The name of a data set: what is put before it, then letters and digits of a key.
+[[nodiscard]] std::string set_name(const char* before, const std::string& key);
+
 void put_text(H5::H5Object& at, const char* name, const std::string& value);
 void put_number(H5::H5Object& at, const char* name, double value);
 /// Variable-length UTF-8 text as a scalar data set.
