@@ -265,7 +265,7 @@ std::string air_lines(const Hold& a, const Style& style) {
   const answers::HeatAtBed heat = answers::heat_at_bed(a);
   const std::string band = air::heat_band_name(heat.band);
   // 5000 ppm: 8 h workplace limit, 40 000 ppm: immediately dangerous to life (NIOSH Pocket Guide,
-  // from memory).
+  // from memory). 1500 ppm: stale air (engineering judgement).
   const char* co2 = a.co2_peak_ppm >= 40000  ? ": DANGER TO LIFE, let outdoor air in"
                     : a.co2_peak_ppm >= 5000 ? ": DANGER, let outdoor air in"
                     : a.co2_peak_ppm > 1500  ? ": let more outdoor air in"

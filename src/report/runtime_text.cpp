@@ -15,7 +15,7 @@ using answers::RuntimeHour;
 
 /// Differences below this share are not worth a sentence.
 constexpr double kWorthTelling_1 = 0.03;
-constexpr double kWorthTelling_h = 0.05;
+constexpr double kWorthTelling_h = 0.05;  // engineering judgement
 
 /// "2.8 h"; what a display shows while nothing is drawn has no end.
 std::string shown_hours(double hours) {

@@ -21,24 +21,28 @@ struct Conversion {
   double factor = 1, offset = 0;
 };
 // Longer spellings before those they begin with. Factors by definition: 1 in = 25.4 mm, 1 lb =
-// 0.45359237 kg, 1 mile = 1609.344 m.
+// 0.45359237 kg, 1 mile = 1609.344 m, 1 gal = 231 in3; the BTU is the International Table's, as in
+// core/units.cpp.
 constexpr double kInch_cm = 2.54, kFoot_m = 0.3048, kMile_km = 1.609344, kPound_kg = 0.45359237;
 constexpr double kBtu_J = 1055.05585262;
 constexpr double kCubicFoot_m3 = kFoot_m * kFoot_m * kFoot_m;
+constexpr double kBtuPerHour_W = kBtu_J / 3600, kDegF_K = 1 / 1.8;
+constexpr double kUValue_W_m2K = kBtuPerHour_W / (kFoot_m * kFoot_m * kDegF_K);
+constexpr double kGallon_L = 231e-3 * kInch_cm * kInch_cm * kInch_cm;
 constexpr std::array<Conversion, 23> kConversions = {{
     {"degC", "°F", 1.8, 32},
     {"°C", "°F", 1.8, 32},
-    {"W/(m2 K)", "BTU/(h ft² °F)", 1 / 5.678263341},
-    {"W/(m K)", "BTU in/(h ft² °F)", 1 / 0.144227889},
+    {"W/(m2 K)", "BTU/(h ft² °F)", 1 / kUValue_W_m2K},
+    {"W/(m K)", "BTU in/(h ft² °F)", 1 / (kUValue_W_m2K * 0.01 * kInch_cm)},
     {"kg/m3", "lb/ft³", kCubicFoot_m3 / kPound_kg},
-    {"J/(kg K)", "BTU/(lb °F)", 1 / 4186.8},
+    {"J/(kg K)", "BTU/(lb °F)", kPound_kg* kDegF_K / kBtu_J},
     {"m3/h", "cfm", 1 / (60 * kCubicFoot_m3)},
     {"m³/h", "cfm", 1 / (60 * kCubicFoot_m3)},
     {"km/h", "mph", 1 / kMile_km},
     {"m/s", "mph", 3.6 / kMile_km},
     {"cm2", "in²", 1 / (kInch_cm * kInch_cm)},
     {"cm²", "in²", 1 / (kInch_cm * kInch_cm)},
-    {"W/K", "BTU/(h °F)", 3600 / kBtu_J / 1.8},
+    {"W/K", "BTU/(h °F)", kDegF_K / kBtuPerHour_W},
     {"m2", "ft²", 1 / (kFoot_m * kFoot_m)},
     {"m²", "ft²", 1 / (kFoot_m * kFoot_m)},
     {"m3", "ft³", 1 / kCubicFoot_m3},
@@ -48,7 +52,7 @@ constexpr std::array<Conversion, 23> kConversions = {{
     {"kg", "lb", 1 / kPound_kg},
     {"m", "ft", 1 / kFoot_m},
     {"K", "°F", 1.8},
-    {"L", "gal", 1 / 3.785411784},
+    {"L", "gal", 1 / kGallon_L},
 }};
 
 bool word_byte(char c) {
