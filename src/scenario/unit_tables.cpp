@@ -45,6 +45,21 @@ void bind_plate(Binder& b, unit::Description& u) {
            {"whose ideal cycle gives the generic factors", kOfModel});
 }
 
+/// One figure of the plate without the other: what both then make is told.
+void tell_half_a_plate(Binder& b, const unit::Description& u, const unit::Description& model) {
+  const char* input = b.was_given("unit.current") ? "unit.current" : "unit.power";
+  const bool capacity = b.was_given("unit.capacity");
+  if (capacity == b.was_given(input) || b.failed()) return;
+  const auto cooling_a_watt = [](const unit::Description& x) { return x.capacity_W / x.power_W; };
+  if (cooling_a_watt(u) == cooling_a_watt(model)) return;  // the model's own figure
+  b.odd(capacity ? "unit.capacity" : input,
+        fmt::format("{:.0f} W of {} goes with the {:.0f} W of {} of {}: {:.2f} W of cooling for "
+                    "each W of input, where the model gives {:.2f}; give unit.{} too",
+                    capacity ? u.capacity_W : u.power_W, capacity ? "cooling" : "input",
+                    capacity ? u.power_W : u.capacity_W, capacity ? "input" : "cooling", model.key,
+                    cooling_a_watt(u), cooling_a_watt(model), capacity ? "power" : "capacity"));
+}
+
 void bind_fans(Binder& b, unit::Description& u, unit::Settings& set) {
   b.quantity("unit.air_flow", Quantity::volume_flow, "m3/h", u.air_flow_m3_s, {0.005, 2},
              {"cabin air through the coil, full fan",
@@ -174,11 +189,12 @@ void bind_unit(Binder& b, Scenario& s) {
   s.unit_on = core::DaySchedule::parse("21:00-07:00");
   b.hours("unit.on", s.unit_on, {"when the unit is switched on", kJudgement});
   bind_settings(b, s.unit_settings);
-  const double model_W = u.capacity_W;
+  const unit::Description built_in = u;
   bind_plate(b, u);
+  tell_half_a_plate(b, u, built_in);
   // A plate seldom tells it, and the model's fan would be too small for a larger coil.
-  if (b.was_given("unit.capacity") && u.capacity_W > model_W)
-    for (double* x : {&u.air_flow_m3_s, &u.cabin_fan_W}) *x *= u.capacity_W / model_W;
+  if (b.was_given("unit.capacity") && u.capacity_W > built_in.capacity_W)
+    for (double* x : {&u.air_flow_m3_s, &u.cabin_fan_W}) *x *= u.capacity_W / built_in.capacity_W;
   bind_fans(b, u, s.unit_settings);
   bind_speed(b, u);
   bind_protection(b, u);

@@ -135,3 +135,20 @@ TEST_CASE("scenario: odd units are told, not refused", "[scenario][bad-input]") 
       warnings_of("[unit]\ncapacity = \"3 kW\"\npower = \"550 W\"\nair_flow = \"600 m3/h\"\n"),
       contains("better than small units reach"));
 }
+
+TEST_CASE("scenario: half a data plate is told with what it makes of the model",
+          "[scenario][unit]") {
+  // The model is 2000 W of cooling from 720 W.
+  CHECK_THAT(warnings_of("[unit]\ncapacity = \"2600 W\"\n"),
+             contains("unit.capacity: 2600 W of cooling goes with the 720 W of input of "
+                      "generic-2000-24v: 3.61 W of cooling for each W of input, where the model "
+                      "gives 2.78; give unit.power too"));
+  CHECK_THAT(warnings_of("[unit]\npower = \"500 W\"\n"),
+             contains("unit.power: 500 W of input goes with the 2000 W of cooling of") &&
+                 contains("4.00 W of cooling") && contains("give unit.capacity too"));
+  CHECK_THAT(warnings_of("[unit]\ncurrent = \"20 A\"\nvolts = \"25 V\"\n"),
+             contains("unit.current: 500 W of input goes with") && contains("4.00 W of cooling"));
+  for (const char* told : {"capacity = \"2600 W\"\npower = \"900 W\"\n", "capacity = \"2 kW\"\n",
+                           "power = \"720 W\"\n", "model = \"generic-2600-48v\"\n"})
+    CHECK_THAT(warnings_of(std::string("[unit]\n") + told), !contains("goes with the"));
+}
