@@ -4,17 +4,16 @@
 #include <cabinload/answers/common.hpp>
 #include <cabinload/core/constants.hpp>
 #include <cabinload/core/version.hpp>
+#include <cabinload/scenario/parking.hpp>
 #include <cmath>
 #include <limits>
+
+#include "shared.hpp"
 
 namespace cabinload::answers {
 namespace {
 
 constexpr double kJoulePerWattHour = 3600.0;
-
-std::string shown(double T_K, core::UnitSystem system) {
-  return core::format_quantity(T_K, core::Quantity::temperature, system, 1);
-}
 
 std::string battery_words(const power::SupplyDescription& s) {
   std::string words = fmt::format("{:.1f} kWh battery, used down to {:.0f} %",
@@ -54,8 +53,7 @@ std::string unit_words(const scenario::Scenario& s) {
 }
 
 std::string shade_words(const forcing::Site& site) {
-  if (site.shade_hours.empty() || (site.shade_beam_1 >= 1 && site.shade_diffuse_1 >= 1))
-    return "in the open sun all day";
+  if (!scenario::shaded(site)) return "in the open sun all day";
   return fmt::format("shaded {} (beam {:.0f} %, diffuse {:.0f} % left)", site.shade_hours.text(),
                      100 * site.shade_beam_1, 100 * site.shade_diffuse_1);
 }
@@ -121,9 +119,8 @@ std::vector<Assumption> assumptions_of(const scenario::Scenario& s,
       {"person", fmt::format("In the cabin at night: {}.", who_words(s))},
       {"unit.model", fmt::format("Unit data: {}; {}.", s.unit.source, characteristics_word(s))},
       {"unit.recirculation", condenser_word(s)},
-      {"unit.on", fmt::format("Unit on {}, set to {} ({}).", s.unit_on.text(),
-                              shown(s.unit_settings.T_set_K, core::UnitSystem::si),
-                              shown(s.unit_settings.T_set_K, core::UnitSystem::us))},
+      {"unit.on", fmt::format("Unit on {}, set to {}.", s.unit_on.text(),
+                              degrees_both(s.unit_settings.T_set_K))},
   };
   for (const scenario::Opening& o : s.air.openings)
     list.push_back({"opening", fmt::format("'{}' of {:.0f} cm² open {}.", o.name, o.area_m2 * 1e4,

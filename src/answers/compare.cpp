@@ -3,6 +3,8 @@
 #include <array>
 #include <cabinload/answers/compare.hpp>
 
+#include "shared.hpp"
+
 namespace cabinload::answers {
 
 bool Comparison::nothing_needs_cooling() const {
@@ -20,8 +22,7 @@ CompareRow compare_row(const Hold& hold) {
   std::array<int, kWhys> reasons{};
   for (const std::size_t i : hold.lost_worst_first)
     ++reasons[static_cast<std::size_t>(hold.each_night[i].why)];
-  const auto most = std::max_element(reasons.begin() + 1, reasons.end());
-  if (*most > 0) row.most_often = static_cast<Why>(most - reasons.begin());
+  row.most_often = most_often(reasons);
   return row;
 }
 

@@ -9,6 +9,8 @@
 #include <cabinload/simulation/observers.hpp>
 #include <cmath>
 
+#include "shared.hpp"
+
 namespace cabinload::answers {
 namespace {
 
@@ -17,9 +19,7 @@ constexpr double kAmple_1 = 1e4;
 constexpr double kWorthTelling_h = 0.05;
 
 std::string when(double t_s, int first_day) {
-  const double day = std::floor(t_s / core::kSecondsInDay);
-  return fmt::format("{} at {}", core::long_text(core::date_of(first_day + static_cast<int>(day))),
-                     core::clock_text(t_s));
+  return fmt::format("{} at {}", core::long_text(date_at(t_s, first_day)), core::clock_text(t_s));
 }
 
 bool empty(const HoldNight& n) {
@@ -131,8 +131,7 @@ void add_missing(Hold& answer, const simulation::Trace& unit_on, const simulatio
   const auto after_cut = [&](double clock_s) {
     return std::fmod(clock_s - cut_s + core::kSecondsInDay, core::kSecondsInDay);
   };
-  double end_s = after_cut(night.sleep_end_s);
-  if (end_s <= after_cut(night.sleep_start_s)) end_s += core::kSecondsInDay;
+  const double end_s = after_cut(night.sleep_start_s) + sleep_length_s(night);
   for (std::size_t i = 0; i < answer.each_night.size(); ++i) {
     HoldNight& n = answer.each_night[i];
     if (!empty(n)) continue;

@@ -3,19 +3,13 @@
 #include <algorithm>
 #include <cabinload/answers/heat_at_bed.hpp>
 #include <cabinload/core/error.hpp>
-#include <cabinload/core/units.hpp>
+
+#include "shared.hpp"
 
 namespace cabinload::answers {
 namespace {
 
 constexpr air::HeatBand kTold = air::HeatBand::extreme_caution;
-
-std::string shown(double T_K) {
-  const auto in = [T_K](core::UnitSystem units) {
-    return core::format_quantity(T_K, core::Quantity::temperature, units, 1);
-  };
-  return in(core::UnitSystem::si) + " (" + in(core::UnitSystem::us) + ")";
-}
 
 }  // namespace
 
@@ -40,7 +34,7 @@ std::optional<Caution> heat_caution(const HeatAtBed& heat) {
                   "{}. The US National Weather Service calls that '{}': {}, sooner for the old, "
                   "the very young and the ill. Do not sleep in it: leave, or get it cool first.",
                   heat.nights == 1 ? "on 1 night" : fmt::format("on {} nights", heat.nights),
-                  shown(air::heat_band_from_K(kTold)), shown(heat.peak_K),
+                  degrees_both(air::heat_band_from_K(kTold)), degrees_both(heat.peak_K),
                   core::long_text(heat.date), air::heat_band_name(heat.band),
                   air::heat_band_means(heat.band))};
 }

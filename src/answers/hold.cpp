@@ -13,6 +13,8 @@
 #include <numeric>
 #include <tuple>
 
+#include "shared.hpp"
+
 namespace cabinload::answers {
 namespace {
 
@@ -130,8 +132,7 @@ std::vector<HoldMonth> by_month(const std::vector<HoldNight>& nights) {
     }
     if (m.nights == 0) continue;
     m.electric_Wh_median = electric_Wh.empty() ? 0.0 : quantile(electric_Wh, 0.5);
-    const auto most = std::max_element(reasons.begin() + 1, reasons.end());
-    if (*most > 0) m.most_frequent_why = static_cast<Why>(most - reasons.begin());
+    m.most_frequent_why = most_often(reasons);
     months.push_back(m);
   }
   return months;
@@ -172,8 +173,7 @@ std::vector<HoldHour> worst_hours_of(const Hold& h, const simulation::Trace& on,
   const int day = (core::day_index(date) - first_day + core::kDaysInYear) % core::kDaysInYear;
   double midnight_s = day * core::kSecondsInDay;
   if (midnight_s < on.hourly.start_s - 1) midnight_s += core::kDaysInYear * core::kSecondsInDay;
-  double end_s = night.sleep_end_s;
-  if (end_s <= night.sleep_start_s) end_s += core::kSecondsInDay;
+  const double end_s = night.sleep_start_s + sleep_length_s(night);
   const auto row = [&](double s) {
     return static_cast<long>(
         std::floor((midnight_s + s - on.hourly.start_s) / core::kSecondsInHour));

@@ -6,6 +6,8 @@
 #include <cabinload/core/constants.hpp>
 #include <cmath>
 
+#include "shared.hpp"
+
 namespace cabinload::answers {
 namespace {
 
@@ -32,12 +34,6 @@ Plan by(std::initializer_list<std::pair<const char*, std::string>> values) {
   return std::vector<Change>{c};
 }
 
-/// Schedule `hours` is active in all of a span of clock hours.
-bool covers(const core::DaySchedule& hours, int from_h, int to_h) {
-  for (int minute = from_h * 60; minute < to_h * 60; minute += 10)
-    if (!hours.active(minute * 60.0)) return false;
-  return true;
-}
 /// A span added to what a key says already.
 std::string with_span(const Scenario& s, const std::string& key, const std::string& span) {
   const scenario::Entry* e = entry_of(s, key);

@@ -8,6 +8,8 @@
 #include <cabinload/core/constants.hpp>
 #include <cmath>
 
+#include "shared.hpp"
+
 namespace cabinload::answers {
 namespace {
 
@@ -72,9 +74,8 @@ void add(LedgerAccount& account, const Named& named, double W) {
 
 /// When it was, for people.
 void set_time(Ledger& l, double from_s, double seconds, int first_day) {
-  const double day = std::floor(from_s / core::kSecondsInDay);
-  l.date = core::date_of(first_day + static_cast<int>(day));
-  l.second_of_day = from_s - day * core::kSecondsInDay;
+  l.date = date_at(from_s, first_day);
+  l.second_of_day = core::second_of_day(from_s);
   l.hours = seconds / core::kSecondsInHour;
 }
 
@@ -131,8 +132,7 @@ std::vector<simulation::Span> spans_of(const HoldNight& night, const scenario::N
                                        int day) {
   const double midnight_s = day * core::kSecondsInDay;
   const double start_s = settings.sleep_start_s;
-  double end_s = settings.sleep_end_s;
-  if (end_s <= start_s) end_s += core::kSecondsInDay;
+  const double end_s = start_s + sleep_length_s(settings);
   // The step that ends at the peak lies in the hour; a peak before the start is after midnight.
   double peak_s = night.bed_peak_second_of_day;
   if (peak_s < start_s) peak_s += core::kSecondsInDay;

@@ -3,9 +3,10 @@
 #include <algorithm>
 #include <cabinload/answers/load.hpp>
 #include <cabinload/core/constants.hpp>
-#include <cabinload/core/units.hpp>
 #include <cmath>
 #include <numeric>
+
+#include "shared.hpp"
 
 namespace cabinload::answers {
 namespace {
@@ -111,15 +112,11 @@ void state_assumptions(Load& a, const simulation::DemandOptions& options) {
     return x.key == "unit.model" || x.key == "unit.on" || x.key == "battery.full_at";
   };
   list.erase(std::remove_if(list.begin(), list.end(), of_the_unit), list.end());
-  const auto shown = [](double T_K, core::UnitSystem system) {
-    return core::format_quantity(T_K, core::Quantity::temperature, system, 1);
-  };
   list.push_back(
       {"unit.set_point",
-       fmt::format("Held {} at {} ({}){}, not wetter than {:.0f} % there, by a cooling "
+       fmt::format("Held {} at {}{}, not wetter than {:.0f} % there, by a cooling "
                    "of any capacity{}.",
-                   a.held_always ? "day and night" : a.hours_text,
-                   shown(a.T_set_K, core::UnitSystem::si), shown(a.T_set_K, core::UnitSystem::us),
+                   a.held_always ? "day and night" : a.hours_text, degrees_both(a.T_set_K),
                    options.T_set_K.constant() ? "" : " and above, by the clock", 100 * a.humidity_1,
                    options.stirring_m3_s > 0
                        ? fmt::format(", whose fan moves {:.0f} m³/h",

@@ -3,9 +3,10 @@
 #include <algorithm>
 #include <cabinload/answers/pets.hpp>
 #include <cabinload/core/constants.hpp>
-#include <cabinload/core/units.hpp>
 #include <cmath>
 #include <limits>
+
+#include "shared.hpp"
 
 namespace cabinload::answers {
 namespace {
@@ -106,10 +107,6 @@ void state_assumptions(Pets& a, const scenario::Scenario& s) {
     return x.key == "unit.on" || x.key == "battery.full_at";
   };
   list.erase(std::remove_if(list.begin(), list.end(), replaced), list.end());
-  const auto shown = [](double T_K) {
-    return core::format_quantity(T_K, core::Quantity::temperature, core::UnitSystem::si, 1) + " (" +
-           core::format_quantity(T_K, core::Quantity::temperature, core::UnitSystem::us, 1) + ")";
-  };
   std::string sides;
   for (const ShorteningSide& side : shortening_sides())
     sides += std::string(sides.empty() ? "" : "; ") + side.words;
@@ -126,7 +123,7 @@ void state_assumptions(Pets& a, const scenario::Scenario& s) {
       {"unit.set_point",
        fmt::format("Before a failure the unit holds {} at all hours, on a battery taken as full; "
                    "animals are in the cabin at all hours.",
-                   shown(s.unit_settings.T_set_K))},
+                   degrees_both(s.unit_settings.T_set_K))},
       {"failure",
        "Supply lost: nothing charges any more, the full battery carries unit and loads "
        "until it is empty. Battery empty: nothing electric runs."},
@@ -138,8 +135,8 @@ void state_assumptions(Pets& a, const scenario::Scenario& s) {
 
 }  // namespace
 
-/// Signal words after [Z535]: DANGER what will
-/// kill or maim if not avoided, WARNING what may, CAUTION what may hurt.
+/// Signal words after [Z535]: DANGER what will kill or maim if not avoided, WARNING what may,
+/// CAUTION what may hurt.
 std::vector<Caution> animal_cautions() {
   std::vector<Caution> list = {
       {"never_alone", "DANGER",
@@ -215,9 +212,8 @@ Pets pets(std::span<const Failures> runs, const scenario::Scenario& s,
   a.hours = static_cast<int>(f.T_air_K.size());
   a.cabin_peak_K = f.peak_K;
   a.margin_K = -f.worst_excess_K;
-  const int peak_day = static_cast<int>(std::floor(f.peak_at_s / core::kSecondsInDay));
-  a.peak_date = core::date_of(weather.first_day + peak_day);
-  a.peak_second_of_day = f.peak_at_s - core::kSecondsInDay * peak_day;
+  a.peak_date = date_at(f.peak_at_s, weather.first_day);
+  a.peak_second_of_day = core::second_of_day(f.peak_at_s);
   a.above_general_h = f.above_general_s / core::kSecondsInHour;
   a.least_K = f.least_K;
   a.cold_h = f.cold_s / core::kSecondsInHour;

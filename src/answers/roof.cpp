@@ -3,14 +3,10 @@
 #include <algorithm>
 #include <cabinload/answers/roof.hpp>
 
+#include "shared.hpp"
+
 namespace cabinload::answers {
 namespace {
-
-bool given(const scenario::Scenario& s, const std::string& key) {
-  return std::any_of(s.entries.begin(), s.entries.end(), [&](const scenario::Entry& e) {
-    return e.key == key && e.origin != "default";
-  });
-}
 
 std::vector<Assumption> assumptions_of(const scenario::Scenario& s) {
   const roof::Roof& r = s.roof.roof;

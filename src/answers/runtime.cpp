@@ -7,17 +7,12 @@
 #include <cmath>
 #include <limits>
 
+#include "shared.hpp"
+
 namespace cabinload::answers {
 namespace {
 
 using simulation::Step;
-
-core::Date date_at(double t_s, int first_day) {
-  return core::date_of(first_day + static_cast<int>(std::floor(t_s / core::kSecondsInDay)));
-}
-double second_at(double t_s) {
-  return t_s - core::kSecondsInDay * std::floor(t_s / core::kSecondsInDay);
-}
 
 /// Adds steps up and closes hours, counted from the start.
 std::vector<RuntimeHour> path_of(const simulation::Trace& trace, const simulation::Window& w,
@@ -30,7 +25,7 @@ std::vector<RuntimeHour> path_of(const simulation::Trace& trace, const simulatio
       const double from_s = s.t_s - s.dt_s;
       sum = {};
       sum.date = date_at(from_s, first_day);
-      sum.second_of_day = second_at(from_s);
+      sum.second_of_day = core::second_of_day(from_s);
       sum.state_of_charge_1 = charge_1;
       sum.hours_displayed = s.hours_displayed;
     }
@@ -165,7 +160,7 @@ Runtime runtime(const simulation::Trace& trace, const simulation::Window& w,
   const double end_s = empty ? trace.cut_s : trace.window.steps.back().t_s;
   a.header.from = a.date = date_at(w.from_s, weather.first_day);
   a.header.to = date_at(end_s, weather.first_day);
-  a.second_of_day = second_at(w.from_s);
+  a.second_of_day = core::second_of_day(w.from_s);
   a.heading_rad = scenario.vehicle.heading_rad;
   a.charge_1 = w.charge_1;
   a.cut_off_1 = bank.usable_low_1;

@@ -7,6 +7,8 @@
 #include <cmath>
 #include <limits>
 
+#include "shared.hpp"
+
 namespace cabinload::answers {
 namespace {
 
@@ -136,10 +138,7 @@ scenario::Scenario sized(const scenario::Scenario& base, const SizePoint& point)
 
 std::vector<scenario::Override> size_overrides(const scenario::Scenario& base,
                                                const SizePoint& point) {
-  const bool by_current = std::any_of(
-      base.entries.begin(), base.entries.end(),
-      [](const scenario::Entry& e) { return e.key == "unit.current" && e.origin != "default"; });
-  if (!by_plate(base.unit) || by_current) return {};
+  if (!by_plate(base.unit) || given(base, "unit.current")) return {};
   const unit::Description u = sized(base, point).unit;
   std::vector<scenario::Override> list = {
       {"unit.capacity", quantity("{:.10g} W", u.capacity_W), "size"},
@@ -159,8 +158,7 @@ std::vector<scenario::Override> size_overrides(const scenario::Scenario& base,
 NightHumidity night_humidity(const simulation::Trace& on, const Hold& hold,
                              const scenario::Night& night, int first_day, double p_Pa) {
   const int start_day = static_cast<int>(std::lround(on.hourly.start_s / core::kSecondsInDay));
-  double length_s = night.sleep_end_s - night.sleep_start_s;
-  if (length_s <= 0) length_s += core::kSecondsInDay;
+  const double length_s = sleep_length_s(night);
   NightHumidity h;
   double sum = 0;
   int hours = 0;

@@ -7,6 +7,8 @@
 #include <cabinload/scenario/parking.hpp>
 #include <cmath>
 
+#include "shared.hpp"
+
 namespace cabinload::answers {
 namespace {
 
@@ -31,16 +33,12 @@ std::vector<int> probes(double now, double most, double step) {
   return list;
 }
 
-bool has_shade(const forcing::Site& site) {
-  return !site.shade_hours.empty() && (site.shade_beam_1 < 1 || site.shade_diffuse_1 < 1);
-}
-
 /// A tree's, or more hours of the shade that there is.
 void shade(scenario::Scenario& s) {
   const auto clock = [](int hour) { return core::clock_text(hour * core::kSecondsInHour); };
   const auto hours =
       core::DaySchedule::parse(clock(kTriedShadeFrom_h) + "-" + clock(kTriedShadeTo_h));
-  if (has_shade(s.site))
+  if (scenario::shaded(s.site))
     s.site.shade_hours = hours;
   else
     scenario::stand_under(s, "tree", hours);
@@ -49,11 +47,7 @@ void shade(scenario::Scenario& s) {
 }  // namespace
 
 bool in_tried_shade(const scenario::Scenario& s) {
-  const forcing::Site& site = s.site;
-  if (!has_shade(site)) return false;
-  for (int h = kTriedShadeFrom_h; h < kTriedShadeTo_h; ++h)
-    if (!site.shade_hours.active((h + 0.5) * core::kSecondsInHour)) return false;
-  return true;
+  return scenario::shaded(s.site) && covers(s.site.shade_hours, kTriedShadeFrom_h, kTriedShadeTo_h);
 }
 
 std::optional<Assumption> shade_on_panels(const scenario::Scenario& s) {

@@ -131,6 +131,10 @@ void set_shade(forcing::Site& p, const std::string& kind) {
 
 }  // namespace
 
+bool shaded(const forcing::Site& p) {
+  return !p.shade_hours.empty() && (p.shade_beam_1 < 1 || p.shade_diffuse_1 < 1);
+}
+
 void stand_under(Scenario& s, const std::string& kind, const core::DaySchedule& hours) {
   if (std::none_of(std::begin(kShades), std::end(kShades),
                    [&](const Shade& x) { return kind == x.key; }))

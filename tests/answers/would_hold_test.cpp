@@ -79,6 +79,9 @@ TEST_CASE("answers: what does not help is nothing, and runs that hold already te
   s.site.shade_beam_1 = 0.2;
   s.site.shade_hours = core::DaySchedule::parse("06:00-21:00");
   CHECK_FALSE(search(s, [](const auto&) { return false; })->shade);
+  // Twenty minutes of sun are left: it is tried.
+  s.site.shade_hours = core::DaySchedule::parse("07:20-20:00");
+  CHECK(search(s, [](const auto&) { return false; })->shade == false);
 }
 
 TEST_CASE("answers: a try changes what it names and the evenings before, nothing else",

@@ -6,6 +6,9 @@
 
 namespace cabinload::scenario {
 
+/// At some hours of the day something takes of the sun's light.
+[[nodiscard]] bool shaded(const forcing::Site& site);
+
 /// Puts the vehicle into a shade that the scenario did not name, at these hours and no others.
 /// Skyline and ground stay as they are.
 /// @param kind  as parking.shade: "tree", "carport", "cloth", "building"
