@@ -21,7 +21,7 @@ constexpr std::size_t kMostSeries = 16;
 /// Cases that are run side by side, so many for each thread: their hours are kept at the same time,
 /// 3 MB each for a year.
 constexpr std::size_t kOfThread = 4, kFewest = 16, kMost = 32;
-/// Longest reason that is kept.
+/// Longest reason that is kept, in bytes.
 constexpr std::size_t kLongestReason = 400;
 
 const answers::HoldNight* hardest(const Hold& h) {
@@ -40,7 +40,11 @@ std::string weather_key(const scenario::Scenario& s) {
 std::string reason(std::string text) {
   std::replace(text.begin(), text.end(), '\n', ' ');
   while (!text.empty() && text.back() == ' ') text.pop_back();
-  if (text.size() > kLongestReason) text.resize(kLongestReason);
+  if (text.size() > kLongestReason) {
+    std::size_t end = kLongestReason;
+    while ((static_cast<unsigned char>(text[end]) & 0xC0U) == 0x80) --end;  // not within a letter
+    text.resize(end);
+  }
   return text.empty() ? "unknown" : text;
 }
 
@@ -92,8 +96,8 @@ const std::array<AnswerColumn, kAnswers>& answer_columns() {
 CaseRunner::CaseRunner(const Plan& plan, Weather weather, unsigned threads)
     : plan_(plan), weather_(std::move(weather)), threads_(threads), variants_(threads) {}
 
-/// The case as a variant; false when it fails already.
-bool CaseRunner::make(std::uint64_t index, CaseAnswer& answer, std::vector<Made>& made) {
+/// The case as a variant, added to those made; or why it fails already.
+void CaseRunner::make(std::uint64_t index, CaseAnswer& answer, std::vector<Made>& made) {
   try {
     auto s = std::make_shared<const scenario::Scenario>(plan_.scenario_of(plan_.values(index)));
     const std::string key = weather_key(*s);
@@ -106,10 +110,8 @@ bool CaseRunner::make(std::uint64_t index, CaseAnswer& answer, std::vector<Made>
                                    [](const Input& i) { return i.unknown.has_value(); });
     const std::string label = fmt::format("case {}", index);
     made.push_back({index, {label, s, series_.at(key), drawn ? label : "", {}, {}}});
-    return true;
   } catch (const core::Error& e) {
     answer = failed(e);
-    return false;
   }
 }
 

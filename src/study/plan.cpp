@@ -350,8 +350,8 @@ std::vector<double> Plan::values(std::uint64_t index) const {
     const Sobol sequence(u.size(), seed);
     for (std::size_t i = 0; i < u.size(); ++i) u[i] = sequence.at(index, i);
   } else {
-    const LatinHypercube points_(points, seed);
-    for (std::size_t i = 0; i < u.size(); ++i) u[i] = points_.at(index, i);
+    const LatinHypercube cube(points, seed);
+    for (std::size_t i = 0; i < u.size(); ++i) u[i] = cube.at(index, i);
   }
   for (std::size_t i = 0; i < u.size(); ++i) values.push_back(inputs[i].at(u[i]));
   return values;

@@ -10,7 +10,6 @@
 namespace cabinload::study {
 namespace {
 
-constexpr std::size_t kEnergy = 7;  // unit_energy in answer_columns()
 constexpr std::size_t kMostLevels = 40;
 constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
 
@@ -26,6 +25,8 @@ struct Levels {
     }
   }
   void add(const Plan& plan, std::uint64_t index, const CaseAnswer& a) {
+    if (std::all_of(of.begin(), of.end(), [](const auto& levels) { return levels.empty(); }))
+      return;
     const std::vector<double> values = plan.values(index);
     for (std::size_t i = 0; i < of.size(); ++i) {
       if (of[i].empty()) continue;
@@ -80,7 +81,7 @@ std::vector<Effect> effects_on(std::size_t column, const Plan& plan,
 
 void add_effects(const Plan& plan, const std::vector<std::vector<double>>& kept, Summary& s) {
   const std::vector<Effect> held = effects_on(kNightsHeld, plan, kept);
-  const std::vector<Effect> energy = effects_on(kEnergy, plan, kept);
+  const std::vector<Effect> energy = effects_on(kUnitEnergy, plan, kept);
   for (std::size_t i = 0; i < plan.inputs.size(); ++i)
     s.effects.push_back({plan.inputs[i].key, held[i], energy[i]});
   std::stable_sort(

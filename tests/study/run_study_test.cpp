@@ -79,6 +79,21 @@ class Others : public study::Ranks {
 
 }  // namespace
 
+TEST_CASE("study: a long reason of a failed case is cut between letters", "[study][unit]") {
+  const study::Plan p = plan();
+  for (const std::string before : {"", "x"}) {
+    study::CaseRunner runner(p,
+                             [&](const auto&) -> std::shared_ptr<const cabinload::weather::Series> {
+                               std::string text = before;
+                               for (int i = 0; i < 300; ++i) text += "°";  // of two bytes
+                               throw core::Error(text);
+                             });
+    const std::string reason = runner.run(0, 1).front().failed;
+    CHECK(reason.size() == 400 - before.size());
+    CHECK(reason.substr(reason.size() - 2) == "°");
+  }
+}
+
 TEST_CASE("study: shared with other ranks every block is run once, the last ones one by one",
           "[study][unit]") {
   const study::Plan p = plan();

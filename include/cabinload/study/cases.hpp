@@ -27,7 +27,7 @@ inline constexpr std::size_t kAnswers = 11;
 /// The figures, in the order of CaseAnswer::values.
 [[nodiscard]] const std::array<AnswerColumn, kAnswers>& answer_columns();
 /// Places in it that a summary needs.
-inline constexpr std::size_t kNightsNeeding = 1, kNightsHeld = 2, kShareHeld = 3;
+inline constexpr std::size_t kNightsNeeding = 1, kNightsHeld = 2, kUnitEnergy = 7;
 
 /// A case, run. NaN: such a figure does not exist (no night needs cooling).
 struct CaseAnswer {
@@ -56,7 +56,7 @@ class CaseRunner {
     std::uint64_t index;
     Variant variant;
   };
-  bool make(std::uint64_t index, CaseAnswer& answer, std::vector<Made>& made);
+  void make(std::uint64_t index, CaseAnswer& answer, std::vector<Made>& made);
   void answer(std::span<const Made> made, std::uint64_t first, std::vector<CaseAnswer>& out,
               const std::function<void(double cases_done)>& progress);
 
