@@ -88,7 +88,7 @@ void bind_appliances(Binder& b, Scenario& s) {
       a.power_W = core::DayProfile(45);
       a.radiant_share_1 = 0.1;
     }
-    double litres_h = 0;
+    double moisture_kg_h = 0;
     b.text(key + "name", a.name, {"for words only", ""});
     b.profile(
         key + "power", Quantity::power, "W", a.power_W, {0, 10000},
@@ -99,14 +99,15 @@ void bind_appliances(Binder& b, Scenario& s) {
               {"heat into the cabin over its power; above 1 for a burner", kJudgement});
     b.share(key + "radiant_share", a.radiant_share_1, {0, 1},
             {"of that heat, by radiation to the surfaces", kJudgement});
-    b.share(key + "moisture_kg_h", litres_h, {0, 5}, {"water vapour while on, kg in an hour", ""});
+    b.share(key + "moisture_kg_h", moisture_kg_h, {0, 5},
+            {"water vapour while on, kg in an hour", ""});
     b.flag(key + "on_battery", a.on_battery, {"draws from the battery", ""});
     b.flag(key + "alternating", a.alternating,
            {"runs on alternating current: by the inverter, or on shore", ""});
     b.hours(key + "on", a.on, {"when it runs", ""});
     if (cold) bind_refrigerator(b, key, a);
     refuse_other_kind(b, key, cold);
-    a.moisture_kg_s = litres_h / 3600;
+    a.moisture_kg_s = moisture_kg_h / core::kSecondsInHour;
     s.appliances.push_back(a);
   }
 }

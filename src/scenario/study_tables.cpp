@@ -7,8 +7,6 @@
 namespace cabinload::scenario {
 namespace {
 
-constexpr const char* kNone = "none";
-
 /// A text that may be left out.
 void maybe_text(Binder& b, const std::string& key, std::string& value, About about) {
   value = kNone;

@@ -16,7 +16,7 @@ using core::Quantity;
 constexpr Quantity kFactor = Quantity::dimensionless;
 constexpr Quantity kDegrees = Quantity::temperature_difference;
 
-/// Layers that conduct less than this are insulation; wood conducts more.
+/// Layers that conduct less than this are insulation; wood conducts more. Engineering judgement.
 constexpr double kInsulation_W_mK = 0.08;
 
 void leakage(Scenario& s, double f) {
