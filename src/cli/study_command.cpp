@@ -157,7 +157,7 @@ study::Journal::Identity identity_of(const scenario::Scenario& s, const study::P
 }
 
 /// The first case, timed: what the whole would take.
-[[noreturn]] void refuse_many(const study::Plan& plan, study::CaseRunner& runner) {
+std::string cost_words(const study::Plan& plan, study::CaseRunner& runner) {
   const auto start = std::chrono::steady_clock::now();
   (void)runner.run(0, 1);
   const double one_s =
@@ -165,13 +165,32 @@ study::Journal::Identity identity_of(const scenario::Scenario& s, const study::P
   const double cases = static_cast<double>(plan.cases);
   const double bytes =
       cases * kBytesOfNumber * static_cast<double>(study::kAnswers + plan.inputs.size() + 2);
+  return fmt::format(
+      "{:.4g} cases: about {} at the speed of the first one on one core, and {:.3g} GB on disk",
+      cases, time_words(cases * one_s), 2 * bytes / 1e9);
+}
+
+[[noreturn]] void refuse_many(const study::Plan& plan, study::CaseRunner& runner) {
+  throw core::InputError({plan.file, 0, 0, "study", cost_words(plan, runner),
+                          plan.way == study::Way::all
+                              ? "fewer steps or inputs, way = \"latin\" or \"sobol\", or --force"
+                              : "a smaller study.cases, or --force"});
+}
+
+/// More points than a sequence has: what they would take is told with the refusal.
+void refuse_endless(const StudyOptions& o, const scenario::Scenario& s,
+                    const study::CaseRunner::Weather& read) {
+  if (s.study.way == "all" || s.study.cases <= study::kMostPoints) return;
+  scenario::Scenario most = s;
+  most.study.cases = study::kMostPoints;
+  study::Plan plan = study::plan_of(most, o.scenario.overrides);
+  plan.cases = plan.cases / study::kMostPoints * s.study.cases;  // effects: several a point
+  study::CaseRunner runner(plan, read, o.threads);
   throw core::InputError(
-      {plan.file, 0, 0, "study",
-       fmt::format(
-           "{:.4g} cases: about {} at the speed of the first one on one core, and {:.3g} GB "
-           "on disk",
-           cases, time_words(cases * one_s), 2 * bytes / 1e9),
-       "fewer steps or inputs, way = \"latin\" or \"sobol\", or --force"});
+      scenario::problem_at(s, "study.cases",
+                           fmt::format("{}: more points than there are, {}; {}", s.study.cases,
+                                       study::kMostPoints, cost_words(plan, runner)),
+                           "a smaller one; way = \"all\" has no such end"));
 }
 
 void write_csv(const std::string& path, const study::Plan& plan, const study::Journal& journal,
@@ -309,10 +328,11 @@ void lead(Context& context, const StudyOptions& o, const scenario::Scenario& s,
 
 void run(Context& context, StudyOptions& o) {
   scenario::Scenario s = scenario::read(o.scenario.file, o.scenario.overrides);
-  const study::Plan plan = study::plan_of(s, o.scenario.overrides);
   const study::CaseRunner::Weather read = [](const scenario::Scenario& one) {
     return std::make_shared<const weather::Series>(weather_of(one));
   };
+  refuse_endless(o, s, read);
+  const study::Plan plan = study::plan_of(s, o.scenario.overrides);
   study::CaseRunner runner(plan, read, o.threads);
   const Signals signals;
   study::Ranks* ranks = context.surroundings.ranks;

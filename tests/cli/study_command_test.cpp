@@ -112,6 +112,22 @@ TEST_CASE("cli: what is wrong with a study is said before anything is written", 
   CHECK(huge.status == 2);
   CHECK_THAT(huge.err,
              contains("cases") && contains("GB") && contains("--force") && contains("years"));
+  // By points as by combinations, and with effects for each of their runs.
+  const char* kPoints = "--set study.cases=1000000000000 --high '38 degC' --set study.way=";
+  f.put("huge.toml", "[[vary]]\nkey = \"battery.capacity\"\nrange = \"1 kWh to 5 kWh\"\n");
+  for (const auto& [way, cases] :
+       {std::pair{"latin", "; 1e+12 cases: about "}, std::pair{"sobol", "; 1e+12 cases: about "},
+        std::pair{"sobol --set study.effects=true", "; 3e+12 cases"}}) {
+    const Run points = f.run(std::string("study huge.toml ") + kPoints + way);
+    CHECK(points.status == 2);
+    CHECK_THAT(points.err, contains("study.cases: 1000000000000: more points than there are") &&
+                               contains(cases) && contains("years") && contains("GB on disk") &&
+                               contains("a smaller one"));
+  }
+  const Run many =
+      f.run("study huge.toml --set study.cases=1e9 --high '38 degC' --set study.way=latin");
+  CHECK_THAT(many.err, contains("1e+09 cases: about ") && contains("a smaller study.cases") &&
+                           !contains("way = "));
   CHECK(f.run("study small.toml --resume").status == 3);
   CHECK(f.run("study small.toml -o nowhere/x.h5").status == 3);
   CHECK(f.run("study small.toml --set unit.set_pont=3").status == 2);
