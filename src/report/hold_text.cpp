@@ -158,6 +158,15 @@ std::string cycle_words(const answers::CycleNight& c, const Style& style) {
                      degrees(c.in_step_bed_peak_K, style));
 }
 
+/// Where nothing needs cooling: that other loads go dark in the sleep window all the same.
+std::string dark_beside(const Hold& a) {
+  const long dark = std::count_if(a.each_night.begin(), a.each_night.end(),
+                                  [](const HoldNight& n) { return n.dark(); });
+  if (dark == 0) return "";
+  return std::string(", but other loads go dark in the sleep window") +
+         (a.in_period == 1 ? "" : fmt::format(" of {} of them", dark));
+}
+
 /// The first line, once vans were drawn.
 std::string sampled_verdict(const Hold& a, const std::string& limit) {
   const answers::HoldSpread& s = *a.spread;
@@ -296,8 +305,9 @@ std::string verdict(const Hold& a, const Style& style) {
   const std::string limit = degrees(a.T_limit_K, style);
   if (a.needing_cooling == 0)
     return fmt::format(
-        "No cooling needed: with the unit off the bed stays at or below {} {}.", limit,
-        a.in_period == 1 ? "on that night" : fmt::format("on all {} nights", a.in_period));
+        "No cooling needed: with the unit off the bed stays at or below {} {}{}.", limit,
+        a.in_period == 1 ? "on that night" : fmt::format("on all {} nights", a.in_period),
+        dark_beside(a));
   if (a.spread) return sampled_verdict(a, limit);
   if (a.in_period == 1)
     return a.met() ? fmt::format("Held: the bed stays at or below {} through the night.", limit)

@@ -168,6 +168,14 @@ TEST_CASE("report: the verdict fits what happened", "[report][golden]") {
         "Held: all 2 nights that need cooling stay at or below 25.0 °C at the bed.");
   a.needing_cooling = a.held = 0;
   CHECK(first_line(report::terminal(a, {})).rfind("No cooling needed", 0) == 0);
+  a.each_night[0].minutes_above = 0;
+  a.each_night[0].held = false;
+  CHECK_THAT(report::terminal(a, {}), contains("No cooling needed") &&
+                                          contains(", but other loads go dark in the") &&
+                                          contains("sleep window of 1 of them.\n"));
+  a.in_period = 1;
+  CHECK_THAT(report::terminal(a, {}),
+             contains("but other loads go") && contains("dark in the sleep window.\n"));
   a = sample();
   a.in_period = a.needing_cooling = 1;
   a.held = 0;
