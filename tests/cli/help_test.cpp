@@ -8,20 +8,6 @@
 
 namespace {
 
-/// Commands, as the program lists them.
-std::vector<std::string> commands(const Folder& f) {
-  std::vector<std::string> names;
-  bool listed = false;
-  for (const std::string& line : lines_of(f.run("--help").out)) {
-    if (line == "Subcommands:") listed = true;
-    if (listed && line.empty()) break;
-    std::istringstream words(line);
-    std::string name;
-    if (listed && line.starts_with("  ") && line[2] != ' ' && words >> name) names.push_back(name);
-  }
-  return names;
-}
-
 /// Command lines under "Examples", a backslash at a line's end joined.
 std::vector<std::string> examples_of(const std::string& help) {
   std::vector<std::string> all;

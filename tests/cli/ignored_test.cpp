@@ -29,10 +29,7 @@ TEST_CASE("cli: options that would change nothing are refused", "[cli][unit]") {
   };
   for (const auto& c : cases) {
     INFO(c.arguments);
-    const Run r = f.run(c.arguments);
-    CHECK(r.status == 2);
-    CHECK(r.out.empty());
-    CHECK_THAT(r.err, contains(c.part));
+    check_refused(f.run(c.arguments), c.part);
     CHECK(f.files() == files);
   }
   // What does change what is printed is taken.

@@ -34,14 +34,7 @@ std::vector<Options> all_options(const Folder& f) {
       for (std::string name; std::getline(parts, name, ',');) o.names.push_back(name);
     }
   };
-  std::istringstream lines(f.run("--help").out);
-  bool listed = false;
-  for (std::string line; std::getline(lines, line);) {
-    if (line == "Subcommands:") listed = true;
-    if (listed && line.empty()) break;
-    if (listed && line.starts_with("  ") && line[2] != ' ')
-      all.push_back({line.substr(2, line.find(' ', 2) - 2), {}});
-  }
+  for (const std::string& name : commands(f)) all.push_back({name, {}});
   for (Options& o : all) read(o);
   return all;
 }

@@ -95,6 +95,27 @@ inline std::string first_line(const std::string& text) {
   return text.substr(0, text.find('\n'));
 }
 
+/// Commands, as the program lists them.
+inline std::vector<std::string> commands(const Folder& f) {
+  std::vector<std::string> names;
+  bool listed = false;
+  for (const std::string& line : lines_of(f.run("--help").out)) {
+    if (line == "Subcommands:") listed = true;
+    if (listed && line.empty()) break;
+    std::istringstream words(line);
+    std::string name;
+    if (listed && line.starts_with("  ") && line[2] != ' ' && words >> name) names.push_back(name);
+  }
+  return names;
+}
+
+/// Refused as usage or input: nothing but a message, which says that.
+inline void check_refused(const Run& r, const std::string& part) {
+  CHECK(r.status == 2);
+  CHECK(r.out.empty());
+  CHECK_THAT(r.err, contains(part));
+}
+
 inline std::size_t columns(const std::string& line) {
   std::size_t n = 0;
   for (const char c : line) n += (static_cast<unsigned char>(c) & 0xC0) != 0x80 ? 1 : 0;
@@ -111,7 +132,9 @@ inline void check_width(const std::string& text) {
 }  // namespace cabinload::test
 
 // What every test of a command speaks with.
+using cabinload::test::check_refused;
 using cabinload::test::check_width;
+using cabinload::test::commands;
 using cabinload::test::contains;
 using cabinload::test::file_text;
 using cabinload::test::first_line;
