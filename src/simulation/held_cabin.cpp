@@ -69,7 +69,7 @@ double HeldCabin::roof_W_m2() const {
   return film_W_m2K * (stepper_.T_outer_K(c) - around_.out().T_K);
 }
 
-/// As Runner::heat_of_a_minute_J_K() in run.cpp.
+/// As LaneRun::heat_of_a_minute_J_K().
 double HeldCabin::heat_of_a_minute_J_K(const network::Response<1>& response) const {
   constexpr double kMinute_s = 60;
   const double air_J_K = around_.air_kg() * air::specific_heat_J_kgK(vapour_.value()) *
@@ -78,7 +78,7 @@ double HeldCabin::heat_of_a_minute_J_K(const network::Response<1>& response) con
   return air_J_K + faces_J_K * std::sqrt(kMinute_s / dt_s_);
 }
 
-/// As the whole run does it (run.cpp): the load is solved inside the step.
+/// As LaneRun::cool(): the load is solved inside the step.
 unit::Delivered HeldCabin::cool(const network::Response<1>& response, double second_of_day,
                                 const Running& running) {
   if (gave_out_ || (!running.unit && !running.fan)) {
@@ -121,11 +121,11 @@ void HeldCabin::step(double t_s, const Running& running) {
   now.cracks_cool_1 = options_.cracks_cool_1;
   around_.set(middle_s, second_of_day, now, drive_);
   const Outdoors& out = around_.out();
+  load_ = {};
   ask_ = {};
   if (running.powered) {
-    const occupants::Load load =
-        occupants::load(scenario_.appliances, second_of_day, T_air_K(), out.T_K);
-    ask_ = {0, load.direct_W + around_.vent_fan_W(), load.alternating_W};
+    load_ = occupants::load(scenario_.appliances, second_of_day, T_air_K(), out.T_K);
+    ask_ = {0, load_.direct_W + around_.vent_fan_W(), load_.alternating_W};
   }
   power_around_ = {T_air_K(), out.T_K, out.wind_m_s, 0, false, second_of_day - 0.5 * dt_s_};
   const bool booked = book_ != nullptr && book_->begin(t_s, dt_s_, stepper_, 0);
@@ -173,6 +173,7 @@ void HeldCabin::account_flows(const unit::Delivered& given) {
   s.latent_W = given.latent_W;
   s.unit_electric_W = granted_.unit_W;
   s.other_W = granted_.other_dc_W + granted_.other_ac_W;
+  s.refrigerator_W = refrigerators_W(load_, ask_, granted_);
   s.solar_W = granted_.solar_W;
   s.alternator_W = granted_.alternator_W;
   s.shore_W = granted_.shore_W;

@@ -69,7 +69,8 @@ class HeldCabin {
   network::Drive<1> drive_;
   Surroundings around_;
   power::Supply supply_;
-  power::Ask ask_;
+  occupants::Load load_;
+  power::Ask ask_;  // made of load_, and the unit's
   power::Around power_around_;
   power::Granted granted_;
   unit::State unit_state_;

@@ -162,11 +162,7 @@ void LaneRun<L>::power() {
                      granted_.discharge_limit == BankLimit::low_voltage;
   s.cells_bound = granted_.discharge_limit == BankLimit::temperature ||
                   (given.limited && most_bound_by_ == BankLimit::temperature);
-  const auto got = [](double part_W, double granted_W, double asked_W) {
-    return asked_W > 0 ? part_W * (granted_W / asked_W) : 0.0;
-  };
-  s.refrigerator_W = got(load_.refrigerator_direct_W, granted_.other_dc_W, ask_.other_dc_W) +
-                     got(load_.refrigerator_alternating_W, granted_.other_ac_W, ask_.other_ac_W);
+  s.refrigerator_W = refrigerators_W(load_, ask_, granted_);
   s.solar_W = granted_.solar_W;
   s.alternator_W = granted_.alternator_W;
   s.shore_W = granted_.shore_W;

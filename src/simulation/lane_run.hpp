@@ -77,7 +77,7 @@ class LaneRun {
   power::Granted granted_;                                   // of the step before
   power::BankLimit most_bound_by_ = power::BankLimit::none;  // what the unit may draw, by the bank
   power::Ask ask_;
-  occupants::Load load_;  // of ask_
+  occupants::Load load_;  // what ask_ is made of, beside the unit
   power::Around power_around_;
   bool in_window_ = false;  // of Options::window
   MixedAir vapour_, co2_;

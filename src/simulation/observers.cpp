@@ -42,7 +42,7 @@ void HourlyObserver::step(const Step& s) {
   sum_.on += s.compressor_on_1 * dt;
   sum_.other += s.other_W * dt;
   sum_.unserved += s.unserved_W * dt;
-  sum_.cold += s.refrigerator_W * dt;
+  sum_.refrigerator += s.refrigerator_W * dt;
   sum_.solar += s.solar_W * dt;
   sum_.alternator += s.alternator_W * dt;
   sum_.shore += s.shore_W * dt;
@@ -72,7 +72,7 @@ void HourlyObserver::close_hour(const Step& last) {
   out_.compressor_on_1.push_back(sum_.on * per_s);
   out_.other_W.push_back(sum_.other * per_s);
   out_.unserved_W.push_back(sum_.unserved * per_s);
-  out_.refrigerator_W.push_back(sum_.cold * per_s);
+  out_.refrigerator_W.push_back(sum_.refrigerator * per_s);
   out_.solar_W.push_back(sum_.solar * per_s);
   out_.alternator_W.push_back(sum_.alternator * per_s);
   out_.shore_W.push_back(sum_.shore * per_s);

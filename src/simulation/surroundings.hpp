@@ -32,11 +32,21 @@ struct CabinNow {
 /// @param powered  the supply is connected; without it only what shore feeds gets anything
 [[nodiscard]] inline occupants::Served served_of(const power::Ask& ask,
                                                  const power::Granted& granted, bool powered) {
-  const auto share = [&](double granted_W, double asked_W) {
+  const auto share = [](double granted_W, double asked_W) {
     return asked_W > 0 ? granted_W / asked_W : 1.0;
   };
   return {powered ? share(granted.other_dc_W, ask.other_dc_W) : 0.0,
           powered || granted.shore_W > 0 ? share(granted.other_ac_W, ask.other_ac_W) : 0.0};
+}
+
+/// What refrigerators drew of what the supply granted [W]. @param load  what `ask` was made of
+[[nodiscard]] inline double refrigerators_W(const occupants::Load& load, const power::Ask& ask,
+                                            const power::Granted& granted) {
+  const auto got = [](double part_W, double granted_W, double asked_W) {
+    return asked_W > 0 ? part_W * (granted_W / asked_W) : 0.0;
+  };
+  return got(load.refrigerator_direct_W, granted.other_dc_W, ask.other_dc_W) +
+         got(load.refrigerator_alternating_W, granted.other_ac_W, ask.other_ac_W);
 }
 
 /// Weather, sun, people and openings of a step, written into the network's drive. What does not

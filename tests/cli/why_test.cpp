@@ -103,6 +103,23 @@ TEST_CASE("cli: --why explains the answer and does not change it", "[cli][proper
   CHECK_RELATIVE(unit_Wh, runtime["unit_Wh"].get<double>(), 1e-9);
 }
 
+TEST_CASE("cli: --why of pets tells a refrigerator from the other loads", "[cli]") {
+  const Folder f;
+  const Json j = f.json(
+      "pets --why=07-10 --from 07-10 --to 07-10"
+      " --set appliance.0.kind=refrigerator");
+  double heat_W = 0, draw_W = 0, other_W = 0;  // before the failure
+  for (const Json& account : j["flows"][0]["accounts"])
+    for (const Json& row : account["rows"]) {
+      const bool heat = account["key"] == "heat";
+      if (row["key"] == "refrigerators") (heat ? heat_W : draw_W) += row["W"].get<double>();
+      if (row["key"] == "other") other_W += row["W"].get<double>();
+    }
+  CHECK(heat_W > 1);
+  CHECK_RELATIVE(-draw_W, heat_W, 1e-3);  // its condenser is inside: the cabin gets the draw
+  CHECK(other_W == 0);
+}
+
 TEST_CASE("cli: --why of pets is the failure that the answer tells", "[cli]") {
   const Folder f;
   const std::string pets = "pets --from 07-10 --to 07-11";

@@ -20,8 +20,8 @@ class HourlyObserver {
   double seconds_ = 0;
   struct {
     double T_air = 0, T_bed = 0, T_operative = 0, T_out = 0, heating = 0, cooling = 0, W = 0,
-           co2 = 0, unit = 0, sensible = 0, latent = 0, on = 0, other = 0, unserved = 0, cold = 0,
-           solar = 0, alternator = 0, shore = 0, battery_K = 0, low = 0, high = 0;
+           co2 = 0, unit = 0, sensible = 0, latent = 0, on = 0, other = 0, unserved = 0,
+           refrigerator = 0, solar = 0, alternator = 0, shore = 0, battery_K = 0, low = 0, high = 0;
   } sum_;
 };
 
