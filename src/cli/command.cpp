@@ -44,9 +44,8 @@ void add_pet(ScenarioOptions& options, const std::string& text) {
   std::string species = text.substr(0, number);
   while (!species.empty() && species.back() == ' ') species.pop_back();
   if (species.empty() || number == std::string::npos)
-    throw core::InputError({"command line", 0, 0, "--pet",
-                            "'" + text + "' is not a species and the mass of one animal",
-                            "--pet \"dog 20 kg\""});
+    refuse_option("--pet", "'" + text + "' is not a species and the mass of one animal",
+                  "--pet \"dog 20 kg\"");
   options.overrides.push_back({"pet.species", species, "--pet"});
   options.overrides.push_back({"pet.mass", text.substr(number), "--pet"});
 }
@@ -54,8 +53,7 @@ void add_pet(ScenarioOptions& options, const std::string& text) {
 void add_set(ScenarioOptions& options, const std::string& text) {
   const std::size_t equals = text.find('=');
   if (equals == std::string::npos || equals == 0)
-    throw core::InputError({"command line", 0, 0, "--set", "'" + text + "' is not KEY=VALUE",
-                            "--set unit.set_point=\"75 degF\""});
+    refuse_option("--set", "'" + text + "' is not KEY=VALUE", "--set unit.set_point=\"75 degF\"");
   options.overrides.push_back({text.substr(0, equals), text.substr(equals + 1), "--set"});
 }
 
@@ -97,6 +95,10 @@ void put_own_defaults(Context& context, ScenarioOptions& o) {
 }
 
 }  // namespace
+
+void refuse_option(const std::string& option, const std::string& what, const std::string& right) {
+  throw core::InputError({"command line", 0, 0, option, what, right});
+}
 
 std::span<const Everyday> everyday() {
   return kEveryday;
@@ -190,9 +192,9 @@ void add_samples(CLI::App& command, ScenarioOptions& o) {
 
 void refuse_worst_heading(const scenario::Scenario& scenario, const std::string& command) {
   if (!scenario.heading_worst) return;
-  throw core::InputError({"command line", 0, 0, "vehicle.heading",
-                          "'worst' is not taken by " + command + ": it lays many runs side by side",
-                          "a heading, as S or \"200 degree\"; cabinload hold tells the worst"});
+  refuse_option("vehicle.heading",
+                "'worst' is not taken by " + command + ": it lays many runs side by side",
+                "a heading, as S or \"200 degree\"; cabinload hold tells the worst");
 }
 
 void add_help(CLI::App& command, const Help& help) {
@@ -208,9 +210,8 @@ void add_help(CLI::App& command, const Help& help) {
 void probe_csv(const OutputOptions& o) {
   if (o.csv_file.empty()) return;
   if (o.csv_file == o.out_file)
-    throw core::InputError({"command line", 0, 0, "--csv",
-                            "'" + o.csv_file + "' is the file of --out too",
-                            "give each file its own name"});
+    refuse_option("--csv", "'" + o.csv_file + "' is the file of --out too",
+                  "give each file its own name");
   core::check_output(o.csv_file, o.force);
 }
 
@@ -243,7 +244,7 @@ std::optional<core::UnknownName> unknown_weather(const std::string& file) {
 
 weather::Series read_weather(const std::string& file) {
   if (const auto unknown = unknown_weather(file))
-    throw core::InputError({"command line", 0, 0, "weather", unknown->what, unknown->hint});
+    refuse_option("weather", unknown->what, unknown->hint);
   for (const auto& year : weather::shipped_years())
     if (year.key == file) return weather::read(weather::shipped_folder() + "/" + year.file);
   for (const auto& day : weather::extreme_days())

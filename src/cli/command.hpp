@@ -26,6 +26,10 @@ struct Config {
 /// @throws core::IoError     it cannot be read
 [[nodiscard]] Config read_config(const std::string& file);
 
+/// @throws core::InputError  what is wrong with an option or a key, and what would be right
+[[noreturn]] void refuse_option(const std::string& option, const std::string& what,
+                                const std::string& right);
+
 /// What every command shares.
 struct Context {
   Surroundings surroundings;
@@ -92,6 +96,9 @@ void keep_csv(Context& context, const OutputOptions& options, const std::string&
 /// Air to air through a face, its framing with it, by the ordinary films of a wall (ISO 6946)
 /// [W m-2 K-1].
 [[nodiscard]] double face_U_W_m2K(const vehicle::Surface& face);
+
+/// Headings that "worst" tries, all around: every 45 degree. Engineering judgement.
+inline constexpr int kHeadings = 8;
 
 /// For answers that lay many runs side by side: they take one heading.
 /// @throws core::InputError  vehicle.heading is "worst"

@@ -1,6 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <fmt/format.h>
-#include <toml++/toml.h>
 #include <algorithm>
 #include <cabinload/answers/compare.hpp>
 #include <cabinload/core/constants.hpp>
@@ -11,13 +10,13 @@
 #include <cabinload/unit/unit.hpp>
 #include <charconv>
 #include <cmath>
-#include <filesystem>
 #include <memory>
 #include <optional>
 
 #include "command.hpp"
 #include "keep.hpp"
 #include "progress_line.hpp"
+#include "toml_file.hpp"
 #include "why.hpp"
 
 namespace cabinload::cli {
@@ -157,7 +156,7 @@ Lists lists_of(CompareOptions& o) {
   }
   o.scenario.overrides = rest;
   if (!o.units_of.empty() && !lists.units.empty())
-    refuse("command line", "--units-of", "--unit says the same", "one of both");
+    refuse_option("--units-of", "--unit says the same", "one of both");
   if (!o.units_of.empty()) lists.units = split(o.units_of, ',');
   check_list(lists.units, "command line", "--unit", unit_names());
   check_list(lists.vehicles, "command line", "--vehicle", body_names());
@@ -185,16 +184,7 @@ std::vector<std::string> texts_of(const toml::node& node, const std::string& fil
 
 /// @throws core::InputError  also for a list that the command line gives too
 void read_lists(const std::string& file, Lists& lists) {
-  if (!std::filesystem::is_regular_file(file))
-    throw core::IoError(file, "cannot be opened for reading: no such file");
-  toml::table table;
-  try {
-    table = toml::parse_file(file);
-  } catch (const toml::parse_error& e) {
-    throw core::InputError({file, e.source().begin.line, e.source().begin.column, "",
-                            std::string(e.description()),
-                            "the file is TOML: units = [\"generic-2000-24v\"]"});
-  }
+  const toml::table table = toml_file(file, "", "units = [\"generic-2000-24v\"]");
   for (const auto& [key, node] : table) {
     const std::string name(key.str());
     if ((name == "units" && !lists.units.empty()) ||
@@ -278,8 +268,8 @@ std::optional<AskedRow> asked_row(const std::string& why, std::size_t rows) {
     std::size_t number = 0;
     std::from_chars(rest.data(), rest.data() + end, number);
     if (number < 1 || number > rows)
-      refuse("command line", "--why", "'" + rest.substr(0, end) + "' is no row",
-             fmt::format("1 to {}, counted as in --csv and --json", rows));
+      refuse_option("--why", "'" + rest.substr(0, end) + "' is no row",
+                    fmt::format("1 to {}, counted as in --csv and --json", rows));
     asked.row = number - 1;
     rest = trimmed(rest.substr(end));
   }
@@ -307,7 +297,9 @@ std::vector<double> fewest_minutes(const std::vector<study::Variant>& variants,
   return study::fewest_minutes(asks);
 }
 
-answers::Comparison compared(const CompareOptions& o, const Lists& lists, ProgressLine& line) {
+/// @param first_day  out: of the first row's weather
+answers::Comparison compared(const CompareOptions& o, const Lists& lists, ProgressLine& line,
+                             int& first_day) {
   answers::Comparison a;
   a.rows = places(lists);
   const std::optional<AskedRow> asked = asked_row(o.why, a.rows.size());
@@ -325,6 +317,7 @@ answers::Comparison compared(const CompareOptions& o, const Lists& lists, Progre
     a.weathers.push_back(
         {lists.weathers.empty() ? variants.front().scenario->weather.file : lists.weathers[w],
          weathers[w]->place.name, weathers[w]->file, weathers[w]->sha256});
+  first_day = weathers.front()->first_day;
   study::Variants runs;
   const std::vector<study::Outcome> outcomes =
       runs.run(variants, [&](std::size_t done, std::size_t of) {
@@ -366,15 +359,12 @@ void compare(Context& context, CompareOptions o) {
   if (!o.output.out_file.empty()) core::check_output(o.output.out_file, o.output.force);
   probe_csv(o.output);
   ProgressLine line(context.surroundings.err_is_terminal && !o.output.quiet && !o.output.json);
-  const answers::Comparison answer = compared(o, lists, line);
+  int first_day = 0;
+  const answers::Comparison answer = compared(o, lists, line, first_day);
   const std::string json = report::json(answer);
-  if (!o.output.out_file.empty()) {
-    const scenario::Scenario first = scenario_of(o, lists, answer.rows.front());
-    keep(context, o.output,
-         store::CompareResult{about(context, first, json, weather_of(first).first_day), answer});
-  }
-  context.out = o.output.json ? json : report::terminal(answer, o.output.style(context));
-  keep_csv(context, o.output, json);
+  const scenario::Scenario first = scenario_of(o, lists, answer.rows.front());
+  tell(context, o.output, answer, json,
+       store::CompareResult{about(context, first, json, first_day), answer});
 }
 
 }  // namespace

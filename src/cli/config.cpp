@@ -1,10 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 // The user's own defaults, from a file of flags without their dashes.
 #include <fmt/format.h>
-#include <toml++/toml.h>
-#include <filesystem>
 
 #include "command.hpp"
+#include "toml_file.hpp"
 
 namespace cabinload::cli {
 namespace {
@@ -22,15 +21,7 @@ std::string value_of(const toml::node& node) {
 Config read_config(const std::string& file) {
   Config config;
   if (file.empty()) return config;
-  if (!std::filesystem::is_regular_file(file))
-    throw core::IoError(file, "cannot be opened for reading: no such file ($CABINLOAD_CONFIG)");
-  toml::table table;
-  try {
-    table = toml::parse_file(file);
-  } catch (const toml::parse_error& e) {
-    throw core::InputError({file, e.source().begin.line, e.source().begin.column, "",
-                            std::string(e.description()), "the file is TOML: units = \"us\""});
-  }
+  const toml::table table = toml_file(file, " ($CABINLOAD_CONFIG)", "units = \"us\"");
   std::vector<std::string> known = {kUnits};
   for (const Everyday& e : everyday())
     if (e.own_default) known.emplace_back(e.flag + 2);

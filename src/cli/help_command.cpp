@@ -42,7 +42,7 @@ void help(const CLI::App& app, const std::string& word, Context& context) {
   }
   if (!context.out.empty()) return;
   const auto [what, hint] = core::unknown_name(word, known);
-  throw core::InputError({"command line", 0, 0, "help", what, hint});
+  refuse_option("help", what, hint);
 }
 
 }  // namespace

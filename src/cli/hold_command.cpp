@@ -143,7 +143,6 @@ void draw_vans(const scenario::Scenario& scenario, const weather::Series& weathe
 /// Eight headings, one after the other so that memory does not grow; the hardest is the answer.
 HoldRun stand_worst(scenario::Scenario& scenario, const weather::Series& weather,
                     const Closer& closer, ProgressLine& line) {
-  constexpr int kHeadings = 8;
   std::vector<answers::Hold> all;
   std::vector<answers::Hold::Heading> headings;
   HoldRun worst;

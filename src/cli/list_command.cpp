@@ -107,7 +107,7 @@ void add_list(CLI::App& app, Context& context) {
     context.out = list_of(options->what, system);
     if (!context.out.empty()) return;
     const auto [what, hint] = core::unknown_name(options->what, kinds);
-    throw core::InputError({"command line", 0, 0, "list", what, hint});
+    refuse_option("list", what, hint);
   });
 }
 

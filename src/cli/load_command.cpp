@@ -42,19 +42,17 @@ core::DaySchedule hours_of(const std::string& text, const scenario::Scenario& sc
   if (text == "all") return core::DaySchedule::always();
   if (text == "unit") {
     if (scenario.unit_on.empty())
-      throw core::InputError({"command line", 0, 0, "--hours", "unit.on is 'never'",
-                              "--hours all, or hours as 21:00-07:00"});
+      refuse_option("--hours", "unit.on is 'never'", "--hours all, or hours as 21:00-07:00");
     return scenario.unit_on;
   }
   try {
     core::DaySchedule hours = core::DaySchedule::parse(text);
     if (hours.hours() > 0) return hours;
   } catch (const core::Error& e) {
-    throw core::InputError({"command line", 0, 0, "--hours", e.what(),
-                            "all, unit (the hours of unit.on), or hours as 21:00-07:00"});
+    refuse_option("--hours", e.what(), "all, unit (the hours of unit.on), or hours as 21:00-07:00");
   }
-  throw core::InputError({"command line", 0, 0, "--hours", "'" + text + "' holds no hour",
-                          "all, unit (the hours of unit.on), or hours as 21:00-07:00"});
+  refuse_option("--hours", "'" + text + "' holds no hour",
+                "all, unit (the hours of unit.on), or hours as 21:00-07:00");
 }
 
 double humidity_of(const std::string& text) {
@@ -62,11 +60,10 @@ double humidity_of(const std::string& text) {
   try {
     humidity_1 = core::parse_quantity(text, core::Quantity::dimensionless);
   } catch (const core::Error& e) {
-    throw core::InputError({"command line", 0, 0, "--humidity", e.what(), "\"60 %\""});
+    refuse_option("--humidity", e.what(), "\"60 %\"");
   }
   if (!(humidity_1 >= 0.05 && humidity_1 <= 1))
-    throw core::InputError({"command line", 0, 0, "--humidity", "'" + text + "' is out of range",
-                            "between \"5 %\" and \"100 %\""});
+    refuse_option("--humidity", "'" + text + "' is out of range", "between \"5 %\" and \"100 %\"");
   return humidity_1;
 }
 
@@ -79,11 +76,10 @@ void refuse_conflict(const scenario::Scenario& scenario, const core::DayProfile&
       const auto shown = [](double T_K) {
         return core::format_quantity(T_K, core::Quantity::temperature, core::UnitSystem::si, 1);
       };
-      throw core::InputError({"command line", 0, 0, "ideal.heat_to",
-                              "heats to " + shown(scenario.ideal.heat_to_K->at(s)) + " at " +
-                                  core::clock_text(s) + ", above the set point of " +
-                                  shown(T_set_K.at(s)),
-                              "a set point above it, or ideal.heat_to = \"none\""});
+      refuse_option("ideal.heat_to",
+                    "heats to " + shown(scenario.ideal.heat_to_K->at(s)) + " at " +
+                        core::clock_text(s) + ", above the set point of " + shown(T_set_K.at(s)),
+                    "a set point above it, or ideal.heat_to = \"none\"");
     }
 }
 
@@ -177,9 +173,7 @@ void explain(Standing& result, const std::string& why, int first_day) {
     if (asked.second_of_day && std::lround(*asked.second_of_day) / 3600 != hour) continue;
     if (!highest || total_W(h) > total_W(*highest)) highest = h;
   }
-  if (!highest)
-    throw core::InputError({"command line", 0, 0, "--why", "'" + why + "' is not in the period",
-                            "a day of it as --why=07-14, or an hour as --why=\"07-14 15:00\""});
+  if (!highest) refuse_moment(why);
   result.answer.header.flows = {answers::ledger(
       why == "true" ? "The hour of the highest demand" : "The highest hour asked for", d, *highest,
       first_day)};
@@ -192,10 +186,9 @@ void load(Context& context, const LoadOptions& o) {
 
   scenario::Scenario scenario = scenario::read(o.scenario.file, o.scenario.overrides);
   if (o.by_body && (scenario.vehicle.body == "own" || scenario.heading_worst))
-    throw core::InputError({"command line", 0, 0, "--by-body",
-                            "needs a built-in body and one heading",
-                            "vehicle.body as `cabinload list vehicles` names them, vehicle.heading "
-                            "as a direction"});
+    refuse_option("--by-body", "needs a built-in body and one heading",
+                  "vehicle.body as `cabinload list vehicles` names them, vehicle.heading "
+                  "as a direction");
   simulation::DemandOptions options = asked(o, scenario);
   (void)moment_of("--why", o.why);  // told before the weather is read
   const weather::Series weather = weather_of(scenario);

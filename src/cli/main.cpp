@@ -2,6 +2,7 @@
 #include <sys/ioctl.h>
 #include <unistd.h>
 #include <cabinload/cli/program.hpp>
+#include <cabinload/core/error.hpp>
 #include <cerrno>
 #include <csignal>
 #include <cstdio>
@@ -15,6 +16,8 @@
 #endif
 
 namespace {
+
+using cabinload::core::ExitCode;
 
 /// Writes all of a text; false when the reader is gone.
 bool print(std::FILE* stream, const std::string& text) {
@@ -70,7 +73,8 @@ int main(int argc, char** argv) {
   const cabinload::cli::Outcome outcome = cabinload::cli::run(argc, argv, surroundings);
 #ifdef CABINLOAD_MPI
   // One voice; but what a rank alone knows of ends the job, or the others would wait for it.
-  const bool lost = outcome.exit_code > 1 && outcome.exit_code != 4;
+  const bool lost =
+      outcome.exit_code > 1 && outcome.exit_code != static_cast<int>(ExitCode::numerical);
   if (ranks && ranks->rank() != 0 && !lost) return 0;
   if (ranks && lost) {
     // What all ranks know (a wrong scenario) the first one says, and ends the others.
@@ -83,7 +87,7 @@ int main(int argc, char** argv) {
   if (!print(stdout, outcome.out)) return 0;
   if (std::ferror(stdout) != 0) {
     std::fputs("stdout: error: cannot be written\n", stderr);
-    return 3;
+    return static_cast<int>(ExitCode::file_or_system);
   }
   return outcome.exit_code;
 }

@@ -99,9 +99,7 @@ simulation::FailureAsked asked_hour(const std::string& why, const simulation::Fa
       least_min = minutes;
     }
   }
-  if (!best)
-    throw core::InputError({"command line", 0, 0, "--why", "'" + why + "' is not in the period",
-                            "a day of it as --why=07-14, or an hour as --why=\"07-14 15:00\""});
+  if (!best) refuse_moment(why);
   return *best;
 }
 
@@ -128,7 +126,6 @@ std::vector<answers::Ledger> explain(const scenario::Scenario& scenario,
 /// Eight headings, one after the other so that memory does not grow; the shortest minutes win.
 PetsRun stand_worst(scenario::Scenario& scenario, const weather::Series& weather,
                     ProgressLine& line) {
-  constexpr int kHeadings = 8;
   std::vector<answers::Pets::Heading> headings;
   PetsRun worst;
   for (int i = 0; i < kHeadings; ++i) {
@@ -193,15 +190,14 @@ scenario::Scenario with_animals(const ScenarioOptions& o) {
     s = scenario::read(o.file, with);
   }
   if (s.pets.empty())
-    throw core::InputError(
-        {"command line", 0, 0, "pet.count", "no animal is in the cabin", "pet.count = 1 or more"});
+    refuse_option("pet.count", "no animal is in the cabin", "pet.count = 1 or more");
   const occupants::AnimalLimit limit = occupants::limit_of(s.pets);
   const double T_held_K = s.unit_settings.T_set_K - s.air.return_offset_K;
   if (T_held_K >= limit.T_most_K)
-    throw core::InputError({"command line", 0, 0, "unit.set_point",
-                            "holds the cabin at " + shown(T_held_K) + ", not below the limit of " +
-                                shown(limit.T_most_K) + " of the " + limit.animal,
-                            "a set point below the limit, at least by some kelvin"});
+    refuse_option("unit.set_point",
+                  "holds the cabin at " + shown(T_held_K) + ", not below the limit of " +
+                      shown(limit.T_most_K) + " of the " + limit.animal,
+                  "a set point below the limit, at least by some kelvin");
   return s;
 }
 

@@ -9,7 +9,7 @@
 #include <cabinload/scenario/stored.hpp>
 #include <cabinload/simulation/run.hpp>
 #include <cabinload/store/store.hpp>
-#include <cabinload/weather/days.hpp>
+#include <cabinload/weather/stretch.hpp>
 #include <filesystem>
 #include <fstream>
 #include <memory>
@@ -37,8 +37,9 @@ struct ReportOptions {
 
 /// What would help, tried on the nights around the hardest one: a few days of weather are enough.
 constexpr int kAround_nights = 3;
-/// Days that run in front of them: the ground remembers about one, a run warms up over four.
-constexpr int kBefore_days = 14, kAfter_days = 2;
+/// Days in front of them, for the run's warm-up and before it for the ground, which remembers about
+/// one; and behind the last evening. Engineering judgement.
+constexpr int kBefore_days = 14, kGround_days = 4, kAfter_days = 2;
 
 answers::Helps helps_around(const ScenarioOptions& given, const report::Page& page,
                             const weather::Series& weather, ProgressLine& line) {
@@ -58,13 +59,13 @@ answers::Helps helps_around(const ScenarioOptions& given, const report::Page& pa
         fmt::format("{:.10g} degree", page.hold.heading_rad / core::kDegree_rad));
   const int day =
       simulation::nights_of(page.scenario.night, weather.hours(), weather.first_day).first + from;
+  const int before = std::max(kBefore_days, page.scenario.start.warm_up_days + kGround_days);
   HelpsAsked asked;
   asked.by = page.hold.met() ? answers::HelpBy::energy : answers::HelpBy::nights;
   asked.pairs = asked.minutes = false;  // the page shows neither
-  return helps_run(
-      around,
-      weather::days_of(weather, day - kBefore_days, kBefore_days + to - from + 1 + kAfter_days),
-      asked, [&line](double share_1) { line.show(share_1); });
+  return helps_run(around,
+                   weather::stretch(weather, day - before, before + to - from + 1 + kAfter_days),
+                   asked, [&line](double share_1) { line.show(share_1); });
 }
 
 /// An answer, or in words why it cannot be had: the page has others.
@@ -108,12 +109,11 @@ bool is_result(const std::string& path) {
 report::Page stored(const ReportOptions& options) {
   const std::string& path = options.scenario.file;
   if (!options.scenario.overrides.empty())
-    throw core::InputError({"command line", 0, 0, options.scenario.overrides.front().origin,
-                            "changes a scenario, and " + path + " is a result",
-                            "a page of the scenario itself, or hold --out with the change"});
+    refuse_option(options.scenario.overrides.front().origin,
+                  "changes a scenario, and " + path + " is a result",
+                  "a page of the scenario itself, or hold --out with the change");
   if (options.animals)
-    throw core::InputError({"command line", 0, 0, "--animals",
-                            "needs a run, and " + path + " is the result of one without", ""});
+    refuse_option("--animals", "needs a run, and " + path + " is the result of one without", "");
   const store::Stored file = store::read(path);
   report::Page page;
   page.hold = report::hold_from_json(file.answer_json, path);

@@ -36,9 +36,8 @@ std::string drawing(const answers::Roof& answer) {
 void roof(Context& context, const RoofOptions& options) {
   const OutputOptions& output = options.output;
   if (!output.out_file.empty() && !output.out_file.ends_with(".svg"))
-    throw core::InputError({"command line", 0, 0, "--out",
-                            "'" + output.out_file + "' must end in .svg: the drawing is an SVG",
-                            "--out my-roof.svg"});
+    refuse_option("--out", "'" + output.out_file + "' must end in .svg: the drawing is an SVG",
+                  "--out my-roof.svg");
   probe_csv(output);
   const scenario::Scenario scenario =
       scenario::read(options.scenario.file, options.scenario.overrides);

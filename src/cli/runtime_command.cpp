@@ -37,10 +37,6 @@ struct RuntimeOptions {
   bool why = false;
 };
 
-[[noreturn]] void refuse(const char* option, const std::string& what, const std::string& right) {
-  throw core::InputError({"command line", 0, 0, option, what, right});
-}
-
 double charge_of(const std::string& text, const power::BankDescription& bank) {
   const std::string window = fmt::format(
       "above \"{:g} %\" (battery.cut_off) and at most \"{:g} %\" "
@@ -50,13 +46,13 @@ double charge_of(const std::string& text, const power::BankDescription& bank) {
   try {
     if (!text.empty()) charge_1 = core::parse_quantity(text, core::Quantity::dimensionless);
   } catch (const core::Error& e) {
-    refuse("--charge", e.what(), window);
+    refuse_option("--charge", e.what(), window);
   }
   if (!(charge_1 > bank.usable_low_1 + 1e-6 && charge_1 <= bank.usable_high_1 + 1e-12))
-    refuse("--charge",
-           fmt::format("'{}' is outside what the battery may be used over",
-                       text.empty() ? fmt::format("{:g} %", 100 * charge_1) : text),
-           window);
+    refuse_option("--charge",
+                  fmt::format("'{}' is outside what the battery may be used over",
+                              text.empty() ? fmt::format("{:g} %", 100 * charge_1) : text),
+                  window);
   return std::min(charge_1, bank.usable_high_1);
 }
 
@@ -104,7 +100,6 @@ Standing stand(const scenario::Scenario& scenario, const weather::Series& weathe
 /// Eight headings, one after the other; the soonest empty is the answer.
 Standing stand_worst(scenario::Scenario& scenario, const weather::Series& weather,
                      const RuntimeOptions& o, ProgressLine& line) {
-  constexpr int kHeadings = 8;
   Standing worst;
   for (int i = 0; i < kHeadings; ++i) {
     scenario.vehicle.heading_rad = i * 2 * core::kPi / kHeadings;

@@ -114,30 +114,27 @@ void show_stored(Context& context, const std::string& json, const ShowOptions& o
 
 /// What would be left aside without a word.
 void refuse_ignored(const ShowOptions& o) {
-  const auto refuse = [](const char* key, const std::string& what, const std::string& hint) {
-    throw core::InputError({"command line", 0, 0, key, what, hint});
-  };
   if (o.what == "scenario" || o.what == "unit" || o.what == "vehicle") {
     if (!o.output.csv_file.empty())
-      refuse("--csv", "show " + o.what + " has no table",
-             "a result file: show result.h5 --csv nights.csv");
+      refuse_option("--csv", "show " + o.what + " has no table",
+                    "a result file: show result.h5 --csv nights.csv");
     if (o.output.json)
-      refuse("--json", "show " + o.what + " has no JSON",
-             o.what == "scenario" ? "what it prints is TOML, to be read by programs too"
-                                  : "a result file: show result.h5 --json");
+      refuse_option("--json", "show " + o.what + " has no JSON",
+                    o.what == "scenario" ? "what it prints is TOML, to be read by programs too"
+                                         : "a result file: show result.h5 --json");
   }
   // By options alone: own defaults may stand among the overrides of every command.
   const bool named = o.what != "scenario" && !o.scenario.file.empty() &&
                      !(o.what == "unit" && o.scenario.file.ends_with(".toml"));
   const bool stored = o.what != "scenario" && o.what != "unit" && o.what != "vehicle";
   if (stored && !o.scenario.file.empty())
-    refuse("NAME", "'" + o.scenario.file + "' is one name too many for a result file",
-           "show " + o.what);
+    refuse_option("NAME", "'" + o.scenario.file + "' is one name too many for a result file",
+                  "show " + o.what);
   if (!named && !stored) return;
   for (const scenario::Override& x : o.scenario.overrides)
     if (x.origin.rfind("--", 0) == 0)
-      refuse(x.origin.c_str(), "changes nothing that `show " + o.what + "` prints",
-             "show scenario, or the answer's own command");
+      refuse_option(x.origin, "changes nothing that `show " + o.what + "` prints",
+                    "show scenario, or the answer's own command");
 }
 
 void show(Context& context, const ShowOptions& o) {
@@ -157,7 +154,7 @@ void show(Context& context, const ShowOptions& o) {
       for (const auto& b : vehicle::bodies()) keys.push_back(b.key);
     if (std::find(keys.begin(), keys.end(), o.scenario.file) == keys.end()) {
       const auto [what, hint] = core::unknown_name(o.scenario.file, keys);
-      throw core::InputError({"command line", 0, 0, "show " + o.what, what, hint});
+      refuse_option("show " + o.what, what, hint);
     }
     if (o.what == "vehicle")
       context.out = vehicle_text(o.scenario.file, system);

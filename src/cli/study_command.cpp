@@ -37,9 +37,9 @@ const Help kHelp = {
     {"cabinload study my-study.toml -o study.h5",
      "cabinload study my-study.toml -o study.h5 --csv study.csv --force"}};
 
-/// Larger studies are asked about first.
+/// Larger studies are asked about first. Engineering judgement.
 constexpr std::uint64_t kManyCases = 1000000;
-/// Of a case in the table, before compression: answers, inputs, number, mark.
+/// A case is a row of them in the table: answers, inputs, number, mark. Before compression.
 constexpr double kBytesOfNumber = 8;
 
 struct StudyOptions {

@@ -48,7 +48,7 @@ std::map<std::string, double> costs_of(const std::vector<std::string>& texts) {
   for (const auto& i : answers::improvements()) known.emplace_back(i.key);
   std::map<std::string, double> costs;
   const auto refuse = [](const std::string& what, const std::string& hint) {
-    throw core::InputError({"command line", 0, 0, "--cost", what, hint});
+    refuse_option("--cost", what, hint);
   };
   for (const std::string& text : texts) {
     const std::size_t equals = std::min(text.find('='), text.size());

@@ -9,20 +9,14 @@
 #include <cabinload/network/cabin.hpp>
 #include <cabinload/study/runner.hpp>
 
+#include "command.hpp"
+
 namespace cabinload::cli {
-namespace {
-
-[[noreturn]] void refuse(const char* option, const std::string& what, const std::string& right) {
-  throw core::InputError({"command line", 0, 0, option, what, right});
-}
-
-}  // namespace
-
 core::Date date_of(const char* option, const std::string& text) {
   try {
     return core::parse_date(text);
   } catch (const core::Error& e) {
-    refuse(option, e.what(), "an evening as 07-14");
+    refuse_option(option, e.what(), "an evening as 07-14");
   }
 }
 
@@ -35,7 +29,7 @@ Moment moment_of(const char* option, const std::string& text) {
   if (last.find(':') != std::string::npos) {
     const std::optional<int> minutes = core::parse_clock_min(last);
     if (!minutes || *minutes >= 24 * 60)
-      refuse(option, "'" + last + "' is no time of the day", "\"07-14 21:00\"");
+      refuse_option(option, "'" + last + "' is no time of the day", "\"07-14 21:00\"");
     m.second_of_day = *minutes * 60.0;
     date = space == std::string::npos ? "" : text.substr(0, space);
   }
@@ -43,18 +37,24 @@ Moment moment_of(const char* option, const std::string& text) {
   try {
     m.date = core::parse_date(date);
   } catch (const core::Error& e) {
-    refuse(option, e.what(), "\"07-14 21:00\"");
+    refuse_option(option, e.what(), "\"07-14 21:00\"");
   }
   return m;
+}
+
+void refuse_moment(const std::string& why) {
+  refuse_option("--why", "'" + why + "' is not in the period",
+                "a day of it as --why=07-14, or an hour as --why=\"07-14 15:00\"");
 }
 
 int evening_of(const char* option, core::Date date, const simulation::Nights& nights,
                int first_day) {
   for (int day = nights.first; day < nights.first + nights.count; ++day)
     if (core::date_of(first_day + day) == date) return day;
-  refuse(option, core::long_text(date) + " is no night of the period",
-         "an evening from " + core::long_text(core::date_of(first_day + nights.first)) + " to " +
-             core::long_text(core::date_of(first_day + nights.first + nights.count - 1)));
+  refuse_option(option, core::long_text(date) + " is no night of the period",
+                "an evening from " + core::long_text(core::date_of(first_day + nights.first)) +
+                    " to " +
+                    core::long_text(core::date_of(first_day + nights.first + nights.count - 1)));
 }
 
 std::size_t asked_night(const std::string& why, const answers::Hold& answer) {

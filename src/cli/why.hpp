@@ -23,6 +23,9 @@ struct Moment {
 /// "07-14" alone. @throws core::InputError  anything else, naming the option
 [[nodiscard]] core::Date date_of(const char* option, const std::string& text);
 
+/// @throws core::InputError  --why names a moment that is not in the period
+[[noreturn]] void refuse_moment(const std::string& why);
+
 /// Day of the series on which an evening of the period lies.
 /// @throws core::InputError  it is no evening of the period, naming the option
 [[nodiscard]] int evening_of(const char* option, core::Date date, const simulation::Nights& nights,

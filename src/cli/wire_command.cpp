@@ -34,7 +34,7 @@ simulation::Trace closed_trace(const scenario::Scenario& as_given, const weather
   scenario::Scenario s = answers::closed_up(as_given);
   simulation::Options off;
   off.unit_enabled = false;
-  const int headings = s.heading_worst ? 8 : 1;
+  const int headings = s.heading_worst ? kHeadings : 1;
   std::optional<simulation::Trace> result;
   for (int i = 0; i < headings; ++i) {
     if (headings > 1) s.vehicle.heading_rad = i * 2 * core::kPi / headings;

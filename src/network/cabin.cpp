@@ -201,7 +201,8 @@ std::size_t Cabin::nodes() const {
 }
 
 int Cabin::roof() const {
-  constexpr double kGroundSeen_1 = 0.1;  // a face that looks up sees hardly any
+  constexpr double kGroundSeen_1 =
+      0.1;  // a face that looks up sees hardly any; engineering judgement
   int roof = -1;
   for (std::size_t c = 0; c < chains.size(); ++c) {
     const Chain& x = chains[c];

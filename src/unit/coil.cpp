@@ -46,7 +46,8 @@ double time_to_gather_s(double gathered_s, double tau_s) {
   if (gathered_s <= kNothing_1 * tau_s) return 0;
   if (tau_s <= 0) return gathered_s;
   // Begins a little late, where exp(-x) = (2 - x) / (2 + x) has it; Newton comes back from there
-  // and squares its error each time.
+  // and squares its error each time: after such a last step 1e-5 of it is left. Engineering
+  // judgement, as is the least that counts.
   constexpr double kLastStep_1 = 3e-3;
   const double gathered = gathered_s / tau_s;
   double x = 0.5 * (gathered + std::sqrt(gathered * (gathered + 8)));

@@ -35,6 +35,8 @@ class FixedPoint {
     return {H_[0] * v[0] + H_[1] * v[1], H_[2] * v[0] + H_[3] * v[1]};
   }
   void learn(const Pair& step, const Pair& gap) {
+    // A gap that grew by so much leads away; a step of so little shows no slope. Engineering
+    // judgement.
     constexpr double kAway_1 = 2, kNothing = 1e-30;
     const Pair change = times({gap[0] - gap_[0], gap[1] - gap_[1]});
     const double along = step[0] * change[0] + step[1] * change[1];

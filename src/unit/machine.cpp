@@ -12,25 +12,23 @@
 namespace cabinload::unit {
 namespace {
 
-using core::to_celsius;
-
 /// The roof's warm layer at the condenser: heat that the roof gives to the air along 1.5 m before
 /// the unit, mixed into 0.15 m of height that moves with half the wind (that of a layer near a
 /// wall) and what the condenser fan draws through the front of that height, 0.6 m on each of four
 /// sides. Engineering judgement; the balance is exact. Never counted when it cools.
 constexpr double kRoofBefore_m = 1.5, kLayer_m = 0.15, kIntakeFront_m = 2.4;
-/// Rise of the condenser's air at the rating point when its flow is not given; engineering
-/// judgement.
+/// Rise of the condenser's air at the rating point, its flow not given. Engineering judgement.
 constexpr double kCondenserRise_K = 10;
 /// The cyclic test of AHRI 210/240: 6 min on, 24 min off.
 constexpr double kTestOn_s = 360, kTestShare_1 = 0.2;
 
-/// Rounds in which on time, water and fan heat of a cycling step find each other.
+/// Most rounds in which on time, water and fan heat of a cycling step find each other, and how
+/// closely, in shares of the step. Engineering judgement.
 constexpr int kRounds = 20;
 constexpr double kFound_1 = 1e-6;
 
-/// Thermostat of the cycle-resolved mode: from 0 to full speed within 1 K, reset time 5 min.
-constexpr double kProportional_1_K = 1, kReset_s = 400, kForget_s = 60;
+/// Thermostat of the cycle-resolved mode: full speed 1 K above, reset time. Engineering judgement.
+constexpr double kProportional_1_K = 1, kReset_s = 400;
 /// After each cycle of less than half an hour it shifts its band against the mean of that cycle, by
 /// at most 2 K, and 5 K in all: the shortest run and rest of a strong unit in a small cabin go far
 /// beyond the differential. Engineering judgement.
@@ -114,11 +112,11 @@ Machine::Machine(const Description& description, const Settings& settings)
   bypass_factor_1_ = rated_coil(d, characteristics_.map).bypass_factor_1;
   rated_latent_W_ = rated.total_W * (1 - d.sensible_ratio_1);
   rated_depression_K_ = d.rated_dry_bulb_K - d.rated_wet_bulb_K;
-  // Units are rated at sea level.
-  const double rated_J_m3K = air_heat_J_m3K(d.rated_condenser_K, core::kStandardPressure_Pa);
-  condenser_flow_m3_s_ = d.condenser_flow_m3_s > 0
-                             ? d.condenser_flow_m3_s
-                             : (rated.total_W + rated.power_W) / (rated_J_m3K * kCondenserRise_K);
+  condenser_flow_m3_s_ = d.condenser_flow_m3_s;
+  if (condenser_flow_m3_s_ <= 0)  // units are rated at sea level
+    condenser_flow_m3_s_ =
+        (rated.total_W + rated.power_W) /
+        (air_heat_J_m3K(d.rated_condenser_K, core::kStandardPressure_Pa) * kCondenserRise_K);
   start_s_ = start_from_degradation_s(d.cyclic_degradation_1);
   water_full_kg_ = rated_latent_W_ / core::kVaporizationHeat_J_kg * kTimeToWet_s;
 }

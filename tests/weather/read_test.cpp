@@ -237,6 +237,7 @@ TEST_CASE("weather: a stretch holds the days that it names, over New Year too", 
   const Series s = weather::stretch(tucson(), -2, 5);
   REQUIRE(s.hours() == 120);
   CHECK(s.first_day == 363);
+  CHECK(s.sha256 == tucson().sha256);
   for (std::size_t k = 0; k < s.hours(); ++k) {
     const std::size_t row = (363 * 24 + k) % 8760;
     CHECK(s.T_dry_K[k] == tucson().T_dry_K[row]);
@@ -247,6 +248,7 @@ TEST_CASE("weather: a stretch holds the days that it names, over New Year too", 
                            &s.dhi_W_m2, &s.infrared_W_m2, &s.cloud_1, &s.albedo_1})
     CHECK(rows->size() == s.hours());
   CHECK(weather::stretch(s, 2, 9).hours() == 120);  // no longer than it is: whole
+  CHECK(weather::stretch(tucson(), 10, 365).hours() == 8760);
 }
 
 TEST_CASE("weather: doubts are told", "[weather][unit]") {
