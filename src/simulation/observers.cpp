@@ -16,6 +16,15 @@ constexpr double kNoon_s = 12 * core::kSecondsInHour;
 double heat_index_K(const Step& s) {
   return air::heat_index_K(s.T_bed_K, air::relative_humidity_1(s.T_bed_K, s.W_air_1, s.p_Pa));
 }
+
+/// Share of a step in which a temperature that goes straight from one to the other is above.
+double share_above_1(double from_K, double to_K, double limit_K) {
+  if (from_K > limit_K && to_K > limit_K) return 1;
+  if (!(from_K > limit_K) && to_K <= limit_K) return 0;
+  if (std::isnan(from_K)) return 1;
+  return (std::max(from_K, to_K) - limit_K) / std::abs(to_K - from_K);
+}
+
 }  // namespace
 
 HourlyObserver::HourlyObserver(Hourly& out, double start_s) : out_(out) {
@@ -144,44 +153,57 @@ void NightObserver::step(const Step& s) {
   n.compressor_on_h += s.compressor_on_1 * hours;
   n.scheduled_h += s.unit_scheduled ? hours : 0.0;
   n.condensate_L += s.condensate_kg_s * s.dt_s;  // 1 kg of water is 1 L
+  const double above_1 = share_above_1(bed_before_K_, s.T_bed_K, T_limit_K_ + kLimitTolerance_K);
   if (s.unit_scheduled && !switched_on_) {
     switched_on_ = true;
     on_since_s_ = into_s - s.dt_s;
+    if (bed_before_K_ <= T_limit_K_ + kLimitTolerance_K) {
+      n.reached_limit = true;
+      n.pull_down_min = 0;
+    }
   }
-  if (switched_on_ && !n.reached_limit && s.T_bed_K <= T_limit_K_ + kLimitTolerance_K) {
+  bed_before_K_ = s.T_bed_K;
+  if (switched_on_ && !n.reached_limit && above_1 < 1) {
     n.reached_limit = true;
-    const double minutes = (into_s - on_since_s_) / 60.0;
-    n.pull_down_min = minutes <= s.dt_s / 60.0 ? 0.0 : minutes;
+    n.pull_down_min = (into_s - (1 - above_1) * s.dt_s - on_since_s_) / 60.0;
   }
   const bool lost = s.limit == Limit::battery;
   if (lost && std::isnan(n.battery_empty_second_of_day))
     n.battery_empty_second_of_day = std::fmod(s.t_s, core::kSecondsInDay);
-  if (into_s > window_start_s_ && into_s <= window_end_s_ + 1e-6) judge(s, into_s);
+  judge(s, into_s, above_1);
 }
 
-void NightObserver::judge(const Step& s, double into_s) {
+void NightObserver::judge(const Step& s, double into_s, double above_1) {
+  constexpr double kRounding_s = 1e-6;
   NightRecord& n = out_.back();
+  if (into_s > window_end_s_ + kRounding_s) return;
+  // Peaks count from the moment on at which their span begins, whatever the step.
+  if (into_s >= window_start_s_ - kRounding_s) n.co2_peak_ppm = std::max(n.co2_peak_ppm, s.co2_ppm);
+  if (into_s >= judged_start_s_ - kRounding_s) peak(s);
+  if (into_s <= window_start_s_) return;
   if (std::isnan(n.outdoor_at_start_K)) n.outdoor_at_start_K = s.T_out_K;
   n.outdoor_min_K = std::min(n.outdoor_min_K, s.T_out_K);
-  n.co2_peak_ppm = std::max(n.co2_peak_ppm, s.co2_ppm);
   const double unserved_Wh = s.unserved_W * s.dt_s / core::kSecondsInHour;
   n.unserved_asleep_Wh += unserved_Wh;
   if (s.unserved_empty) n.unserved_asleep_empty_Wh += unserved_Wh;
   n.battery_at_dawn_1 = s.state_of_charge_1;
-  if (into_s <= judged_start_s_) return;
+  if (into_s <= judged_start_s_ + kRounding_s || above_1 <= 0) return;
+  const double minutes = above_1 * s.dt_s / 60.0;
+  n.minutes_above += minutes;
+  // A unit that met its set point and still left the bed above the limit was not asked for more.
+  const Limit limit = s.limit == Limit::none ? Limit::schedule : s.limit;
+  n.minutes_above_by_limit[static_cast<std::size_t>(limit)] += minutes;
+  if (s.limit == Limit::capacity && !n.reached_limit) n.minutes_above_pulling_down += minutes;
+}
+
+void NightObserver::peak(const Step& s) {
+  NightRecord& n = out_.back();
   if (s.T_bed_K > n.bed_peak_K) {
     n.bed_peak_K = s.T_bed_K;
     n.bed_peak_second_of_day = std::fmod(s.t_s, core::kSecondsInDay);
   }
   n.operative_peak_K = std::max(n.operative_peak_K, s.T_operative_K);
   n.heat_index_peak_K = std::max(n.heat_index_peak_K, heat_index_K(s));
-  if (s.T_bed_K <= T_limit_K_ + kLimitTolerance_K) return;
-  const double minutes = s.dt_s / 60.0;
-  n.minutes_above += minutes;
-  // A unit that met its set point and still left the bed above the limit was not asked for more.
-  const Limit limit = s.limit == Limit::none ? Limit::schedule : s.limit;
-  n.minutes_above_by_limit[static_cast<std::size_t>(limit)] += minutes;
-  if (s.limit == Limit::capacity && !n.reached_limit) n.minutes_above_pulling_down += minutes;
 }
 
 }  // namespace cabinload::simulation

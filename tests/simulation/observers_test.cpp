@@ -14,19 +14,21 @@ namespace {
 
 constexpr double kLimit_K = 298.15;
 
-/// Feeds a day from noon to noon, one step a minute.
+/// Feeds a day from noon to noon.
 template <class Bed>
 simulation::NightRecord night_of(const cabinload::scenario::Night& night, Bed bed_K,
-                                 double on_from_h, Limit limit = Limit::capacity) {
+                                 double on_from_h, Limit limit = Limit::capacity,
+                                 double dt_s = 60) {
   std::vector<simulation::NightRecord> out;
   simulation::NightObserver observer(out, night, 0);
-  for (int m = 0; m < 1440; ++m) {
+  for (int m = 0; m * dt_s < 86400; ++m) {
     Step s;
-    s.dt_s = 60;
-    s.t_s = 12 * 3600.0 + (m + 1) * 60.0;
+    s.dt_s = dt_s;
+    s.t_s = 12 * 3600.0 + (m + 1) * dt_s;
     s.T_bed_K = bed_K(s.t_s / 3600.0);
     s.unit_scheduled = s.t_s / 3600.0 > on_from_h;
     s.limit = limit;
+    s.co2_ppm = 2200 - s.t_s / 360.0;
     s.state_of_charge_1 = 1.0 - m / 1440.0;
     s.unit_electric_W = s.unit_scheduled ? 100 : 0;
     observer.step(s);
@@ -41,16 +43,34 @@ TEST_CASE("simulation: a night counts minutes above the limit after the allowanc
           "[simulation][unit]") {
   cabinload::scenario::Night night;
   night.T_limit_K = kLimit_K;
-  // Hot until 23:00, cool afterwards; judged from 22:30: 30 minutes above.
+  // Hot until 23:00, cool a minute later; judged from 22:30: 30 minutes above, and of the minute
+  // between, from 2 K above to 1 K below, the share that a straight line says.
+  const double share_1 = (2 - simulation::kLimitTolerance_K) / 3;
   const auto n = night_of(
       night, [](double h) { return h <= 23.0 ? kLimit_K + 2 : kLimit_K - 1; }, 21);
-  CHECK(n.minutes_above == 30);
-  CHECK(n.minutes_above_pulling_down == 30);
+  CHECK_WITHIN(n.minutes_above, 30 + share_1, 1e-9);
+  CHECK_WITHIN(n.minutes_above_pulling_down, 30, 1e-9);
   CHECK(n.reached_limit);
-  CHECK_WITHIN(n.pull_down_min, 121, 1e-9);  // 21:00 to the end of the first cool minute
+  CHECK_WITHIN(n.pull_down_min, 120 + share_1, 1e-9);  // from 21:00
   CHECK_WITHIN(n.bed_peak_K, kLimit_K + 2, 1e-12);
   CHECK_WITHIN(n.electric_Wh, 15 * 100.0, 1e-6);
   CHECK_WITHIN(n.battery_at_dawn_1, 1.0 - 1139 / 1440.0, 1e-9);  // the minute that ends at 07:00
+}
+
+TEST_CASE("simulation: peaks count from the moment at which their span begins",
+          "[simulation][unit]") {
+  cabinload::scenario::Night night;
+  night.T_limit_K = kLimit_K;
+  // Falls by 1 K an hour, at 22:30 exactly on the limit: whatever the step, that is the peak.
+  for (const double dt_s : {60.0, 120.0, 300.0}) {
+    const auto n = night_of(
+        night, [](double h) { return kLimit_K + 22.5 - h; }, 21, Limit::capacity, dt_s);
+    CHECK_WITHIN(n.bed_peak_K, kLimit_K, 1e-9);
+    CHECK(n.bed_peak_second_of_day == 22.5 * 3600);
+    CHECK(n.minutes_above == 0);
+    CHECK_WITHIN(n.co2_peak_ppm, 2200 - 22 * 10, 1e-9);  // at 22:00
+    CHECK_WITHIN(n.pull_down_min, (1.5 - simulation::kLimitTolerance_K) * 60, 1e-9);
+  }
 }
 
 TEST_CASE("simulation: exactly the limit is not above it", "[simulation][unit]") {

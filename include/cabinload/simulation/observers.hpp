@@ -52,7 +52,8 @@ class NightObserver {
 
  private:
   void open(int night_index);
-  void judge(const Step& step, double into_s);
+  void judge(const Step& step, double into_s, double above_1);
+  void peak(const Step& step);
   std::vector<NightRecord>& out_;
   double T_limit_K_;
   double cut_s_, window_start_s_, window_end_s_, judged_start_s_;  // seconds after the cut
@@ -60,6 +61,7 @@ class NightObserver {
   int open_ = -1'000'000;  // index of the night being accounted
   bool switched_on_ = false;
   double on_since_s_ = 0;  // of the step's end clock
+  double bed_before_K_ = std::numeric_limits<double>::quiet_NaN();
 };
 
 }  // namespace cabinload::simulation
