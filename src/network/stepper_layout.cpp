@@ -4,6 +4,7 @@
 #include <cabinload/core/constants.hpp>
 #include <cabinload/core/error.hpp>
 #include <cabinload/network/stepper.hpp>
+#include <cmath>
 #include <numeric>
 
 #include "lanes.hpp"
@@ -18,8 +19,6 @@ namespace {
 constexpr double kNominalOutside_W_m2K = 20.0, kNominalInside_W_m2K = 8.0;
 /// Of the inside film, what reaches the air rather than the star.
 constexpr double kConvectiveShare_1 = 0.4;
-/// A node is "faster than the step" when dt * sum G > this * C: the midpoint rule would ring.
-constexpr double kFastNode_1 = 2.0;
 /// Air density for the air node's capacity [kg/m3]: 30 degC at sea level. The node is effective,
 /// not exact: its factor (air and light furnishing) hides a site's pressure.
 constexpr double kAirDensity_kg_m3 = 1.15;
@@ -28,8 +27,14 @@ constexpr double kNowhere_K = 1e6;
 
 constexpr double kSigma = core::kStefanBoltzmann_W_m2K4;
 
+/// 1/theta with which a node that decays alone does so exactly: (1 - (1 - theta) x) / (1 + theta x)
+/// = exp(-x), x = dt G / C ("exponential fitting", [Liniger1970]). From 2, the midpoint rule, for
+/// slow nodes to 1 for fast ones, which the midpoint rule would let ring.
 double over_theta(double C_J_K, double G_W_K, double dt_s) {
-  return dt_s * G_W_K > kFastNode_1 * C_J_K ? 1.0 : 2.0;
+  if (C_J_K <= 0) return 1;
+  const double x = dt_s * G_W_K / C_J_K;
+  if (x < 1e-3) return 1 / (0.5 + x / 12);  // both terms below would be large
+  return 1 / (1 / -std::expm1(-x) - 1 / x);
 }
 
 std::size_t inner_nodes(const Chain& chain) {

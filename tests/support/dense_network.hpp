@@ -43,7 +43,15 @@ class DenseNetwork {
 
  private:
   static Eigen::Index index(std::size_t i) { return static_cast<Eigen::Index>(i); }
-  // Nominal films 20 and 8 W/m2K: the rule that stepper.hpp documents for fast nodes.
+  // Nominal films 20 and 8 W/m2K: the rule that stepper.hpp documents, found by bisection.
+  static double theta_of(double x) {
+    double low = 0.5, high = 1;
+    for (int i = 0; i < 60; ++i) {
+      const double theta = 0.5 * (low + high);
+      ((1 - (1 - theta) * x) / (1 + theta * x) < std::exp(-x) ? low : high) = theta;
+    }
+    return low;
+  }
   void choose_theta() {
     double inside_W_K = 0;
     for (std::size_t c = 0; c < cabin_.chains.size(); ++c) {
@@ -54,10 +62,10 @@ class DenseNetwork {
         double G = i + 1 < n ? chain.G_W_K[i] : 8.0 * chain.area_m2;
         if (i > 0) G += chain.G_W_K[i - 1];
         if (i == 0 && chain.outside != vehicle::Outside::adiabatic) G += 20.0 * chain.area_m2;
-        if (dt_s_ * G > 2.0 * chain.C_J_K[i]) theta_[index(first_[c] + i)] = 1.0;
+        theta_[index(first_[c] + i)] = theta_of(dt_s_ * G / chain.C_J_K[i]);
       }
     }
-    if (dt_s_ * inside_W_K > 2.0 * C_[air_]) theta_[index(air_)] = 1.0;
+    theta_[index(air_)] = theta_of(dt_s_ * inside_W_K / C_[air_]);
     theta_[index(star_)] = 1.0;
   }
   void couple(std::size_t i, std::size_t j, double G) {
