@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <fmt/format.h>
+#include <algorithm>
 #include <cabinload/answers/runtime.hpp>
 #include <cabinload/core/constants.hpp>
 #include <cabinload/forcing/forcing.hpp>
@@ -69,14 +70,19 @@ double start_s(const std::string& at, const scenario::Scenario& scenario,
   return day * core::kSecondsInDay + clock_s;
 }
 
+/// It begins at any minute, and the last minutes count.
+constexpr double kStep_s = 60;
+
 /// One vehicle as it stands.
 struct Standing {
   simulation::Trace trace;
   answers::Runtime answer;
 };
 
-Standing stand(const scenario::Scenario& scenario, const weather::Series& weather,
+Standing stand(const scenario::Scenario& as_described, const weather::Series& weather,
                const RuntimeOptions& o) {
+  scenario::Scenario scenario = as_described;
+  scenario.step_s = std::min(scenario.step_s, kStep_s);
   const forcing::Forcing forcing = forcing::make(weather, scenario.site, scenario.vehicle);
   const network::Cabin cabin = network::assemble(scenario.vehicle);
   simulation::Options options;

@@ -235,6 +235,7 @@ class SunLayer {
     const std::size_t slots = path.size();
     const std::vector<double> dark(slots, 0.0);
     f.ghi_W_m2 = dark;
+    f.dark.assign(slots, true);
     f.surfaces.assign(v_.surfaces.size(), SurfaceSun{dark, {}});
     f.planes_W_m2.assign(site_.planes.size(), dark);
     f.windows.assign(v_.windows.size(), WindowSun{dark, dark, dark, dark, dark});
@@ -242,6 +243,7 @@ class SunLayer {
       if (path[s].up_1 <= 0 || shaped[s].dni_W_m2 + shaped[s].dhi_W_m2 <= 0) continue;
       const SiteSun sun = at_site(path[s], shaped[s], second_of_day(s));
       f.ghi_W_m2[s] = sun.ghi_W_m2;
+      f.dark[s] = false;
       lay_slot(path[s], sun, faces, s, f);
       const SlotRadiation& r = shaped[s];
       const SiteSun open{r.dni_W_m2, r.dhi_W_m2, r.dhi_W_m2 + r.dni_W_m2 * path[s].sin_elevation_1,
@@ -318,6 +320,7 @@ class SunLayer {
     for (std::size_t i = 0; i < v_.surfaces.size(); ++i) {
       const vehicle::Surface& surface = v_.surfaces[i];
       if (surface.heat_inside_W_m2) f.surfaces[i].inside_W_m2.resize(slots);
+      if (surface.sun_W_m2 || surface.heat_inside_W_m2) f.dark.clear();
       for (std::size_t s = 0; s < slots; ++s) {
         if (surface.sun_W_m2)
           f.surfaces[i].incident_W_m2[s] = surface.sun_W_m2->at(second_of_day(s));

@@ -70,6 +70,25 @@ void Stepper<L>::start_from(const Stepper& other) {
 }
 
 template <int L>
+void Stepper<L>::take_step(const Stepper& other, int l) {
+  for (std::size_t c = 0; c < lengths_[l].size(); ++c) {
+    const Spot at = spot_of(c, l);
+    for (const Face f : {kK_outer, kK_inner, kOverTheta_outer, kOverTheta_inner, kDiag_outer,
+                         kDiag_inner, kThrough})
+      faces()[face_at(f, at)] = other.faces()[face_at(f, at)];
+    for (std::size_t j = 0; j + 2 < lengths_[l][c]; ++j)
+      for (const Node f : {kNodeHistory, kNodeBefore, kNodeNext, kNodeQ, kNodeS, kNodeOverTheta})
+        inner()[node_at(f, at, j)] = other.inner()[node_at(f, at, j)];
+  }
+  for (int r = l; r < (L == 1 ? static_cast<int>(width_) : l + 1); ++r) {
+    data_.K_air.x[r] = other.data_.K_air.x[r];
+    data_.over_theta_air.x[r] = other.data_.over_theta_air.x[r];
+  }
+  connect();
+  kernel_.recall(data_);
+}
+
+template <int L>
 void Stepper<L>::connect() {
   data_.faces = faces();
   data_.nodes = inner();

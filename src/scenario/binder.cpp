@@ -6,6 +6,7 @@
 #include <charconv>
 #include <cmath>
 #include <limits>
+#include <numeric>
 
 namespace cabinload::scenario {
 namespace {
@@ -198,6 +199,17 @@ void Binder::odd(const std::string& key, const std::string& what) {
   const auto at = given_.all().find(key);
   const std::string where = at == given_.all().end() ? "" : at->second.origin + ": ";
   odds_.push_back(where + key + ": " + what);
+}
+
+int Binder::clocks_min() const {
+  int most = 60;
+  for (const Entry& e : entries_)
+    for (std::size_t at = e.value.find(':'); at != std::string::npos;
+         at = e.value.find(':', at + 1)) {
+      const std::string text = e.value.substr(at > 2 ? at - 2 : 0, at > 2 ? 5 : at + 3);
+      if (const auto clock = core::parse_clock_min(text)) most = std::gcd(most, *clock);
+    }
+  return most;
 }
 
 bool Binder::has_table(const std::string& name) {

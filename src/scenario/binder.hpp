@@ -58,6 +58,8 @@ class Binder {
   /// Something odd at a given key, for the warnings of the scenario.
   void odd(const std::string& key, const std::string& what);
   [[nodiscard]] const std::vector<std::string>& odds() const { return odds_; }
+  /// The most minutes that divide every time of day in what was bound so far, at most 60.
+  [[nodiscard]] int clocks_min() const;
   /// Was such a table given? One that is empty then says something by being there.
   [[nodiscard]] bool has_table(const std::string& name);
   /// Unknown keys become problems with a suggestion; then all problems are thrown together.

@@ -7,6 +7,7 @@
 #include <cabinload/weather/climates.hpp>
 #include <cmath>
 #include <limits>
+#include <numeric>
 
 #include "tables.hpp"
 
@@ -254,8 +255,14 @@ void bind_weather(Binder& b, Scenario& s) {
 }
 
 void bind_run(Binder& b, Scenario& s) {
+  // Whatever begins or ends in the scenario does so between two steps.
+  const int clocks_min =
+      std::gcd(b.clocks_min(), static_cast<int>(s.night.pull_down_allowance_s / 60));
+  s.step_s = clocks_min % 10 == 0 ? 120 : clocks_min % 5 == 0 ? 100 : 60;
   b.quantity("run.step", Quantity::time, "s", s.step_s, {1, 120},
-             {"time step; must divide 600 s", "60 s, shown converged in the tests"});
+             {"time step; must divide 600 s. Above 60 s, hours without the unit take 300 s",
+              "120 s, shown converged in the tests; 100 or 60 s where a time of day asks for it"});
+  s.idle_step_s = clocks_min % 5 == 0 ? 300 : 60;
   if (const double n = 600 / s.step_s; std::abs(n - std::round(n)) > 1e-9)
     b.problem("run.step", "the step must divide 600 s", "10 s, 60 s, 120 s");
   b.whole("run.warm_up_days", s.start.warm_up_days, 0, 60,

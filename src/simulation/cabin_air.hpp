@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 #include <cabinload/air/moist_air.hpp>
+#include <cabinload/network/stepper.hpp>
 
 namespace cabinload::simulation {
 
@@ -42,5 +43,13 @@ class MixedAir {
  private:
   double x_ = 0, first_kg_ = -1, stored_kg_ = 0, flowed_kg_ = 0, throughput_kg_ = 0;
 };
+
+/// Heat that warms the cabin air by 1 K within a minute, evenly: the air's own, and what the faces
+/// take up while it is half a kelvin warmer on the mean. Whatever the step; after prepare().
+template <int L>
+[[nodiscard]] double heat_of_a_minute_J_K(const network::Stepper<L>& stepper, int lane = 0) {
+  constexpr double kMinute_s = 60;
+  return stepper.C_air_J_K(lane) + 0.5 * kMinute_s * stepper.air_W_K(lane);
+}
 
 }  // namespace cabinload::simulation

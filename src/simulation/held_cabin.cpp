@@ -69,15 +69,6 @@ double HeldCabin::roof_W_m2() const {
   return film_W_m2K * (stepper_.T_outer_K(c) - around_.out().T_K);
 }
 
-/// As LaneRun::heat_of_a_minute_J_K().
-double HeldCabin::heat_of_a_minute_J_K(const network::Response<1>& response) const {
-  constexpr double kMinute_s = 60;
-  const double air_J_K = around_.air_kg() * air::specific_heat_J_kgK(vapour_.value()) *
-                         world_.cabin->air_capacity_factor_1;
-  const double faces_J_K = std::max(0.0, dt_s_ / response.per_W[0] - air_J_K);
-  return air_J_K + faces_J_K * std::sqrt(kMinute_s / dt_s_);
-}
-
 /// As LaneRun::cool(): the load is solved inside the step.
 unit::Delivered HeldCabin::cool(const network::Response<1>& response, double second_of_day,
                                 const Running& running) {
@@ -89,7 +80,7 @@ unit::Delivered HeldCabin::cool(const network::Response<1>& response, double sec
   const double T_set_K = scenario_.unit_settings.T_set_K - scenario_.air.return_offset_K;
   unit::Demand demand;
   demand.net_W = (response.free_K[0] - T_set_K) / response.per_W[0];
-  demand.air_J_K = heat_of_a_minute_J_K(response);
+  demand.air_J_K = heat_of_a_minute_J_K(stepper_);
   demand.limit_W = supply_.most_unit_W(ask_, power_around_, dt_s_);
   const unit::Inlet inlet{T_air_K() + scenario_.air.return_offset_K,
                           vapour_.value(),

@@ -54,7 +54,6 @@ class HeldCabin {
  private:
   [[nodiscard]] double extra_m3_s(double middle_s, const Running& running) const;
   [[nodiscard]] double roof_W_m2() const;
-  [[nodiscard]] double heat_of_a_minute_J_K(const network::Response<1>& response) const;
   unit::Delivered cool(const network::Response<1>& response, double second_of_day,
                        const Running& running);
   void account_heat();

@@ -13,6 +13,8 @@ namespace cabinload::simulation {
 namespace {
 
 constexpr double kLargestResidual_1 = 1e-6;
+/// Whoever asks for a shorter step wants it all through.
+constexpr double kLeastToIdle_s = 100;
 /// CO2 outdoors, by volume: 2023 global mean 419 ppm, rounded up. Source: [NOAA-GML].
 constexpr double kOutdoorCo2_ppm = 420.0;
 /// Molar mass of CO2 over that of dry air [1]: [ASHRAE-F2017] ch. 1 table 1 (44.01, 28.966).
@@ -52,18 +54,20 @@ template <int L>
 void LaneRun<L>::plan() {
   const double warm_up_s = scenario_.start.warm_up_days * core::kSecondsInDay;
   if (options_.window) {
-    before_ = std::lround(warm_up_s / dt_s_);
-    steps_ = before_ + std::lround(options_.window->hours * core::kSecondsInHour / dt_s_);
-    start_s_ = options_.window->from_s - static_cast<double>(before_) * dt_s_;
+    since_s_ = start_s_ = options_.window->from_s - std::round(warm_up_s / dt_s_) * dt_s_;
+    end_s_ = options_.window->from_s + options_.window->hours * core::kSecondsInHour;
     return;
   }
   const Nights nights = nights_of(scenario_.night, forcing_.hours, forcing_.first_day);
   cut_s_ = NightObserver::account_cut_s(scenario_.night);
   observe_s_ = nights.first * core::kSecondsInDay;
   judge_s_ = observe_s_ + cut_s_;
-  start_s_ = observe_s_ - warm_up_s;
-  steps_ = std::lround((judge_s_ + nights.count * core::kSecondsInDay - start_s_) / dt_s_);
-  hourly_.emplace(trace_.hourly, observe_s_);
+  since_s_ = start_s_ = observe_s_ - warm_up_s;
+  end_s_ = judge_s_ + nights.count * core::kSecondsInDay;
+  const scenario::Ideal& ideal = scenario_.ideal;
+  may_idle_ = scenario_.step_s >= kLeastToIdle_s && scenario_.idle_step_s > scenario_.step_s &&
+              !options_.failing && !ideal.heat_to_K && !ideal.cool_to_K;
+  if (options_.hours) hourly_.emplace(trace_.hourly, observe_s_);
   hottest_.emplace(trace_.hottest);
   night_.emplace(trace_.nights, scenario_.night, forcing_.first_day);
 }
@@ -90,7 +94,7 @@ unit::Delivered LaneRun<L>::cool(const network::Stepper<L>& stepper,
   const double T_set_K = scenario_.unit_settings.T_set_K - scenario_.air.return_offset_K;
   unit::Demand demand;
   demand.net_W = (response.free_K[lane_] - T_set_K) / response.per_W[lane_];
-  demand.air_J_K = heat_of_a_minute_J_K(response);
+  demand.air_J_K = heat_of_a_minute_J_K(stepper, lane_);
   demand.limit_W = supply_.most_unit_W(ask_, power_around_, dt_s_, &most_bound_by_);
   const double return_K = stepper.T_air_K(lane_) + scenario_.air.return_offset_K;
   const unit::Inlet inlet{return_K,
@@ -190,17 +194,6 @@ void LaneRun<L>::set_power(double T_air_K, double middle_s) {
                    std::max(0.0, start_s)};
 }
 
-/// What warms the cabin air by 1 K within a minute: the air's own, and what the walls take up in a
-/// step, by the root of the time as walls do.
-template <int L>
-double LaneRun<L>::heat_of_a_minute_J_K(const network::Response<L>& response) const {
-  constexpr double kMinute_s = 60;
-  const double air_J_K =
-      around_.air_kg() * air::specific_heat_J_kgK(vapour_.value()) * cabin_.air_capacity_factor_1;
-  const double faces_J_K = std::max(0.0, dt_s_ / response.per_W[lane_] - air_J_K);
-  return air_J_K + faces_J_K * std::sqrt(kMinute_s / dt_s_);
-}
-
 /// Convection from the roof around the unit to the air over it.
 template <int L>
 double LaneRun<L>::roof_W_m2(const network::Stepper<L>& stepper, const Outdoors& out) const {
@@ -273,13 +266,31 @@ void LaneRun<L>::pass_on(network::Drive<L>& to) const {
   }
 }
 
+/// Long where the unit is not scheduled on all through such a step.
+template <int L>
+bool LaneRun<L>::choose_step() {
+  const double t_s = since_s_ + static_cast<double>(same_) * dt_s_, idle_s = scenario_.idle_step_s;
+  if (!may_idle_ || t_s < choose_at_s_) return false;
+  const double past_s = std::fmod(core::second_of_day(t_s), idle_s);
+  choose_at_s_ = t_s + idle_s - past_s;
+  if (past_s != 0) return false;
+  const bool idle =
+      !(options_.unit_enabled && scenario_.unit_on.active(core::second_of_day(t_s + 0.5 * idle_s)));
+  if (idle == idle_) return false;
+  idle_ = idle;
+  since_s_ = t_s;
+  same_ = 0;
+  dt_s_ = idle ? idle_s : scenario_.step_s;
+  return true;
+}
+
 template <int L>
 void LaneRun<L>::begin(const network::Stepper<L>& stepper, network::Drive<L>& drive) {
-  if (options_.window && at_ == before_) {
+  const double t_s = since_s_ + static_cast<double>(same_) * dt_s_, middle_s = t_s + 0.5 * dt_s_;
+  if (options_.window && !in_window_ && middle_s > options_.window->from_s) {
     supply_.charge_to(options_.window->charge_1);
     in_window_ = true;
   }
-  const double t_s = start_s_ + static_cast<double>(at_) * dt_s_, middle_s = t_s + 0.5 * dt_s_;
   Step& s = step_ = {};
   s.t_s = t_s + dt_s_;
   s.dt_s = dt_s_;
@@ -350,15 +361,17 @@ void LaneRun<L>::end(const network::Stepper<L>& stepper) {
   s.condensate_kg_s = given_.moisture_kg_s;
   s.compressor_on_1 = given_.compressor_on_1;
   if (booked_) book_.end(s, stepper, lane_, around_, granted_, {given_.fan_heat_W, ideal_air_W_});
-  const long report_every = std::max(1L, steps_ / 20);
-  if (options_.progress && !options_.window && at_ % report_every == 0)
-    options_.progress(static_cast<double>(at_) / static_cast<double>(steps_));
-  ++at_;
+  constexpr int kTimes = 20;
+  const double share_1 = (s.t_s - start_s_) / (end_s_ - start_s_);
+  if (options_.progress && !options_.window && told_ < kTimes && share_1 * kTimes >= told_)
+    options_.progress(static_cast<double>(told_++) / kTimes);
+  ++same_;
+  ++done_steps_;
   if (options_.window)
     watch_window(s);
   else
     watch_nights(s);
-  if (at_ == steps_) done_ = true;
+  if (s.t_s > end_s_ - 0.5 * dt_s_) done_ = true;
   if (done_) close(stepper);
 }
 
@@ -441,8 +454,8 @@ void LaneRun<L>::note_cells(const Step& s, double hours) {
 template <int L>
 void LaneRun<L>::close(const network::Stepper<L>& stepper) {
   trace_.unit_enabled = options_.unit_enabled;
-  trace_.step_s = dt_s_;
-  trace_.steps = static_cast<std::size_t>(at_);
+  trace_.step_s = scenario_.step_s;
+  trace_.steps = static_cast<std::size_t>(done_steps_);
   trace_.flows = book_.accounts();
   if (!std::isfinite(stepper.T_air_K(lane_)))
     throw core::NumericalError("the cabin temperature is not finite at the end of the run");
@@ -453,7 +466,7 @@ template <int L>
 void LaneRun<L>::watch_nights(const Step& s) {
   const double t_s = s.t_s - dt_s_;
   if (t_s < observe_s_ - 0.5 * dt_s_) return;
-  hourly_->step(s);
+  if (hourly_) hourly_->step(s);
   hottest_->step(s);
   note(s);
   if (options_.failing && s.t_s > options_.failing->at_s - 0.5 * dt_s_ &&

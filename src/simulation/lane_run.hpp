@@ -28,6 +28,10 @@ class LaneRun {
   [[nodiscard]] double T_start_K() const;
   /// @pre  the stepper's lane is at T_start_K()
   void start(const network::Stepper<L>& stepper);
+  /// Decides on the length of the next step. @return  whether it changed
+  [[nodiscard]] bool choose_step();
+  /// The next step is Scenario::idle_step_s, else Scenario::step_s.
+  [[nodiscard]] bool idle() const { return idle_; }
   void begin(const network::Stepper<L>& stepper, network::Drive<L>& drive);
   /// @return heat from the unit to the air [W]
   [[nodiscard]] double act(network::Stepper<L>& stepper, network::Response<L>& response);
@@ -48,7 +52,6 @@ class LaneRun {
   [[nodiscard]] double roof_W_m2(const network::Stepper<L>& stepper, const Outdoors& out) const;
   unit::Delivered cool(const network::Stepper<L>& stepper, const network::Response<L>& response,
                        const Outdoors& out);
-  [[nodiscard]] double heat_of_a_minute_J_K(const network::Response<L>& response) const;
   void hold_ideally(network::Stepper<L>& stepper, const network::Response<L>& response,
                     double unit_W);
   void power();
@@ -94,9 +97,13 @@ class LaneRun {
   WetFaces wet_;
   bool booked_ = false;
   // The whole run.
-  double start_s_ = 0, observe_s_ = 0, judge_s_ = 0, cut_s_ = 0;
-  long steps_ = 0, before_ = 0, at_ = 0;  // in all; before a window; done
-  bool done_ = false;
+  double start_s_ = 0, observe_s_ = 0, judge_s_ = 0, end_s_ = 0, cut_s_ = 0;
+  double since_s_ = 0;  // when the steps began to be as long as now
+  long same_ = 0;       // steps done since then
+  long done_steps_ = 0;
+  int told_ = 0;                 // times of progress
+  double choose_at_s_ = -1e300;  // before this the step stays as it is
+  bool may_idle_ = false, idle_ = false, done_ = false;
   Trace trace_;
   std::optional<HourlyObserver> hourly_;
   std::optional<HottestObserver> hottest_;

@@ -13,9 +13,13 @@ namespace cabinload::simulation {
 namespace {
 
 void check(const Job& job) {
-  const double dt_s = job.scenario->step_s, per_slot = forcing::kSlot_s / dt_s;
-  if (!(dt_s > 0) || dt_s > kLongestStep_s || std::abs(per_slot - std::round(per_slot)) > 1e-9)
-    throw core::RangeError("the step must divide 600 s and be at most 120 s");
+  const auto divides = [](double step_s) {
+    const double per_slot = forcing::kSlot_s / step_s;
+    return step_s > 0 && std::abs(per_slot - std::round(per_slot)) < 1e-9;
+  };
+  if (!divides(job.scenario->step_s) || job.scenario->step_s > kLongestStep_s ||
+      !divides(job.scenario->idle_step_s))
+    throw core::RangeError("the step must divide 600 s and be at most 120 s; idle, divide 600 s");
   const std::optional<Window>& window = job.options->window;
   if (window && !(window->hours > 0 && std::isfinite(window->from_s)))
     throw core::RangeError("a window needs a start and hours above 0");
@@ -36,15 +40,19 @@ class Together {
       });
     if (first_ == kNone) return;
     std::vector<const network::Cabin*> cabins;
-    std::vector<double> dt_s;
+    std::vector<double> dt_s, idle_s;
     std::size_t chains = 0;
     for (std::size_t i = 0; i < L; ++i) {
       const Job& job = jobs[i < jobs.size() && runs_[i] ? i : first_];
       cabins.push_back(job.cabin);
       dt_s.push_back(job.scenario->step_s);
+      idle_s.push_back(job.scenario->idle_step_s);
       chains = std::max(chains, job.cabin->chains.size());
     }
-    stepper_.emplace(std::span<const network::Cabin* const>(cabins), std::span<const double>(dt_s));
+    const std::span<const network::Cabin* const> all(cabins);
+    busy_.emplace(all, std::span<const double>(dt_s));
+    idle_.emplace(all, std::span<const double>(idle_s));
+    stepper_ = busy_;
     drive_.emplace(chains);
   }
 
@@ -56,7 +64,11 @@ class Together {
     each([&](std::size_t i) { runs_[i]->start(*stepper_); });
     while (going()) {
       drive_->at_changed = false;
-      each([&](std::size_t i) { runs_[i]->begin(*stepper_, *drive_); });
+      each([&](std::size_t i) {
+        if (runs_[i]->choose_step())
+          stepper_->take_step(runs_[i]->idle() ? *idle_ : *busy_, static_cast<int>(i));
+        runs_[i]->begin(*stepper_, *drive_);
+      });
       network::Response<L> response = stepper_->prepare(*drive_);
       unit_W.setZero();
       each(
@@ -94,7 +106,7 @@ class Together {
 
   std::unique_ptr<LaneRun<L>> runs_[L];
   std::size_t first_ = kNone;
-  std::optional<network::Stepper<L>> stepper_;
+  std::optional<network::Stepper<L>> stepper_, busy_, idle_;  // the last two for their steps
   std::optional<network::Drive<L>> drive_;
   std::vector<Result> results_;
 };

@@ -6,6 +6,7 @@
 #include <cabinload/core/constants.hpp>
 #include <cabinload/network/films.hpp>
 #include <cmath>
+#include <utility>
 
 namespace cabinload::simulation {
 
@@ -14,6 +15,13 @@ Surroundings::Surroundings(const network::Cabin& cabin, const forcing::Forcing& 
     : cabin_(cabin), forcing_(forcing), scenario_(scenario) {
   sun_inner_W_.assign(cabin.chains.size(), 0.0);
   of_chain_.resize(cabin.chains.size());
+  const auto changes = [](const vehicle::Cover& cover) {
+    return cover.side != vehicle::CoverSide::none && !cover.hours.empty() &&
+           cover.hours.hours() < 24;
+  };
+  for (const network::Chain& c : cabin.chains)
+    clocked_ =
+        clocked_ || !c.T_fixed_K.constant() || changes(c.inside_cover) || changes(c.outside_cover);
 }
 
 Outdoors Surroundings::Hour::at(double share_1) const {
@@ -46,11 +54,14 @@ Outdoors Surroundings::outdoors_at(double t_s) const {
 
 /// What changes every 10 min only: sun, covers, stated temperatures.
 void Surroundings::set_slot(long slot, double second_of_day, network::Drive<1>& drive) {
-  drive.at_changed = slot != slot_ || cabin_.radiant_shares;
+  drive.at_changed = cabin_.radiant_shares;
   if (slot == slot_) return;
   slot_ = slot;
   const long n = static_cast<long>(forcing_.hours) * forcing::kSlotsPerHour;
   const auto s = static_cast<std::size_t>(((slot % n) + n) % n);
+  const bool dark = !forcing_.dark.empty() && forcing_.dark[s];
+  if (std::exchange(dark_, dark) && dark && !clocked_) return;
+  drive.at_changed = true;
   sun_to_air_W_ = 0;
   const double entered_W = set_windows(s, second_of_day, drive);
   sun_to_air_W_ += cabin_.solar_air_1 * entered_W;

@@ -104,6 +104,8 @@ class Surroundings {
   double stirred_m3_s_ = -1;         // flow for which drive.mixing_W_m2K stands
   double vent_fan_W_ = 0, power_heat_W_ = 0, exchange_kg_s_ = 0, air_kg_ = 0;
   long slot_ = -1'000'000'000;
+  bool dark_ = false;     // no sun in that slot
+  bool clocked_ = false;  // covers or stated temperatures change by the clock
   Hour hour_;
   Outdoors out_{};
   occupants::Gains gains_;

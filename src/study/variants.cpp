@@ -130,16 +130,14 @@ void Variants::run_off(const Batch& b) {
       continue;
     keys.push_back(b.off_keys[k]);
     simulation::Options options;
-    options.unit_enabled = false;
+    options.unit_enabled = options.hours = false;
     options.progress = b.progress;
     cases.push_back({b.at(k).label, &b.cabins[k], b.forcing[k], b.at(k).scenario.get(), options});
   }
   std::vector<simulation::Trace> traces = study::run(cases, threads_);
   counts_.unit_off += traces.size();
-  for (std::size_t i = 0; i < traces.size(); ++i) {
-    traces[i].hourly = {};
+  for (std::size_t i = 0; i < traces.size(); ++i)
     off_[keys[i]] = std::make_shared<const simulation::Trace>(std::move(traces[i]));
-  }
 }
 
 void Variants::run_on(const Batch& b, std::vector<Outcome>& out) {

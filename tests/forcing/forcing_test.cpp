@@ -98,6 +98,21 @@ TEST_CASE("forcing: nothing shines below the horizon", "[forcing][property]") {
   CHECK(sum(f.surfaces[find(v, "floor")].incident_W_m2) == 0);
 }
 
+TEST_CASE("forcing: dark slots are those in which nothing shines", "[forcing][property]") {
+  const auto f = forcing::make(tucson(), {}, box());
+  REQUIRE(f.dark.size() == f.ghi_W_m2.size());
+  std::size_t dark = 0;
+  for (std::size_t s = 0; s < f.dark.size(); ++s) {
+    double sum_W_m2 = f.ghi_W_m2[s];
+    for (const auto& surface : f.surfaces) sum_W_m2 += surface.incident_W_m2[s];
+    for (const auto& w : f.windows) sum_W_m2 += w.transmitted_W_m2[s] + w.absorbed_outer_W_m2[s];
+    if (f.dark[s]) CHECK(sum_W_m2 == 0);
+    dark += f.dark[s] ? 1 : 0;
+  }
+  CHECK(dark > f.dark.size() / 3);
+  CHECK(dark < 2 * f.dark.size() / 3);
+}
+
 TEST_CASE("forcing: a roof receives what the horizontal does, an east wall what a west wall does",
           "[forcing][property]") {
   const auto v = box();

@@ -63,6 +63,53 @@ TEST_CASE("network: the demo van equals the dense reference, covers on too",
   CHECK(worst_K < kSameEquations_K);
 }
 
+TEST_CASE("network: the step changes under way", "[network][property]") {
+  // A stepper that takes another's step goes on as one that was made with it and stands where it
+  // stood, to the last bit; its neighbours do not notice.
+  std::vector<network::Cabin> cabins(4, network::assemble(test::sample_vehicle()));
+  network::Stepper<4> changing(cabins, 120), calm(cabins, 120);
+  const network::Stepper<4> longer(cabins, 300), as_before(cabins, 120);
+  network::Stepper<4> made(cabins, 300);
+  network::Drive<4> drive(cabins[0].chains.size());
+  network::Drive<1> one(cabins[0].chains.size());
+  const auto step = [&](network::Stepper<4>& s, double W) {
+    (void)s.prepare(drive);
+    s.finish(drive, Lane<4>::Constant(W));
+  };
+  for (int i = 0; i < 60; ++i) {
+    drive.T_out_K = Lane<4>::Constant(295 + 0.1 * i);
+    if (i == 20) {
+      made.start_from(changing);
+      changing.take_step(longer, 2);
+    }
+    if (i == 40) changing.take_step(as_before, 2);
+    step(changing, 40 * (i % 7));
+    step(calm, 40 * (i % 7));
+    if (i >= 20 && i < 40) {
+      step(made, 40 * (i % 7));
+      CHECK(changing.T_air_K(2) == made.T_air_K(2));
+      CHECK(changing.coldest_inner_K(2) == made.coldest_inner_K(2));
+    }
+    CHECK(changing.T_air_K(1) == calm.T_air_K(1));
+    CHECK(changing.T_air_K(3) == calm.T_air_K(3));
+  }
+  CHECK(changing.T_air_K(2) != calm.T_air_K(2));
+}
+
+TEST_CASE("network: what the air loses hardly depends on the step", "[network][property]") {
+  // Within a minute the faces hardly warm.
+  constexpr double kBar_1 = 0.02;
+  const network::Cabin cabin = network::assemble(test::sample_vehicle());
+  const auto air_W_K = [&](double dt_s) {
+    network::Stepper<1> stepper(std::span(&cabin, 1), dt_s);
+    const network::Drive<1> drive(cabin.chains.size());
+    (void)stepper.prepare(drive);
+    return stepper.air_W_K();
+  };
+  CHECK(air_W_K(1) > 5);
+  for (const double dt_s : {10.0, 60.0}) CHECK_RELATIVE(air_W_K(dt_s), air_W_K(1), kBar_1);
+}
+
 TEST_CASE("network: eight lanes equal eight single runs", "[network][property]") {
   std::vector<network::Cabin> cabins;
   for (int l = 0; l < 8; ++l) {

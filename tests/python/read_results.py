@@ -48,7 +48,9 @@ try:
         dates = [d.decode() for d in file["nights/date"][:]]
         assert dates == [n["date"] for n in answer["each_night"]], dates
         np.testing.assert_allclose(file["nights/unit_energy"][:], [n["electric_Wh"] for n in answer["each_night"]], rtol=1e-12)
-        assert file["trace/step/time"].shape == (1440,)
+        minutes = np.round(np.diff(file["trace/step/time"][:]) * 60, 6)
+        # The unit is on from 21:00 to 07:00: 2 min; else 5 min.
+        assert sorted(set(minutes)) == [2, 5] and len(minutes) + 1 == 10 * 30 + 14 * 12, minutes
         assert "vehicle" in file["scenario/toml"][()].decode()
 
     for unit in units:   # UDUNITS spelling: its own program must understand every one

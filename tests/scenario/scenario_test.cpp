@@ -51,6 +51,19 @@ TEST_CASE("scenario: the built-in one is whole and every default says where it c
   }
 }
 
+TEST_CASE("scenario: the step divides every time of day", "[scenario][unit]") {
+  const auto steps = [](const std::string& text) {
+    const auto s = read_text(text);
+    return std::pair(s.step_s, s.idle_step_s);
+  };
+  CHECK(steps("") == std::pair(120.0, 300.0));
+  CHECK(steps("[unit]\non = \"20:50-07:00\"\n") == std::pair(120.0, 300.0));
+  CHECK(steps("[unit]\non = \"20:45-07:00\"\n") == std::pair(100.0, 300.0));
+  CHECK(steps("[unit]\non = \"20:42-07:00\"\n") == std::pair(60.0, 60.0));
+  CHECK(steps("[night]\npull_down_allowance = \"25 min\"\n") == std::pair(100.0, 300.0));
+  CHECK(steps("[run]\nstep = \"30 s\"\n") == std::pair(30.0, 300.0));
+}
+
 TEST_CASE("scenario: ten lines are enough", "[scenario][unit]") {
   const auto s =
       scenario::read(std::string(CABINLOAD_SOURCE_DIR) + "/tests/data/scenario/weekend.toml", {});

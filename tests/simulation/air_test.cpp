@@ -22,9 +22,9 @@ constexpr const char* kHotDay =
     "[weather]\nhigh = \"38 degC\"\nlow = \"22 degC\"\nwind = \"3 m/s\"\ndew_point = \"12 degC\"\n";
 constexpr const char* kNobody = "[[person]]\ncount = 0\n";
 
-/// Every step of the night is kept.
+/// Every step of the night is kept, a minute each.
 simulation::Trace run_in(const std::string& weather_table, const std::string& tables) {
-  const auto s = test::read_text(weather_table + tables);
+  const auto s = test::read_text(weather_table + tables + "[run]\nstep = \"60 s\"\n");
   const auto weather = cabinload::weather::make(*s.weather.day);
   const auto forcing = cabinload::forcing::make(weather, s.site, s.vehicle);
   simulation::Options options;

@@ -68,6 +68,32 @@ TEST_CASE("simulation: electricity hardly depends on the step", "[simulation][pr
   }
 }
 
+TEST_CASE("simulation: long steps while the unit is off change no night",
+          "[simulation][property]") {
+  // Bars: 0.05 K and 0.3 %, and what 0.05 K are in minutes where a bed cools by half a kelvin an
+  // hour.
+  auto scenario = test::sample_scenario();
+  const auto forcing = test::sample_forcing(kWeek_h, 30, 8);
+  for (const bool on : {true, false}) {
+    scenario.step_s = 10;
+    const auto fine = run(scenario, forcing, on);
+    scenario.step_s = 120;
+    scenario.idle_step_s = 300;
+    const auto rough = run(scenario, forcing, on);
+    INFO("unit " << on);
+    CHECK(rough.steps < fine.steps / (on ? 12 : 25));
+    REQUIRE(rough.nights.size() == fine.nights.size());
+    for (std::size_t i = 0; i < fine.nights.size(); ++i) {
+      CHECK_WITHIN(rough.nights[i].bed_peak_K, fine.nights[i].bed_peak_K, 0.05);
+      CHECK_WITHIN(rough.nights[i].minutes_above, fine.nights[i].minutes_above, 6);
+      CHECK_RELATIVE(rough.nights[i].co2_peak_ppm, fine.nights[i].co2_peak_ppm, 0.005);
+    }
+    CHECK_RELATIVE(unit_Wh(rough) + 1, unit_Wh(fine) + 1, 0.003);
+    CHECK(rough.hourly.T_air_mean_K.size() == fine.hourly.T_air_mean_K.size());
+    CHECK(rough.balance.worst() < 1e-9);
+  }
+}
+
 TEST_CASE("simulation: cold faces take the water that the air cannot hold",
           "[simulation][property]") {
   // Two sleepers in a shut cabin on a cold night: without wet panes the air would pass saturation.

@@ -40,7 +40,9 @@ Sample sample(unsigned seed) {
   x.scenario.supply.bank = cabinload::power::bank_of(cabinload::power::Chemistry::lfp,
                                                      (600 + 3000 * share(random)) * 3600, 24);
   x.scenario.start.warm_up_days = share(random) < 0.5 ? 1 : 2;
-  x.scenario.step_s = share(random) < 0.3 ? 30 : 60;
+  x.scenario.step_s = share(random) < 0.3 ? 30 : share(random) < 0.5 ? 60 : 120;
+  constexpr const char* kOn[] = {"21:00-07:00", "14:00-09:00", "never", "always"};
+  x.scenario.unit_on = core::DaySchedule::parse(kOn[random() % 4]);
   x.scenario.air.bed_offset_K = share(random);
   x.options.unit_enabled = share(random) < 0.7;
   if (share(random) < 0.2) x.options.window = simulation::Window{86400 + 72000, 9, 0.9};

@@ -83,7 +83,8 @@ struct Forcing {
   std::vector<double> T_out_K, W_out_1, p_Pa, wind_m_s, T_sky_K;  ///< instants
   std::vector<double> T_ground_K, T_under_K;  ///< sunlit ground around; shaded ground under it
   bool held = false;
-  std::vector<double> ghi_W_m2;                  ///< slots, on the horizontal
+  std::vector<double> ghi_W_m2;  ///< slots, on the horizontal
+  std::vector<bool> dark;        ///< slots in which all sun is 0, stated sun too; empty: not known
   std::vector<SurfaceSun> surfaces;              ///< as Vehicle::surfaces
   std::vector<WindowSun> windows;                ///< as Vehicle::windows
   std::vector<std::vector<double>> planes_W_m2;  ///< incident, slots, as Site::planes

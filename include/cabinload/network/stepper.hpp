@@ -70,10 +70,12 @@ struct Flows {
 /// With T* the temperatures during the step, node i has
 ///   C_i/(theta_i dt) (T*_i - T_i) = sum_j G_ij (T*_j - T*_i) + Q_i,   T_i <- T_i + (T*_i -
 ///   T_i)/theta_i.
-/// theta = 1/2 is the midpoint rule (second order); nodes faster than the step (dt sum G > 2 C)
-/// take theta = 1, so that they follow instead of ringing. Stored heat changes by exactly the flows
-/// at T*. Films are linear in T* with coefficients taken at the start of the step; long wave
-/// outside by its tangent there, long wave inside by the star's temperature there.
+/// theta is that with which a node that decays alone, with its nominal sum of G, does so exactly
+/// (exponential fitting [Liniger1970]): near 1/2, the midpoint rule, where the step is short for
+/// the node, 1 where the node follows at once; the midpoint rule would ring there. Stored heat
+/// changes by exactly the flows at T*. Films are linear in T* with coefficients taken at the start
+/// of the step; long wave outside by its tangent there, long wave inside by the star's temperature
+/// there.
 ///
 /// Inside a chain nothing changes from step to step but the history, so its inner nodes are solved
 /// once as T*_i = p_i + q_i T*_outer + s_i T*_inner with q, s constant and p by two sweeps of
@@ -105,8 +107,18 @@ class Stepper {
   /// @pre  same topology; asserted
   void start_from(const Stepper& other);
 
+  /// Goes on with the step that another of the same cabins has in a lane. @pre  no step prepared
+  void take_step(const Stepper& other, int lane);
+
   /// Eliminates everything but the unit; call finish() next.
   [[nodiscard]] Response<L> prepare(const Drive<L>& drive);
+  /// Heat capacity of the cabin air [J/K].
+  [[nodiscard]] double C_air_J_K(int lane = 0) const { return C_air_[lane]; }
+  /// What leaves the air in the prepared step per kelvin that it is warmer during it, to faces and
+  /// by exchange [W/K]; after prepare().
+  [[nodiscard]] double air_W_K(int lane = 0) const {
+    return 1 / data_.air_per_W.x[lane] - data_.K_air.x[lane];
+  }
   /// T_air at the end of the step per watt given to the inner face of a chain; after prepare().
   [[nodiscard]] double face_per_W(std::size_t chain, int lane = 0) const;
   /// Gives heat to the inner face of a chain during the step; between prepare() and finish().

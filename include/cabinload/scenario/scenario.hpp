@@ -143,7 +143,10 @@ struct Scenario {
   Night night;
   Cable cable;
   RoofPlan roof;
-  double step_s = 60;  ///< divides 600
+  double step_s = 120;  ///< divides 600
+  /// While the unit is not scheduled on; divides 600. If it is longer, whatever begins or ends by
+  /// the clock does so at a multiple of it.
+  double idle_step_s = 300;
   Start start;
   bool heading_worst = false;  ///< try eight headings, answer with the worst
   Uncertainty uncertainty;

@@ -54,6 +54,7 @@ struct Window {
 struct Options {
   bool unit_enabled = true;             ///< false: the vehicle left as it is
   bool cycles = false;                  ///< real on and off; steps of 1..10 s
+  bool hours = true;                    ///< false: Trace::hourly stays empty
   std::optional<int> step_trace_night;  ///< index as Nights::first: keep every step of this night
   std::optional<Window> window;         ///< keeps every step, has no nights and no hours
   /// Called about 20 times in a run with the share done; may be empty.
@@ -62,11 +63,12 @@ struct Options {
   std::vector<Span> flows;  ///< stretches whose flows are accounted for; they may overlap
 };
 
-/// Steps longer than this are refused: the coil's moisture removal is explicit.
+/// Steps longer than this are refused: the coil's moisture removal is explicit. While the unit is
+/// not scheduled on and nothing else is asked of the run, Scenario::idle_step_s may be longer.
 inline constexpr double kLongestStep_s = 120.0;
 
 /// Runs one case. The residuals in Trace::balance are computed, not assumed.
-/// @throws core::RangeError      step not dividing 600 s or above kLongestStep_s; a window without
+/// @throws core::RangeError      step not dividing 600 s or above the longest; a window without
 ///                               hours, or a charge outside the battery's usable window
 /// @throws core::NumericalError  a state that is not finite; a balance residual above 1e-6
 [[nodiscard]] Trace run(const network::Cabin& cabin, const forcing::Forcing& forcing,
