@@ -12,7 +12,7 @@ HIDDEN = ["--set", "vehicle.paint=sand", "--set", "vehicle.leakage_area=140 cm2"
 WEEK = ["--weather", "tucson", "--from", "06-10", "--to", "06-16", "--people", "0",
         "--set", "air.fresh_air=0 m3/h"]
 
-with h5py.File(result("hold", *WEEK, *HIDDEN)) as h5:
+with h5py.File(result("hold", *WEEK, *HIDDEN, "--samples", 0)) as h5:
     hourly = h5["trace_unit_off/hourly"]
     hours = hourly["time"][:]
     chosen = (hours >= 24 * 160) & (hours < 24 * 167)  # 10 to 16 June of a year of 365 days

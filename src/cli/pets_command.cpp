@@ -144,7 +144,7 @@ PetsRun stand_worst(scenario::Scenario& scenario, const weather::Series& weather
 /// The vans that the description fits, one after the other; what one in twenty falls short of.
 void draw_vans(const scenario::Scenario& scenario, const weather::Series& weather,
                ProgressLine& line, answers::Pets& answer) {
-  const int samples = scenario.uncertainty.samples;
+  const int samples = scenario.uncertainty.asked();
   std::vector<double> min_min, p05_min, peak_K, margin_K;
   for (int van = 0; van < samples; ++van) {
     const answers::Pets one =
@@ -205,7 +205,7 @@ PetsRun pets_run(scenario::Scenario& scenario, const weather::Series& weather, P
   PetsRun result = scenario.heading_worst
                        ? stand_worst(scenario, weather, line)
                        : stand(scenario, weather, [&line](double share_1) { line.show(share_1); });
-  if (scenario.uncertainty.samples > 0) draw_vans(scenario, weather, line, result.answer);
+  if (scenario.uncertainty.asked() > 0) draw_vans(scenario, weather, line, result.answer);
   return result;
 }
 

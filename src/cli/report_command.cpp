@@ -83,6 +83,7 @@ void fill(report::PagePart<Answer>& part, Make make) {
 report::Page computed(const ReportOptions& options, ProgressLine& line) {
   report::Page page;
   page.scenario = scenario::read(options.scenario.file, options.scenario.overrides);
+  page.scenario.uncertainty.samples = page.scenario.uncertainty.asked();
   const weather::Series weather = weather_of(page.scenario);
   const HoldRun run = hold_run(page.scenario, weather, {"", "", "true"}, line);
   page.hold = run.answer;

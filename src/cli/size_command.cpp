@@ -141,7 +141,7 @@ void draw_vans(const Work& work, const answers::SizeSearch& search, answers::Siz
 void find_roomy(Work& work, const answers::SizeSearch& search, answers::Sizes& answer) {
   const auto largest = answers::largest_found(search);
   if (!largest) return;
-  const bool drawn = work.base->uncertainty.samples > 0;
+  const bool drawn = work.base->uncertainty.asked() > 0;
   for (const double over_1 : answers::kRoom_1) {
     if (!drawn && over_1 != answers::kRoomUnasked_1) continue;
     const answers::SizePoint point = answers::roomier(*largest, over_1);
@@ -191,7 +191,7 @@ answers::Sizes find(Work& work, const std::string& why) {
     search_sizes(work, search);
     answers::fill(answer, search, *work.base);
     try_too_large(work, search, answer);
-    if (work.base->uncertainty.samples > 0) draw_vans(work, search, answer);
+    if (work.base->uncertainty.asked() > 0) draw_vans(work, search, answer);
     find_roomy(work, search, answer);
   }
   if (!why.empty()) explain(work, why, answer);

@@ -309,7 +309,7 @@ answers::Helps helps_run(const ScenarioOptions& options, const weather::Series& 
     if (auto told = shade ? answers::shade_on_panels(*work.base) : std::nullopt)
       answer.header.assumptions.push_back(std::move(*told));
     if (asked.pairs) try_pairs(work, answer);
-    if (work.base->uncertainty.samples > 0) draw_vans(work, answer);
+    if (work.base->uncertainty.asked() > 0) draw_vans(work, answer);
   }
   if (!asked.why.empty()) explain(work, asked.why, answer);
   answer.residual_relative = work.residual_relative;

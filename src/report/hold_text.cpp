@@ -76,7 +76,8 @@ std::string shares_words(const HoldNight& n) {
 
 std::string opening(const Hold& a, const Style& style) {
   std::string out = verdict_line(verdict(a, style), style);
-  if (a.needing_cooling > 0) out += wrapped(how_sure(a) + " " + how_surer(a), kWidth, 0);
+  if (a.needing_cooling > 0 || a.spread)
+    out += wrapped(how_sure(a) + " " + how_surer(a), kWidth, 0);
   const int quiet = a.in_period - a.needing_cooling;
   std::string period =
       a.in_period == 1 ? "night of " + core::long_text(a.header.from)
@@ -192,8 +193,10 @@ std::string sampled_how_sure(const Hold& a) {
   const answers::HoldSpread& s = *a.spread;
   const std::string drawn = fmt::format("{} vans drawn from what nobody knows exactly", s.samples);
   if (a.needing_cooling == 0)
-    return fmt::format("{}: nine in ten need cooling on {:.0f} to {:.0f} nights.", drawn,
-                       s.needing_cooling.low, s.needing_cooling.high);
+    return s.needing_cooling.high < 1
+               ? drawn + ": nineteen in twenty need none either."
+               : fmt::format("{}: nine in ten need cooling on {:.0f} to {:.0f} nights.", drawn,
+                             s.needing_cooling.low, s.needing_cooling.high);
   if (a.needing_cooling == 1)
     return fmt::format("{}; {} as described. Another night differs.", drawn,
                        a.held == 1 ? "held" : "not held");

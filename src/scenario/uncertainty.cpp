@@ -162,7 +162,10 @@ Scenario drawn(const Scenario& scenario, std::span<const double> u) {
 
 void bind_uncertainty(Binder& b, Scenario& s) {
   b.whole("uncertainty.samples", s.uncertainty.samples, 0, 100000,
-          {"vans drawn from the ranges below, for the spread; 0: none", "as quick as the answer"});
+          {"vans drawn from the ranges below, for the spread; 0: none. By default hold alone draws "
+           "them",
+           "seconds for a year; the others would take minutes"});
+  s.uncertainty.given = b.was_given("uncertainty.samples");
   b.whole("uncertainty.seed", s.uncertainty.seed, 0, 1000000000,
           {"of the draw: the same seed, the same vans", kJudgement});
   for (std::size_t i = 0; i < std::size(kUnknowns); ++i) {

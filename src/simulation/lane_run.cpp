@@ -274,8 +274,9 @@ bool LaneRun<L>::choose_step() {
   const double past_s = std::fmod(core::second_of_day(t_s), idle_s);
   choose_at_s_ = t_s + idle_s - past_s;
   if (past_s != 0) return false;
+  if (!options_.unit_enabled) choose_at_s_ = end_s_;
   const bool idle =
-      !(options_.unit_enabled && scenario_.unit_on.active(core::second_of_day(t_s + 0.5 * idle_s)));
+      !options_.unit_enabled || !scenario_.unit_on.active(core::second_of_day(t_s + 0.5 * idle_s));
   if (idle == idle_) return false;
   idle_ = idle;
   since_s_ = t_s;

@@ -28,7 +28,7 @@ TEST_CASE("examples: the lines that their README quotes are printed", "[cli][gol
   for (std::string line; std::getline(lines, line);) {
     if (line.starts_with("    $ cabinload ")) {
       command = line.substr(16);
-      const Run r = f.run(command);
+      const Run r = f.run_as_is(command);
       INFO(command << ": " << r.err);
       CHECK((r.status == 0 || r.status == 1));
       out = flowing(r.out);
@@ -51,7 +51,7 @@ TEST_CASE("examples: what README.md shows is printed", "[cli][golden]") {
   for (std::string line; std::getline(lines, line);) {
     if (line.starts_with("$ cabinload ")) {
       command = line.substr(12);
-      const Run r = f.run(command);
+      const Run r = f.run_as_is(command);
       INFO(command << ": " << r.err);
       CHECK((r.status == 0 || r.status == 1));
       out = "\n" + r.out;

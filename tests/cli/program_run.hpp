@@ -47,7 +47,13 @@ class Folder {
     std::ofstream(path_ / name, std::ios::binary) << text;
   }
 
+  /// The van as described alone, unless the arguments say how many to draw.
   Run run(const std::string& arguments, const std::string& before = "") const {
+    const bool drawn = arguments.starts_with("hold") && !arguments.starts_with("hold --help") &&
+                       arguments.find("samples") == std::string::npos;
+    return run_as_is(arguments + (drawn ? " --samples 0" : ""), before);
+  }
+  Run run_as_is(const std::string& arguments, const std::string& before = "") const {
     const std::string command = "cd '" + path_.string() + "' && CABINLOAD_CONFIG=none " + before +
                                 " " + CABINLOAD_PROGRAM + " " + arguments +
                                 " >.out 2>.err </dev/null";

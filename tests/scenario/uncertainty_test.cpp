@@ -38,7 +38,9 @@ std::string message(const char* key, const char* value) {
 TEST_CASE("scenario: every unknown says its range, its source and changes what it names",
           "[scenario][table]") {
   const auto plain = scenario::read("", {});
-  CHECK(plain.uncertainty.samples == 0);
+  CHECK(plain.uncertainty.samples == 64);
+  CHECK(plain.uncertainty.asked() == 0);
+  CHECK(scenario::read("", {{"uncertainty.samples", "7"}}).uncertainty.asked() == 7);
   REQUIRE(plain.uncertainty.ranges.size() == scenario::unknowns().size());
   for (std::size_t i = 0; i < scenario::unknowns().size(); ++i) {
     const scenario::Unknown& u = scenario::unknowns()[i];
