@@ -181,13 +181,14 @@ void add_scenario(CLI::App& command, ScenarioOptions& o, Context* context) {
       ->allow_extra_args(false);
 }
 
-void add_samples(CLI::App& command, ScenarioOptions& o) {
+void add_samples(CLI::App& command, ScenarioOptions& o, bool by_itself) {
+  const std::string by_default = by_itself ? "; 64 if not said" : "; none if not said";
   command.add_option_function<std::string>(
       "--samples",
       [&o](const std::string& v) {
         o.overrides.push_back({"uncertainty.samples", v, "--samples"});
       },
-      "vans drawn from what nobody knows exactly, for how sure it is; 0: none");
+      "vans drawn from what nobody knows exactly, for how sure it is; 0: none" + by_default);
 }
 
 void refuse_worst_heading(const scenario::Scenario& scenario, const std::string& command) {

@@ -63,8 +63,8 @@ void add_out_file(CLI::App& command, OutputOptions& options);
 void add_csv(CLI::App& command, OutputOptions& options, const std::string& answer);
 /// The user's own defaults go before them, unless `context` is null.
 void add_scenario(CLI::App& command, ScenarioOptions& options, Context* context);
-/// --samples, for answers that carry a spread.
-void add_samples(CLI::App& command, ScenarioOptions& options);
+/// --samples, for answers that carry a spread. @param by_itself  some are drawn without it
+void add_samples(CLI::App& command, ScenarioOptions& options, bool by_itself);
 /// The same for --units alone.
 void add_units(CLI::App& command, OutputOptions& options);
 /// Everyday flags and the keys they set, for what else names them.

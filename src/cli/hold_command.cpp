@@ -91,6 +91,7 @@ void look_for_help(const scenario::Scenario& scenario, const weather::Series& we
   std::optional<forcing::Forcing> shaded;
   for (auto tries = search.wanted(); !tries.empty(); tries = search.wanted()) {
     std::vector<scenario::Scenario> scenarios;
+    scenarios.reserve(tries.size());
     for (const answers::WouldHoldTry& t : tries)
       scenarios.push_back(answers::would_hold_scenario(scenario, result.answer, t));
     std::vector<study::Case> cases;
@@ -219,7 +220,7 @@ void add_hold(CLI::App& app, Context& context) {
   CLI::App* command =
       app.add_subcommand("hold", "Which nights people can sleep, and why not others");
   add_scenario(*command, options->scenario, &context);
-  add_samples(*command, options->scenario);
+  add_samples(*command, options->scenario, true);
   add_output(*command, options->output);
   add_out_file(*command, options->output);
   command

@@ -62,6 +62,7 @@ struct Worlds {
     bare_cabin = network::assemble(bare->vehicle);
     stripped = {&bare_cabin, &bare_sun};
   }
+  ~Worlds() = default;
   Worlds(const Worlds&) = delete;
   Worlds& operator=(const Worlds&) = delete;
 };
@@ -221,7 +222,7 @@ void add_pets(CLI::App& app, Context& context) {
         options->scenario.overrides.push_back({"pet.limit", v, "--limit"});
       },
       "a lower limit of the animal's own, \"78 degF\"");
-  add_samples(*command, options->scenario);
+  add_samples(*command, options->scenario, false);
   add_output(*command, options->output);
   add_out_file(*command, options->output);
   command->add_flag("--why", options->why,

@@ -23,10 +23,11 @@ const Help kHelp = {
     "One HTML file for the customer: it needs no network and no program but a browser, "
     "switches between SI and US units, and prints on two sheets, on three with an animal. What "
     "would help is tried on the days around the hardest night only; what-helps tries it on all "
-    "of them. With --samples its first line says how many nights to promise. Exit status as "
-    "hold.",
+    "of them. With --samples 64 its first line says how many nights to promise, as hold's does; "
+    "the "
+    "page of a result that hold kept says so by itself. Exit status as hold.",
     "More than the answers it is made of: one calculation of one van in a typical year.",
-    {"cabinload report my-van.toml --from 05-01 --to 09-30 -o my-van.html",
+    {"cabinload report my-van.toml --samples 64 --from 05-01 --to 09-30 \\\n    -o my-van.html",
      "cabinload report result.h5 -o my-van.html"}};
 
 struct ReportOptions {
@@ -152,7 +153,7 @@ void add_report(CLI::App& app, Context& context) {
   CLI::App* command =
       app.add_subcommand("report", "One HTML page for the customer, to show, mail and print");
   add_scenario(*command, options->scenario, &context);
-  add_samples(*command, options->scenario);
+  add_samples(*command, options->scenario, false);
   add_output(*command, options->output);
   command->remove_option(command->get_option("--json"));
   command->add_option("-o,--out", options->output.out_file, "the HTML file to write")->required();

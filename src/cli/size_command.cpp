@@ -58,6 +58,7 @@ struct Work {
 void search_sizes(Work& work, answers::SizeSearch& search) {
   for (auto points = search.wanted(); !points.empty(); points = search.wanted()) {
     std::vector<study::Variant> list;
+    list.reserve(points.size());
     for (const answers::SizePoint& p : points)
       list.push_back(work.variant(answers::sized(*work.base, p)));
     const std::vector<study::Outcome> outcomes = work.variants.run(list, work.progress);
@@ -228,7 +229,7 @@ void add_size(CLI::App& app, Context& context) {
   CLI::App* command =
       app.add_subcommand("size", "Which capacity and battery hold which share of the nights");
   add_scenario(*command, options->scenario, &context);
-  add_samples(*command, options->scenario);
+  add_samples(*command, options->scenario, false);
   add_output(*command, options->output);
   add_out_file(*command, options->output);
   command->add_flag("--why", options->why,

@@ -96,13 +96,14 @@ struct Work {
     return {change.label, s, weather, answers::insulation_text(change), counted, std::move(demand)};
   }
   answers::Hold hold(const study::Variant& v, const study::Outcome& o) {
-    const answers::Hold h = answers::hold(o.on, *o.off, *v.scenario, *weather);
+    answers::Hold h = answers::hold(o.on, *o.off, *v.scenario, *weather);
     residual_relative = std::max(residual_relative, h.residual_relative);
     return h;
   }
   /// Runs a list of changes.
   std::vector<answers::HelpFigures> figures(const std::vector<answers::Change>& changes) {
     std::vector<study::Variant> list;
+    list.reserve(changes.size());
     for (const answers::Change& c : changes) list.push_back(variant(c));
     const std::vector<study::Outcome> outcomes = variants.run(list, progress);
     const std::vector<double> left_min = minutes(list);
@@ -118,6 +119,7 @@ struct Work {
   [[nodiscard]] std::vector<double> minutes(const std::vector<study::Variant>& list) const {
     if (!with_minutes) return std::vector<double>(list.size(), 0.0);
     std::vector<study::PeakAsk> asks;
+    asks.reserve(list.size());
     for (const study::Variant& v : list) asks.push_back({v.scenario, v.weather, hottest_day});
     std::vector<double> left_min = study::fewest_minutes(asks);
     for (double& m : left_min) m = std::min(m, longest_min);
@@ -320,7 +322,7 @@ void add_what_helps(CLI::App& app, Context& context) {
   auto options = std::make_shared<HelpsOptions>();
   CLI::App* command = app.add_subcommand("what-helps", "Each improvement's effect, the best first");
   add_scenario(*command, options->scenario, &context);
-  add_samples(*command, options->scenario);
+  add_samples(*command, options->scenario, false);
   add_output(*command, options->output);
   add_out_file(*command, options->output);
   command->add_option("--by", options->by, "nights, energy, peak or minutes")

@@ -84,8 +84,8 @@ std::vector<const Cabin*> addresses(std::span<const Cabin> cabins) {
 /// A node while a chain is laid out: capacity over theta and step, and the stored factors.
 template <int L>
 struct Stepper<L>::EndNode {
-  double C, K, over_theta;  // K = C / (theta dt)
-  double G;                 // to the next node inwards; 0 at the last
+  double C = 0, K = 0, over_theta = 2;  // K = C / (theta dt)
+  double G = 0;                         // to the next node inwards; 0 at the last
   double inverse = 0, q = 0, s = 0;
 };
 

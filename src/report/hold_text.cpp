@@ -17,7 +17,6 @@ namespace {
 using answers::Hold;
 using answers::HoldNight;
 using answers::Why;
-using core::Quantity;
 
 constexpr std::size_t kNightsShown = 10;
 constexpr double kShareTold_1 = 0.005;  // of a limit, in whole percent
@@ -173,10 +172,12 @@ std::string sampled_verdict(const Hold& a, const std::string& limit) {
   const answers::HoldSpread& s = *a.spread;
   if (a.needing_cooling == 1) {
     const auto kept = std::lround(s.mean_1 * s.samples);
-    return fmt::format(
-        "Held in {} of {} vans like this: the bed stays at or below {} through the "
-        "night.",
-        kept, s.samples, limit);
+    return kept == 0 ? fmt::format("Held in none of {} vans like this: the bed goes above {}.",
+                                   s.samples, limit)
+                     : fmt::format(
+                           "Held in {} of {} vans like this: the bed stays at or below {} through "
+                           "the night.",
+                           kept, s.samples, limit);
   }
   if (a.met())
     return fmt::format(
@@ -191,7 +192,8 @@ std::string sampled_verdict(const Hold& a, const std::string& limit) {
 
 std::string sampled_how_sure(const Hold& a) {
   const answers::HoldSpread& s = *a.spread;
-  const std::string drawn = fmt::format("{} vans drawn from what nobody knows exactly", s.samples);
+  const std::string drawn = fmt::format("{} {} drawn from what nobody knows exactly", s.samples,
+                                        s.samples == 1 ? "van" : "vans");
   if (a.needing_cooling == 0)
     return s.needing_cooling.high < 1
                ? drawn + ": nineteen in twenty need none either."

@@ -119,6 +119,7 @@ void Binder::profile(const std::string& key, core::Quantity kind, const char* un
   if (given == nullptr) return;
   try {
     value = core::DayProfile::parse(given->text, kind);
+    on_clock(value);
     for (const double x : {value.lowest(), value.highest()}) {
       if (x >= range.low && x <= range.high) continue;
       problem(key, fmt::format("'{}' is out of range, must be {} to {}", given->text,
@@ -176,6 +177,7 @@ void Binder::hours(const std::string& key, core::DaySchedule& value, About about
           odd(key, "'' is taken as never: write \"never\", \"always\" or \"22:00-07:00\"");
       },
       about);
+  on_clock(value);
 }
 
 void Binder::date(const std::string& key, core::Date& value, const char* shown, About about) {
@@ -201,15 +203,22 @@ void Binder::odd(const std::string& key, const std::string& what) {
   odds_.push_back(where + key + ": " + what);
 }
 
-int Binder::clocks_min() const {
-  int most = 60;
-  for (const Entry& e : entries_)
-    for (std::size_t at = e.value.find(':'); at != std::string::npos;
-         at = e.value.find(':', at + 1)) {
-      const std::string text = e.value.substr(at > 2 ? at - 2 : 0, at > 2 ? 5 : at + 3);
-      if (const auto clock = core::parse_clock_min(text)) most = std::gcd(most, *clock);
-    }
-  return most;
+void Binder::on_clock(int minute) {
+  clock_grid_min_ = std::gcd(clock_grid_min_, minute);
+}
+
+void Binder::on_clock(const core::DaySchedule& hours) {
+  for (const core::DaySchedule::Interval& i : hours.intervals()) {
+    on_clock(i.start_min);
+    on_clock(i.end_min);
+  }
+}
+
+void Binder::on_clock(const core::DayProfile& profile) {
+  for (const core::DayProfile::Point& p : profile.points()) {
+    on_clock(static_cast<int>(std::lround(p.from_s / 60)));
+    on_clock(static_cast<int>(std::lround(p.reached_s / 60)));
+  }
 }
 
 bool Binder::has_table(const std::string& name) {
@@ -268,6 +277,7 @@ void Binder::finish() {
         continue;
       }
       std::vector<std::string> tables;
+      tables.reserve(known.size());
       for (const std::string& k : known) tables.push_back(k.substr(0, k.find_first_of(".[")));
       const std::string near = core::nearest_name(key, tables);
       problem(key, "this table is not known",

@@ -20,8 +20,8 @@ class Binder {
   Binder(GivenValues& given, std::vector<Entry>& entries) : given_(given), entries_(entries) {}
 
   struct Range {
-    double low, high;      // SI, both included
-    const char* why = "";  // said with a value that is out of it
+    double low = 0, high = 0;  // SI, both included
+    const char* why = "";      // said with a value that is out of it
   };
   /// @param unit  in which a default is written out: "degC", "cm2"
   void quantity(const std::string& key, core::Quantity kind, const char* unit, double& value_SI,
@@ -58,8 +58,12 @@ class Binder {
   /// Something odd at a given key, for the warnings of the scenario.
   void odd(const std::string& key, const std::string& what);
   [[nodiscard]] const std::vector<std::string>& odds() const { return odds_; }
-  /// The most minutes that divide every time of day in what was bound so far, at most 60.
-  [[nodiscard]] int clocks_min() const;
+  /// Something begins or ends at this time of day.
+  void on_clock(int minute);
+  void on_clock(const core::DaySchedule& hours);
+  void on_clock(const core::DayProfile& profile);
+  /// The most minutes, at most 60, that divide every time of day that was bound so far.
+  [[nodiscard]] int clock_grid_min() const { return clock_grid_min_; }
   /// Was such a table given? One that is empty then says something by being there.
   [[nodiscard]] bool has_table(const std::string& name);
   /// Unknown keys become problems with a suggestion; then all problems are thrown together.
@@ -79,6 +83,7 @@ class Binder {
   std::vector<std::string> idle_;
   std::vector<core::InputProblem> problems_;
   std::vector<std::string> odds_;
+  int clock_grid_min_ = 60;
 };
 
 /// `value_SI` in `unit`, with enough digits to read back: "25 degC".

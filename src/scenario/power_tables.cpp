@@ -132,6 +132,7 @@ void bind_refill(Binder& b, Scenario& s, bool sources) {
              }
              const auto span =
                  core::DaySchedule::parse(t + "-" + (t == "00:00" ? "00:01" : "00:00"));
+             b.on_clock(span.intervals().front().start_min);
              s.battery_full_at_s = span.intervals().front().start_min * 60.0;
            },
            {"clock time at which it is taken as full every day; never: only what is simulated "

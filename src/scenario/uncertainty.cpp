@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cabinload/core/error.hpp>
 #include <cabinload/network/films.hpp>
+#include <charconv>
 #include <cmath>
 
 #include "tables.hpp"
@@ -121,6 +122,18 @@ double figure(const Unknown& u, const std::string& text) {
   return core::parse_quantity(text, u.kind);
 }
 
+constexpr const char* kByAnswer = "by answer";
+
+int samples_of(const std::string& text) {
+  constexpr int kMost = 100000;
+  int n = -1;
+  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), n);
+  if (error != std::errc{} || end != text.data() + text.size() || n < 0 || n > kMost)
+    throw core::Error(
+        fmt::format("'{}' must be a whole number from 0 to {}, or \"{}\"", text, kMost, kByAnswer));
+  return n;
+}
+
 }  // namespace
 
 std::span<const Unknown> unknowns() {
@@ -161,11 +174,16 @@ Scenario drawn(const Scenario& scenario, std::span<const double> u) {
 }
 
 void bind_uncertainty(Binder& b, Scenario& s) {
-  b.whole("uncertainty.samples", s.uncertainty.samples, 0, 100000,
-          {"vans drawn from the ranges below, for the spread; 0: none. By default hold alone draws "
-           "them",
-           "seconds for a year; the others would take minutes"});
-  s.uncertainty.given = b.was_given("uncertainty.samples");
+  Uncertainty& u = s.uncertainty;
+  b.custom("uncertainty.samples", kByAnswer,
+           [&](const std::string& text) {
+             if (text == kByAnswer) return;
+             u.samples = samples_of(text);
+             u.given = true;
+           },
+           {"vans drawn from the ranges below, for the spread: 64 in hold, none in the "
+            "others; 0: none",
+            kJudgement});
   b.whole("uncertainty.seed", s.uncertainty.seed, 0, 1000000000,
           {"of the draw: the same seed, the same vans", kJudgement});
   for (std::size_t i = 0; i < std::size(kUnknowns); ++i) {

@@ -146,6 +146,7 @@ void bind_night(Binder& b, Scenario& s) {
              const auto hours = core::DaySchedule::parse(t);
              if (hours.intervals().size() != 1 || hours.hours() >= 24)
                throw core::Error("'" + t + "' must be one span of hours, like 22:00-07:00");
+             b.on_clock(hours);
              n.sleep_start_s = hours.intervals()[0].start_min * 60.0;
              n.sleep_end_s = hours.intervals()[0].end_min * 60.0;
            },
@@ -254,15 +255,41 @@ void bind_weather(Binder& b, Scenario& s) {
   w.day = d;
 }
 
+namespace {
+
+/// Steps while the unit is scheduled, and while it is not, for a grid on which everything begins
+/// and ends by the clock.
+struct Steps {
+  double busy_s, idle_s;
+};
+Steps steps_on(int grid_min) {
+  if (grid_min % 10 == 0) return {120, 300};
+  if (grid_min % 5 == 0) return {100, 300};
+  return {60, 60};
+}
+
+/// Something goes on and off by temperature, with nothing that says how often.
+bool switches_by_temperature(const Scenario& s) {
+  return s.air.fan.flow_m3_s > 0 && s.air.fan.only_when_it_helps;
+}
+
+}  // namespace
+
 void bind_run(Binder& b, Scenario& s) {
-  // Whatever begins or ends in the scenario does so between two steps.
-  const int clocks_min =
-      std::gcd(b.clocks_min(), static_cast<int>(s.night.pull_down_allowance_s / 60));
-  s.step_s = clocks_min % 10 == 0 ? 120 : clocks_min % 5 == 0 ? 100 : 60;
-  b.quantity("run.step", Quantity::time, "s", s.step_s, {1, 120},
-             {"time step; must divide 600 s. Above 60 s, hours without the unit take 300 s",
-              "120 s, shown converged in the tests; 100 or 60 s where a time of day asks for it"});
-  s.idle_step_s = clocks_min % 5 == 0 ? 300 : 60;
+  const double allowance_min = s.night.pull_down_allowance_s / 60;
+  b.on_clock(allowance_min == std::floor(allowance_min) ? static_cast<int>(allowance_min) : 1);
+  const int grid_min = b.clock_grid_min();
+  Steps steps = steps_on(grid_min);
+  if (switches_by_temperature(s)) steps = {60, 60};
+  s.step_s = steps.busy_s;
+  b.quantity(
+      "run.step", Quantity::time, "s", s.step_s, {1, 120},
+      {"time step; must divide 600 s; from 100 s on, hours without the unit take 300 s where "
+       "the times of day allow; runtime takes 60 s at most",
+       "120 s, shown converged in the tests; 100 or 60 s where a time of day asks for it, "
+       "60 s with a fan that runs when it helps"});
+  const bool fits = std::fmod(60.0 * grid_min, s.step_s) == 0;
+  s.idle_step_s = fits ? steps.idle_s : s.step_s;
   if (const double n = 600 / s.step_s; std::abs(n - std::round(n)) > 1e-9)
     b.problem("run.step", "the step must divide 600 s", "10 s, 60 s, 120 s");
   b.whole("run.warm_up_days", s.start.warm_up_days, 0, 60,
@@ -309,7 +336,7 @@ std::vector<std::string> supply_warnings(const Scenario& s) {
   const power::SupplyDescription& d = s.supply;
   const double unit_W = s.unit.power_W;
   if (d.shore && d.shore->charger_W <= 0)
-    list.push_back(
+    list.emplace_back(
         "shore feeds alternating loads only: without shore.charger it charges no battery");
   if (d.bank.port_limit_W > 0 && d.bank.port_limit_W < unit_W)
     list.push_back(
@@ -363,8 +390,9 @@ std::vector<std::string> warnings_of(const Scenario& s) {
       list.push_back(fmt::format("{:.1f} met is the heat of somebody {}, not asleep", p.asleep_met,
                                  p.asleep_met > 4 ? "running" : "working"));
   if (s.air.fresh_air_m3_s.highest() <= 0 || s.air.fresh_air_hours.empty())
-    list.push_back("no vent is open at night: people and animals use up the air of a closed cabin");
-  if (s.people.empty() && s.pets.empty()) list.push_back("nobody is in the cabin at night");
+    list.emplace_back(
+        "no vent is open at night: people and animals use up the air of a closed cabin");
+  if (s.people.empty() && s.pets.empty()) list.emplace_back("nobody is in the cabin at night");
   for (const auto& p : s.pets)
     if (!occupants::covered_by_9cfr3(p.species))
       list.push_back(
@@ -375,7 +403,7 @@ std::vector<std::string> warnings_of(const Scenario& s) {
   for (std::string& w : supply_warnings(s)) list.push_back(std::move(w));
   for (std::string& w : cap_warnings(s)) list.push_back(std::move(w));
   if (s.supply.bank.nominal_energy_J < 300 * 3600.0)
-    list.push_back("the battery is smaller than 0.3 kWh");
+    list.emplace_back("the battery is smaller than 0.3 kWh");
   if (s.unit.capacity_W / s.unit.power_W > 5)
     list.push_back(fmt::format("a rated COP of {:.1f} is better than small units reach",
                                s.unit.capacity_W / s.unit.power_W));

@@ -49,7 +49,7 @@ LaneRun<L>::LaneRun(const network::Cabin& cabin, const forcing::Forcing& forcing
   plan();
 }
 
-/// How many steps from when, and who watches.
+/// From when to when, and who watches.
 template <int L>
 void LaneRun<L>::plan() {
   const double warm_up_s = scenario_.start.warm_up_days * core::kSecondsInDay;
@@ -126,10 +126,8 @@ unit::Delivered LaneRun<L>::cool(const network::Stepper<L>& stepper,
   s.beyond_map = offer.running && !offer.inside && given.compressor_on_1 > 0;
   if (offer.cut_out)
     s.limit = Limit::cut_out;
-  else if (given.limited)
+  else if (given.limited || offer.low_volts)
     s.limit = Limit::supply_limit;  // power() says whether it is an empty battery
-  else if (offer.low_volts)
-    s.limit = Limit::supply_limit;
   else if (given.load_ratio_1 >= 1.0 - 1e-9 && !offer.slow_does)
     s.limit = Limit::capacity;
   return given;
@@ -455,7 +453,6 @@ void LaneRun<L>::note_cells(const Step& s, double hours) {
 template <int L>
 void LaneRun<L>::close(const network::Stepper<L>& stepper) {
   trace_.unit_enabled = options_.unit_enabled;
-  trace_.step_s = scenario_.step_s;
   trace_.steps = static_cast<std::size_t>(done_steps_);
   trace_.flows = book_.accounts();
   if (!std::isfinite(stepper.T_air_K(lane_)))

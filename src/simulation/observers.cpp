@@ -107,7 +107,12 @@ double NightObserver::account_cut_s(const scenario::Night& night) {
   const bool holds_noon =
       (start <= kNoon_s && kNoon_s < end) ||
       (start <= kNoon_s + core::kSecondsInDay && kNoon_s + core::kSecondsInDay < end);
-  return holds_noon ? 0.0 : kNoon_s;
+  if (!holds_noon) return kNoon_s;
+  if (end <= core::kSecondsInDay) return 0;
+  // Midnight too: amid the hours that are left.
+  constexpr double kGrid_s = 600;
+  const double awake_from_s = end - core::kSecondsInDay;
+  return std::floor(0.5 * (awake_from_s + start) / kGrid_s) * kGrid_s;
 }
 
 NightObserver::NightObserver(std::vector<NightRecord>& out, const scenario::Night& night,
@@ -153,27 +158,39 @@ void NightObserver::step(const Step& s) {
   n.compressor_on_h += s.compressor_on_1 * hours;
   n.scheduled_h += s.unit_scheduled ? hours : 0.0;
   n.condensate_L += s.condensate_kg_s * s.dt_s;  // 1 kg of water is 1 L
-  const double above_1 = share_above_1(bed_before_K_, s.T_bed_K, T_limit_K_ + kLimitTolerance_K);
+  const double limit_K = T_limit_K_ + kLimitTolerance_K;
+  const double above_1 = share_above_1(bed_before_K_, s.T_bed_K, limit_K);
   if (s.unit_scheduled && !switched_on_) {
     switched_on_ = true;
     on_since_s_ = into_s - s.dt_s;
-    if (bed_before_K_ <= T_limit_K_ + kLimitTolerance_K) {
+    if (bed_before_K_ <= limit_K) {
       n.reached_limit = true;
       n.pull_down_min = 0;
     }
   }
-  bed_before_K_ = s.T_bed_K;
-  if (switched_on_ && !n.reached_limit && above_1 < 1) {
+  const bool pulling_down = switched_on_ && !n.reached_limit;
+  const Limit above_by = s.T_bed_K > limit_K ? s.limit : on_the_way_down(s.limit, pulling_down);
+  if (pulling_down && above_1 < 1) {
     n.reached_limit = true;
     n.pull_down_min = (into_s - (1 - above_1) * s.dt_s - on_since_s_) / 60.0;
   }
+  bed_before_K_ = s.T_bed_K;
+  limit_before_ = s.limit;
   const bool lost = s.limit == Limit::battery;
   if (lost && std::isnan(n.battery_empty_second_of_day))
     n.battery_empty_second_of_day = std::fmod(s.t_s, core::kSecondsInDay);
-  judge(s, into_s, above_1);
+  judge(s, into_s, {above_1, above_by, pulling_down});
 }
 
-void NightObserver::judge(const Step& s, double into_s, double above_1) {
+/// What kept the bed above the limit in the part of a step before it came down: what did in the
+/// step before; a unit that met its set point within the step gave all it had until then.
+Limit NightObserver::on_the_way_down(Limit now, bool pulling_down) const {
+  if (now != Limit::none) return now;
+  const bool asked = limit_before_ != Limit::none && limit_before_ != Limit::schedule;
+  return asked ? limit_before_ : pulling_down ? Limit::capacity : limit_before_;
+}
+
+void NightObserver::judge(const Step& s, double into_s, const Above& above) {
   constexpr double kRounding_s = 1e-6;
   NightRecord& n = out_.back();
   if (into_s > window_end_s_ + kRounding_s) return;
@@ -187,13 +204,13 @@ void NightObserver::judge(const Step& s, double into_s, double above_1) {
   n.unserved_asleep_Wh += unserved_Wh;
   if (s.unserved_empty) n.unserved_asleep_empty_Wh += unserved_Wh;
   n.battery_at_dawn_1 = s.state_of_charge_1;
-  if (into_s <= judged_start_s_ + kRounding_s || above_1 <= 0) return;
-  const double minutes = above_1 * s.dt_s / 60.0;
+  if (into_s <= judged_start_s_ + kRounding_s || above.share_1 <= 0) return;
+  const double minutes = above.share_1 * s.dt_s / 60.0;
   n.minutes_above += minutes;
   // A unit that met its set point and still left the bed above the limit was not asked for more.
-  const Limit limit = s.limit == Limit::none ? Limit::schedule : s.limit;
+  const Limit limit = above.by == Limit::none ? Limit::schedule : above.by;
   n.minutes_above_by_limit[static_cast<std::size_t>(limit)] += minutes;
-  if (s.limit == Limit::capacity && !n.reached_limit) n.minutes_above_pulling_down += minutes;
+  if (limit == Limit::capacity && above.pulling_down) n.minutes_above_pulling_down += minutes;
 }
 
 void NightObserver::peak(const Step& s) {

@@ -49,7 +49,8 @@ class Folder {
 
   /// The van as described alone, unless the arguments say how many to draw.
   Run run(const std::string& arguments, const std::string& before = "") const {
-    const bool drawn = arguments.starts_with("hold") && !arguments.starts_with("hold --help") &&
+    const bool drawn = (arguments.starts_with("hold ") || arguments == "hold") &&
+                       arguments.find("--help") == std::string::npos &&
                        arguments.find("samples") == std::string::npos;
     return run_as_is(arguments + (drawn ? " --samples 0" : ""), before);
   }

@@ -12,6 +12,21 @@ const char* const kSmall =
 
 }  // namespace
 
+TEST_CASE("cli: hold promises what drawn vans hold unless told otherwise", "[cli]") {
+  const Folder f;
+  const std::string nights = "hold --from 07-10 --to 07-13 -q";
+  const Run drawn = f.run_as_is(nights), described = f.run_as_is(nights + " --samples 0");
+  CHECK(described.status == 0);
+  CHECK(described.out.starts_with("Held: all 4 nights"));
+  CHECK(drawn.status == 1);
+  CHECK(drawn.out.starts_with("Promise "));
+  CHECK_THAT(drawn.out, contains("64 vans drawn") && contains("4 held as described"));
+  // A kept result promises the same; its scenario does not draw in answers that take long with it.
+  (void)f.run_as_is(nights + " --out kept.h5");
+  CHECK(f.run_as_is("show kept.h5 -q").out == drawn.out);
+  CHECK_THAT(f.run_as_is("show scenario").out, contains("uncertainty.samples = by answer"));
+}
+
 TEST_CASE("cli: hold tells what to promise", "[cli][unit]") {
   const Folder f;
   const std::string july = "hold --from 07-10 --to 07-16 ";

@@ -61,7 +61,15 @@ TEST_CASE("scenario: the step divides every time of day", "[scenario][unit]") {
   CHECK(steps("[unit]\non = \"20:45-07:00\"\n") == std::pair(100.0, 300.0));
   CHECK(steps("[unit]\non = \"20:42-07:00\"\n") == std::pair(60.0, 60.0));
   CHECK(steps("[night]\npull_down_allowance = \"25 min\"\n") == std::pair(100.0, 300.0));
+  CHECK(steps("[night]\nsleep = \"22:00-7:03\"\n") == std::pair(60.0, 60.0));
+  CHECK(steps("[night]\npull_down_allowance = \"0.5 min\"\n") == std::pair(60.0, 60.0));
+  CHECK(steps("[battery]\nfull_at = \"17:55\"\n") == std::pair(100.0, 300.0));
+  CHECK(steps("[air]\nfresh_air = \"07:04 25 m3/h, 18:00 10 m3/h\"\n") == std::pair(60.0, 60.0));
+  CHECK(steps("name = \"Luke 9:41\"\n") == std::pair(120.0, 300.0));
+  CHECK(steps("[fan]\nflow = \"300 m3/h\"\n") == std::pair(60.0, 60.0));  // a thermostat
   CHECK(steps("[run]\nstep = \"30 s\"\n") == std::pair(30.0, 300.0));
+  CHECK(steps("[run]\nstep = \"120 s\"\n[unit]\non = \"21:05-07:00\"\n") ==
+        std::pair(120.0, 120.0));
 }
 
 TEST_CASE("scenario: ten lines are enough", "[scenario][unit]") {

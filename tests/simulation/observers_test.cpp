@@ -49,7 +49,7 @@ TEST_CASE("simulation: a night counts minutes above the limit after the allowanc
   const auto n = night_of(
       night, [](double h) { return h <= 23.0 ? kLimit_K + 2 : kLimit_K - 1; }, 21);
   CHECK_WITHIN(n.minutes_above, 30 + share_1, 1e-9);
-  CHECK_WITHIN(n.minutes_above_pulling_down, 30, 1e-9);
+  CHECK_WITHIN(n.minutes_above_pulling_down, 30 + share_1, 1e-9);
   CHECK(n.reached_limit);
   CHECK_WITHIN(n.pull_down_min, 120 + share_1, 1e-9);  // from 21:00
   CHECK_WITHIN(n.bed_peak_K, kLimit_K + 2, 1e-12);
@@ -71,6 +71,29 @@ TEST_CASE("simulation: peaks count from the moment at which their span begins",
     CHECK_WITHIN(n.co2_peak_ppm, 2200 - 22 * 10, 1e-9);  // at 22:00
     CHECK_WITHIN(n.pull_down_min, (1.5 - simulation::kLimitTolerance_K) * 60, 1e-9);
   }
+}
+
+TEST_CASE("simulation: a met set point within a step does not change why", "[simulation][unit]") {
+  // At its limit until 22:40, then the set point is met in the very step in which the bed comes
+  // down.
+  cabinload::scenario::Night night;
+  night.T_limit_K = kLimit_K;
+  std::vector<simulation::NightRecord> out;
+  simulation::NightObserver observer(out, night, 0);
+  for (int m = 0; m < 720; ++m) {
+    Step s;
+    s.dt_s = 120;
+    s.t_s = 12 * 3600.0 + (m + 1) * 120.0;
+    const bool down = s.t_s > 22 * 3600.0 + 40 * 60;
+    s.T_bed_K = kLimit_K + (down ? -1 : 1);
+    s.unit_scheduled = s.t_s > 22 * 3600.0;
+    s.limit = !s.unit_scheduled ? Limit::schedule : down ? Limit::none : Limit::capacity;
+    observer.step(s);
+  }
+  const auto& n = out.at(0);
+  CHECK_WITHIN(n.minutes_above, 10 + 2 * (1 - simulation::kLimitTolerance_K) / 2, 1e-9);
+  CHECK(n.minutes_above_pulling_down == n.minutes_above);
+  CHECK(n.minutes_above_by_limit[static_cast<std::size_t>(Limit::capacity)] == n.minutes_above);
 }
 
 TEST_CASE("simulation: exactly the limit is not above it", "[simulation][unit]") {
@@ -114,6 +137,9 @@ TEST_CASE("simulation: day sleepers have their account cut at midnight", "[simul
   CHECK(simulation::NightObserver::account_cut_s(night) == 0.0);
   night.sleep_start_s = 12 * 3600.0;  // noon itself belongs to the window
   CHECK(simulation::NightObserver::account_cut_s(night) == 0.0);
+  night.sleep_start_s = 22 * 3600.0;  // noon and midnight: amid the waking hours
+  night.sleep_end_s = 13 * 3600.0;
+  CHECK(simulation::NightObserver::account_cut_s(night) == 17.5 * 3600.0);
 }
 
 TEST_CASE("simulation: a mixed box follows its closed form", "[simulation][property]") {

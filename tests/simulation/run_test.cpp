@@ -94,6 +94,24 @@ TEST_CASE("simulation: long steps while the unit is off change no night",
   }
 }
 
+TEST_CASE("simulation: slots known to be dark change nothing", "[simulation][property]") {
+  auto scenario = test::sample_scenario();
+  auto forcing = test::sample_forcing(kWeek_h, 30, 8);
+  for (const char* hours : {"always", "23:00-05:00"}) {  // a cover that comes and goes in the dark
+    auto& cover = scenario.vehicle.windows[0].inside_cover;
+    cover.side = cabinload::vehicle::CoverSide::inside;
+    cover.resistance_m2K_W = 0.3;
+    cover.hours = core::DaySchedule::parse(hours);
+    forcing.dark.clear();
+    const auto unknown = run(scenario, forcing);
+    for (const double sun_W_m2 : forcing.ghi_W_m2) forcing.dark.push_back(sun_W_m2 == 0);
+    const auto known = run(scenario, forcing);
+    INFO(hours);
+    CHECK(known.hourly.T_air_mean_K == unknown.hourly.T_air_mean_K);
+    CHECK(known.hourly.unit_electric_W == unknown.hourly.unit_electric_W);
+  }
+}
+
 TEST_CASE("simulation: cold faces take the water that the air cannot hold",
           "[simulation][property]") {
   // Two sleepers in a shut cabin on a cold night: without wet panes the air would pass saturation.

@@ -44,7 +44,7 @@ struct SizePoint {
   /// With a battery that never runs empty.
   [[nodiscard]] bool ample() const { return battery < 0; }
   /// By capacity, battery, listed unit: an order for maps, no ranking.
-  auto operator<=>(const SizePoint&) const = default;
+  auto operator<=>(const SizePoint&) const = default;  // NOLINT(modernize-use-nullptr): its own 0
 };
 
 /// What a try gave.

@@ -120,7 +120,7 @@ struct StepData {
   int count = 0;  ///< packs
   /// A number a lane; with one lane the same in every place.
   struct alignas(64) Each {
-    double x[L < 4 ? 4 : L];
+    double x[L < 4 ? 4 : L];  // NOLINT(bugprone-branch-clone): of one L
   };
   Each K_air, over_theta_air, T_air, T_star;
   // Drive.

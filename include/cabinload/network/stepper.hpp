@@ -206,7 +206,7 @@ class Stepper {
   std::vector<Line> face_lines_, node_lines_;
   detail::StepData<L> data_{};
   detail::StepKernel<L> kernel_;
-  std::size_t width_;  // of a pack
+  std::size_t width_ = 0;  // of a pack
   Lane<L> C_air_, sun_inside_W_, placed_W_;
   Flows<L> flows_;
 };

@@ -52,7 +52,14 @@ class NightObserver {
 
  private:
   void open(int night_index);
-  void judge(const Step& step, double into_s, double above_1);
+  /// Of a step, the part in which the bed was above the limit, and why.
+  struct Above {
+    double share_1 = 0;
+    Limit by = Limit::none;
+    bool pulling_down = false;
+  };
+  [[nodiscard]] Limit on_the_way_down(Limit now, bool pulling_down) const;
+  void judge(const Step& step, double into_s, const Above& above);
   void peak(const Step& step);
   std::vector<NightRecord>& out_;
   double T_limit_K_;
@@ -60,8 +67,9 @@ class NightObserver {
   int first_day_;
   int open_ = -1'000'000;  // index of the night being accounted
   bool switched_on_ = false;
-  double on_since_s_ = 0;  // of the step's end clock
-  double bed_before_K_ = std::numeric_limits<double>::quiet_NaN();
+  double on_since_s_ = 0;                                           // of the step's end clock
+  double bed_before_K_ = std::numeric_limits<double>::quiet_NaN();  // at the end of the step before
+  Limit limit_before_ = Limit::none;
 };
 
 }  // namespace cabinload::simulation

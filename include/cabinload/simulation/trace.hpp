@@ -187,7 +187,6 @@ struct Hottest {
 /// What one run leaves behind.
 struct Trace {
   bool unit_enabled = true;
-  double step_s = 60;
   std::size_t steps = 0;
   Hourly hourly;
   std::vector<NightRecord> nights;

@@ -53,7 +53,7 @@ class CaseRunner {
 
  private:
   struct Made {
-    std::uint64_t index;
+    std::uint64_t index = 0;
     Variant variant;
   };
   void make(std::uint64_t index, CaseAnswer& answer, std::vector<Made>& made);

@@ -33,6 +33,8 @@ class Journal {
   /// The other one holds no file any more.
   Journal(Journal&& other) noexcept;
   Journal& operator=(Journal&&) = delete;
+  Journal(const Journal&) = delete;
+  Journal& operator=(const Journal&) = delete;
   ~Journal();
 
   /// Cases of a block of a study of so many; the last one may have fewer.
