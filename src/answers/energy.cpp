@@ -131,7 +131,7 @@ void add_missing(Hold& answer, const simulation::Trace& unit_on, const simulatio
   const auto after_cut = [&](double clock_s) {
     return std::fmod(clock_s - cut_s + core::kSecondsInDay, core::kSecondsInDay);
   };
-  const double end_s = after_cut(night.sleep_start_s) + sleep_length_s(night);
+  const double end_s = after_cut(night.sleep_start_s) + night.sleep_length_s();
   for (std::size_t i = 0; i < answer.each_night.size(); ++i) {
     HoldNight& n = answer.each_night[i];
     if (!empty(n)) continue;

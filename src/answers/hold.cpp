@@ -173,7 +173,7 @@ std::vector<HoldHour> worst_hours_of(const Hold& h, const simulation::Trace& on,
   const int day = (core::day_index(date) - first_day + core::kDaysInYear) % core::kDaysInYear;
   double midnight_s = day * core::kSecondsInDay;
   if (midnight_s < on.hourly.start_s - 1) midnight_s += core::kDaysInYear * core::kSecondsInDay;
-  const double end_s = night.sleep_start_s + sleep_length_s(night);
+  const double end_s = night.sleep_start_s + night.sleep_length_s();
   const auto row = [&](double s) {
     return static_cast<long>(
         std::floor((midnight_s + s - on.hourly.start_s) / core::kSecondsInHour));

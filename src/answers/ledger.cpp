@@ -132,7 +132,7 @@ std::vector<simulation::Span> spans_of(const HoldNight& night, const scenario::N
                                        int day) {
   const double midnight_s = day * core::kSecondsInDay;
   const double start_s = settings.sleep_start_s;
-  const double end_s = start_s + sleep_length_s(settings);
+  const double end_s = start_s + settings.sleep_length_s();
   // The step that ends at the peak lies in the hour; a peak before the start is after midnight.
   double peak_s = night.bed_peak_second_of_day;
   if (peak_s < start_s) peak_s += core::kSecondsInDay;

@@ -36,17 +36,4 @@ namespace cabinload::answers {
   return core::date_of(first_day + static_cast<int>(core::whole(t_s / core::kSecondsInDay)));
 }
 
-/// Length of the sleep window, which may end on the next day.
-[[nodiscard]] inline double sleep_length_s(const scenario::Night& night) {
-  const double length_s = night.sleep_end_s - night.sleep_start_s;
-  return length_s > 0 ? length_s : length_s + core::kSecondsInDay;
-}
-
-/// The user gave such a key: in a file or on the command line.
-[[nodiscard]] inline bool given(const scenario::Scenario& s, const std::string& key) {
-  return std::any_of(s.entries.begin(), s.entries.end(), [&](const scenario::Entry& e) {
-    return e.key == key && e.origin != "default";
-  });
-}
-
 }  // namespace cabinload::answers

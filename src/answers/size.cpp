@@ -158,7 +158,7 @@ std::vector<scenario::Override> size_overrides(const scenario::Scenario& base,
 NightHumidity night_humidity(const simulation::Trace& on, const Hold& hold,
                              const scenario::Night& night, int first_day, double p_Pa) {
   const int start_day = static_cast<int>(std::lround(on.hourly.start_s / core::kSecondsInDay));
-  const double length_s = sleep_length_s(night);
+  const double length_s = night.sleep_length_s();
   NightHumidity h;
   double sum = 0;
   int hours = 0;

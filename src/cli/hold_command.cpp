@@ -25,11 +25,11 @@ const Help kHelp = {
     "sleep window, apart from the pull-down allowance at its start, and the battery serves "
     "the other loads through it: a night on which refrigerator or lights go dark is lost, "
     "however cool the bed, and says so. It needs cooling when it would not be held with the unit "
-    "off: only those "
-    "nights are counted. A lost night says why: capacity, battery empty, a limit of the "
+    "off: only those nights are counted. A lost night says why: capacity, battery empty, a limit "
+    "of the "
     "supply, cut-out, pull-down, schedule. The first line promises what nineteen in twenty of 64 "
-    "vans "
-    "hold, drawn from what nobody knows exactly (`cabinload list uncertainty`); --samples 0 is "
+    "vans hold, drawn from what nobody knows exactly (`cabinload list uncertainty`); --samples 0 "
+    "is "
     "the van as described alone, much quicker. Exit status 1: not all nights that need cooling "
     "may be promised (with --samples 0: are held).",
     "How a hotter year than the typical one goes. With --samples 0 it is one calculation: promise "
@@ -188,11 +188,8 @@ void require_limit_in_reach(const scenario::Scenario& s) {
     return fmt::format("{:.1f} degC ({:.1f} degF)", core::to_celsius(T_K),
                        core::to_celsius(T_K) * 1.8 + 32);
   };
-  const bool limit_given = std::any_of(s.entries.begin(), s.entries.end(), [](const auto& e) {
-    return e.key == "night.limit" && e.origin != "default";
-  });
   throw core::InputError(scenario::problem_at(
-      s, limit_given ? "night.limit" : "unit.set_point",
+      s, scenario::given(s, "night.limit") ? "night.limit" : "unit.set_point",
       fmt::format("the set point of {} keeps the bed at {}, above the sleeper's limit of {}: no "
                   "night could be held",
                   both(s.unit_settings.T_set_K), both(bed_K), both(s.night.T_limit_K)),

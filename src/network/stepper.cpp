@@ -70,7 +70,7 @@ void Stepper<L>::start_from(const Stepper& other) {
 }
 
 template <int L>
-void Stepper<L>::take_step(const Stepper& other, int l) {
+void Stepper<L>::use_step_of(const Stepper& other, int l) {
   for (std::size_t c = 0; c < lengths_[l].size(); ++c) {
     const Spot at = spot_of(c, l);
     for (const Face f : {kK_outer, kK_inner, kOverTheta_outer, kOverTheta_inner, kDiag_outer,

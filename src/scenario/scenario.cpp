@@ -154,6 +154,11 @@ Scenario read_stored(const std::string& toml, const std::string& name) {
   return s;
 }
 
+bool given(const Scenario& scenario, const std::string& key) {
+  return std::any_of(scenario.entries.begin(), scenario.entries.end(),
+                     [&](const Entry& e) { return e.key == key && e.origin != "default"; });
+}
+
 core::InputProblem problem_at(const Scenario& scenario, const std::string& key,
                               const std::string& what, const std::string& hint) {
   core::InputProblem problem{

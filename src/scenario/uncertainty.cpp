@@ -179,7 +179,7 @@ void bind_uncertainty(Binder& b, Scenario& s) {
            [&](const std::string& text) {
              if (text == kByAnswer) return;
              u.samples = samples_of(text);
-             u.given = true;
+             u.samples_given = true;
            },
            {"vans drawn from the ranges below, for the spread: 64 in hold, none in the "
             "others; 0: none",

@@ -291,7 +291,8 @@ void bind_run(Binder& b, Scenario& s) {
   const bool fits = std::fmod(60.0 * grid_min, s.step_s) == 0;
   s.idle_step_s = fits ? steps.idle_s : s.step_s;
   if (const double n = 600 / s.step_s; std::abs(n - std::round(n)) > 1e-9)
-    b.problem("run.step", "the step must divide 600 s", "10 s, 60 s, 120 s");
+    b.problem("run.step", fmt::format("{:g} s does not divide 600 s", s.step_s),
+              "10 s, 60 s, 120 s");
   b.whole("run.warm_up_days", s.start.warm_up_days, 0, 60,
           {"days simulated before the first night and thrown away", "walls forget in less"});
   b.maybe("run.start_temperature", Quantity::temperature, "degC", s.start.T_K, {200, 350},

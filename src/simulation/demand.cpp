@@ -13,6 +13,7 @@
 #include <numeric>
 
 #include "demand_causes.hpp"
+#include "require_step.hpp"
 #include "wet_faces.hpp"
 
 namespace cabinload::simulation {
@@ -275,10 +276,7 @@ DemandOptions demand_options(const scenario::Scenario& scenario) {
 
 Demand demand(const network::Cabin& cabin, const forcing::Forcing& forcing,
               const scenario::Scenario& scenario, const DemandOptions& options) {
-  const double per_slot = forcing::kSlot_s / scenario.step_s;
-  if (!(scenario.step_s > 0) || scenario.step_s > kLongestStep_s ||
-      std::abs(per_slot - std::round(per_slot)) > 1e-9)
-    throw core::RangeError("the step must divide 600 s and be at most 120 s");
+  require_step(scenario.step_s);
   if (!(options.humidity_1 >= 0.05 && options.humidity_1 <= 1))
     throw core::RangeError("the humidity to hold must be between 5 % and 100 %");
   return DemandRun(cabin, forcing, scenario, options).run();

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "held_cabin.hpp"
+#include "require_step.hpp"
 
 namespace cabinload::simulation {
 namespace {
@@ -347,17 +348,11 @@ Failures FailureRun::run() {
   return out_;
 }
 
-bool divides(double step_s, double whole_s) {
-  const double n = whole_s / step_s;
-  return step_s > 0 && std::abs(n - std::round(n)) < 1e-9;
-}
-
 }  // namespace
 
 Failures failures(const World& as_is, const World& bare, const scenario::Scenario& scenario,
                   const FailureOptions& options) {
-  if (scenario.step_s > kLongestStep_s || !divides(scenario.step_s, forcing::kSlot_s))
-    throw core::RangeError("the step must divide 600 s and be at most 120 s");
+  require_step(scenario.step_s);
   if (!divides(options.fine_step_s, forcing::kSlot_s) ||
       !divides(forcing::kSlot_s, options.fine_for_s))
     throw core::RangeError("the fine step must divide 600 s and last a multiple of it");

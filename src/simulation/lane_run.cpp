@@ -13,8 +13,6 @@ namespace cabinload::simulation {
 namespace {
 
 constexpr double kLargestResidual_1 = 1e-6;
-/// Whoever asks for a shorter step wants it all through.
-constexpr double kLeastToIdle_s = 100;
 /// CO2 outdoors, by volume: 2023 global mean 419 ppm, rounded up. Source: [NOAA-GML].
 constexpr double kOutdoorCo2_ppm = 420.0;
 /// Molar mass of CO2 over that of dry air [1]: [ASHRAE-F2017] ch. 1 table 1 (44.01, 28.966).
@@ -37,6 +35,7 @@ LaneRun<L>::LaneRun(const network::Cabin& cabin, const forcing::Forcing& forcing
       scenario_(scenario),
       options_(options),
       lane_(lane),
+      clock_(scenario, options),
       dt_s_(scenario.step_s),
       drive_(cabin.chains.size()),
       around_(cabin, forcing, scenario),
@@ -54,19 +53,18 @@ template <int L>
 void LaneRun<L>::plan() {
   const double warm_up_s = scenario_.start.warm_up_days * core::kSecondsInDay;
   if (options_.window) {
-    since_s_ = start_s_ = options_.window->from_s - std::round(warm_up_s / dt_s_) * dt_s_;
+    start_s_ = options_.window->from_s - std::round(warm_up_s / dt_s_) * dt_s_;
     end_s_ = options_.window->from_s + options_.window->hours * core::kSecondsInHour;
+    clock_.start(start_s_);
     return;
   }
   const Nights nights = nights_of(scenario_.night, forcing_.hours, forcing_.first_day);
   cut_s_ = NightObserver::account_cut_s(scenario_.night);
   observe_s_ = nights.first * core::kSecondsInDay;
   judge_s_ = observe_s_ + cut_s_;
-  since_s_ = start_s_ = observe_s_ - warm_up_s;
+  start_s_ = observe_s_ - warm_up_s;
   end_s_ = judge_s_ + nights.count * core::kSecondsInDay;
-  const scenario::Ideal& ideal = scenario_.ideal;
-  may_idle_ = scenario_.step_s >= kLeastToIdle_s && scenario_.idle_step_s > scenario_.step_s &&
-              !options_.failing && !ideal.heat_to_K && !ideal.cool_to_K;
+  clock_.start(start_s_);
   if (options_.hours) hourly_.emplace(trace_.hourly, observe_s_);
   hottest_.emplace(trace_.hottest);
   night_.emplace(trace_.nights, scenario_.night, forcing_.first_day);
@@ -264,28 +262,10 @@ void LaneRun<L>::pass_on(network::Drive<L>& to) const {
   }
 }
 
-/// Long where the unit is not scheduled on all through such a step.
-template <int L>
-bool LaneRun<L>::choose_step() {
-  const double t_s = since_s_ + static_cast<double>(same_) * dt_s_, idle_s = scenario_.idle_step_s;
-  if (!may_idle_ || t_s < choose_at_s_) return false;
-  const double past_s = std::fmod(core::second_of_day(t_s), idle_s);
-  choose_at_s_ = t_s + idle_s - past_s;
-  if (past_s != 0) return false;
-  if (!options_.unit_enabled) choose_at_s_ = end_s_;
-  const bool idle =
-      !options_.unit_enabled || !scenario_.unit_on.active(core::second_of_day(t_s + 0.5 * idle_s));
-  if (idle == idle_) return false;
-  idle_ = idle;
-  since_s_ = t_s;
-  same_ = 0;
-  dt_s_ = idle ? idle_s : scenario_.step_s;
-  return true;
-}
-
 template <int L>
 void LaneRun<L>::begin(const network::Stepper<L>& stepper, network::Drive<L>& drive) {
-  const double t_s = since_s_ + static_cast<double>(same_) * dt_s_, middle_s = t_s + 0.5 * dt_s_;
+  dt_s_ = clock_.dt_s();
+  const double t_s = clock_.t_s(), middle_s = t_s + 0.5 * dt_s_;
   if (options_.window && !in_window_ && middle_s > options_.window->from_s) {
     supply_.charge_to(options_.window->charge_1);
     in_window_ = true;
@@ -364,8 +344,7 @@ void LaneRun<L>::end(const network::Stepper<L>& stepper) {
   const double share_1 = (s.t_s - start_s_) / (end_s_ - start_s_);
   if (options_.progress && !options_.window && told_ < kTimes && share_1 * kTimes >= told_)
     options_.progress(static_cast<double>(told_++) / kTimes);
-  ++same_;
-  ++done_steps_;
+  clock_.advance();
   if (options_.window)
     watch_window(s);
   else
@@ -453,7 +432,7 @@ void LaneRun<L>::note_cells(const Step& s, double hours) {
 template <int L>
 void LaneRun<L>::close(const network::Stepper<L>& stepper) {
   trace_.unit_enabled = options_.unit_enabled;
-  trace_.steps = static_cast<std::size_t>(done_steps_);
+  trace_.steps = clock_.steps();
   trace_.flows = book_.accounts();
   if (!std::isfinite(stepper.T_air_K(lane_)))
     throw core::NumericalError("the cabin temperature is not finite at the end of the run");

@@ -8,6 +8,7 @@
 
 #include "cabin_air.hpp"
 #include "flow_book.hpp"
+#include "step_clock.hpp"
 #include "surroundings.hpp"
 #include "wet_faces.hpp"
 
@@ -28,10 +29,8 @@ class LaneRun {
   [[nodiscard]] double T_start_K() const;
   /// @pre  the stepper's lane is at T_start_K()
   void start(const network::Stepper<L>& stepper);
-  /// Decides on the length of the next step. @return  whether it changed
-  [[nodiscard]] bool choose_step();
-  /// The next step is Scenario::idle_step_s, else Scenario::step_s.
-  [[nodiscard]] bool idle() const { return idle_; }
+  /// Its choose() goes before begin().
+  [[nodiscard]] StepClock& clock() { return clock_; }
   void begin(const network::Stepper<L>& stepper, network::Drive<L>& drive);
   /// @return heat from the unit to the air [W]
   [[nodiscard]] double act(network::Stepper<L>& stepper, network::Response<L>& response);
@@ -70,7 +69,8 @@ class LaneRun {
   const scenario::Scenario& scenario_;
   const Options& options_;
   int lane_;
-  double dt_s_;
+  StepClock clock_;
+  double dt_s_;  // of the current step
   network::Drive<1> drive_;
   Surroundings around_;
   unit::Machine machine_;
@@ -98,12 +98,8 @@ class LaneRun {
   bool booked_ = false;
   // The whole run.
   double start_s_ = 0, observe_s_ = 0, judge_s_ = 0, end_s_ = 0, cut_s_ = 0;
-  double since_s_ = 0;  // when the steps began to be as long as now
-  long same_ = 0;       // steps done since then
-  long done_steps_ = 0;
-  int told_ = 0;                 // times of progress
-  double choose_at_s_ = -1e300;  // before this the step stays as it is
-  bool may_idle_ = false, idle_ = false, done_ = false;
+  int told_ = 0;  // times of progress
+  bool done_ = false;
   Trace trace_;
   std::optional<HourlyObserver> hourly_;
   std::optional<HottestObserver> hottest_;

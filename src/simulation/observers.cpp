@@ -102,8 +102,7 @@ void HottestObserver::step(const Step& s) {
 
 double NightObserver::account_cut_s(const scenario::Night& night) {
   const double start = night.sleep_start_s;
-  const double end =
-      night.sleep_end_s > start ? night.sleep_end_s : night.sleep_end_s + core::kSecondsInDay;
+  const double end = start + night.sleep_length_s();
   const bool holds_noon =
       (start <= kNoon_s && kNoon_s < end) ||
       (start <= kNoon_s + core::kSecondsInDay && kNoon_s + core::kSecondsInDay < end);

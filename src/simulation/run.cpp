@@ -8,18 +8,15 @@
 #include <memory>
 
 #include "lane_run.hpp"
+#include "require_step.hpp"
 
 namespace cabinload::simulation {
 namespace {
 
 void check(const Job& job) {
-  const auto divides = [](double step_s) {
-    const double per_slot = forcing::kSlot_s / step_s;
-    return step_s > 0 && std::abs(per_slot - std::round(per_slot)) < 1e-9;
-  };
-  if (!divides(job.scenario->step_s) || job.scenario->step_s > kLongestStep_s ||
-      !divides(job.scenario->idle_step_s))
-    throw core::RangeError("the step must divide 600 s and be at most 120 s; idle, divide 600 s");
+  require_step(job.scenario->step_s);
+  if (!divides(job.scenario->idle_step_s, forcing::kSlot_s))
+    throw core::RangeError("the step while the unit is off must divide 600 s");
   const std::optional<Window>& window = job.options->window;
   if (window && !(window->hours > 0 && std::isfinite(window->from_s)))
     throw core::RangeError("a window needs a start and hours above 0");
@@ -50,10 +47,13 @@ class Together {
       chains = std::max(chains, job.cabin->chains.size());
     }
     const std::span<const network::Cabin* const> all(cabins);
-    busy_.emplace(all, std::span<const double>(dt_s));
-    idle_.emplace(all, std::span<const double>(idle_s));
-    stepper_ = busy_;
+    stepper_.emplace(all, std::span<const double>(dt_s));
     drive_.emplace(chains);
+    if (std::none_of(jobs.begin(), jobs.end(),
+                     [](const Job& j) { return idles(*j.scenario, *j.options); }))
+      return;
+    busy_ = stepper_;
+    idle_.emplace(all, std::span<const double>(idle_s));
   }
 
   std::vector<Result> run() {
@@ -65,8 +65,9 @@ class Together {
     while (going()) {
       drive_->at_changed = false;
       each([&](std::size_t i) {
-        if (runs_[i]->choose_step())
-          stepper_->take_step(runs_[i]->idle() ? *idle_ : *busy_, static_cast<int>(i));
+        StepClock& clock = runs_[i]->clock();
+        if (clock.choose())
+          stepper_->use_step_of(clock.idle() ? *idle_ : *busy_, static_cast<int>(i));
         runs_[i]->begin(*stepper_, *drive_);
       });
       network::Response<L> response = stepper_->prepare(*drive_);
@@ -106,12 +107,18 @@ class Together {
 
   std::unique_ptr<LaneRun<L>> runs_[L];
   std::size_t first_ = kNone;
-  std::optional<network::Stepper<L>> stepper_, busy_, idle_;  // the last two for their steps
+  std::optional<network::Stepper<L>> stepper_;
+  std::optional<network::Stepper<L>> busy_, idle_;  // their steps, where any run idles
   std::optional<network::Drive<L>> drive_;
   std::vector<Result> results_;
 };
 
 }  // namespace
+
+bool idles(const scenario::Scenario& s, const Options& options) {
+  return s.step_s >= kLeastToIdle_s && s.idle_step_s > s.step_s && !options.window &&
+         !options.failing && !s.ideal.heat_to_K && !s.ideal.cool_to_K;
+}
 
 double Balance::worst() const {
   return std::max({heat_residual_relative, moisture_residual_relative, co2_residual_relative,

@@ -16,8 +16,7 @@ Surroundings::Surroundings(const network::Cabin& cabin, const forcing::Forcing& 
   sun_inner_W_.assign(cabin.chains.size(), 0.0);
   of_chain_.resize(cabin.chains.size());
   const auto changes = [](const vehicle::Cover& cover) {
-    return cover.side != vehicle::CoverSide::none && !cover.hours.empty() &&
-           cover.hours.hours() < 24;
+    return cover.side != vehicle::CoverSide::none && !cover.hours.constant();
   };
   for (const network::Chain& c : cabin.chains)
     clocked_ =

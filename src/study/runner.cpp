@@ -18,7 +18,8 @@ double steps_of(const Case& c) try {
       c.options.window
           ? c.options.window->hours / 24
           : simulation::nights_of(s.night, c.forcing->hours, c.forcing->first_day).count;
-  return (days + s.start.warm_up_days) / (c.options.unit_enabled ? s.step_s : s.idle_step_s);
+  return (days + s.start.warm_up_days) /
+         (!c.options.unit_enabled && simulation::idles(s, c.options) ? s.idle_step_s : s.step_s);
 } catch (const core::Error&) {
   return 0;
 }

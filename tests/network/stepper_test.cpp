@@ -80,9 +80,9 @@ TEST_CASE("network: the step changes under way", "[network][property]") {
     drive.T_out_K = Lane<4>::Constant(295 + 0.1 * i);
     if (i == 20) {
       made.start_from(changing);
-      changing.take_step(longer, 2);
+      changing.use_step_of(longer, 2);
     }
-    if (i == 40) changing.take_step(as_before, 2);
+    if (i == 40) changing.use_step_of(as_before, 2);
     step(changing, 40 * (i % 7));
     step(calm, 40 * (i % 7));
     if (i >= 20 && i < 40) {
@@ -107,7 +107,7 @@ TEST_CASE("network: what the air loses hardly depends on the step", "[network][p
     return stepper.air_W_K();
   };
   CHECK(air_W_K(1) > 5);
-  for (const double dt_s : {10.0, 60.0}) CHECK_RELATIVE(air_W_K(dt_s), air_W_K(1), kBar_1);
+  for (const double dt_s : {10.0, 60.0, 120.0}) CHECK_RELATIVE(air_W_K(dt_s), air_W_K(1), kBar_1);
 }
 
 TEST_CASE("network: eight lanes equal eight single runs", "[network][property]") {

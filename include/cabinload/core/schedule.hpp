@@ -36,6 +36,8 @@ class DaySchedule {
   [[nodiscard]] double hours() const;
   /// Whether two of its spans share a minute.
   [[nodiscard]] bool overlaps() const;
+  /// It does not change over the day.
+  [[nodiscard]] bool constant() const { return empty() || hours() >= 24; }
   /// Never active.
   [[nodiscard]] bool empty() const { return intervals_.empty(); }
   /// Spans as they were written; they may overlap.

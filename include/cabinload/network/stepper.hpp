@@ -107,8 +107,9 @@ class Stepper {
   /// @pre  same topology; asserted
   void start_from(const Stepper& other);
 
-  /// Goes on with the step that another of the same cabins has in a lane. @pre  no step prepared
-  void take_step(const Stepper& other, int lane);
+  /// From now on steps of a lane are as long as those of another stepper of the same cabins; its
+  /// temperatures stay. @pre  no step prepared
+  void use_step_of(const Stepper& other, int lane);
 
   /// Eliminates everything but the unit; call finish() next.
   [[nodiscard]] Response<L> prepare(const Drive<L>& drive);

@@ -34,6 +34,12 @@ struct Night {
   double sleep_end_s = 7 * 3600.0;      ///< next morning when <= start
   double pull_down_allowance_s = 1800;  ///< at the start of the sleep window, not judged
   std::optional<core::Date> from, to;   ///< evenings, both included; default all of the file
+
+  /// Length of the sleep window.
+  [[nodiscard]] double sleep_length_s() const {
+    const double length_s = sleep_end_s - sleep_start_s;
+    return length_s > 0 ? length_s : length_s + core::kSecondsInDay;
+  }
 };
 
 /// A door, window or vent that stands open. Flow by wind and stack through its area.
@@ -144,8 +150,8 @@ struct Scenario {
   Cable cable;
   RoofPlan roof;
   double step_s = 120;  ///< divides 600
-  /// While the unit is not scheduled on; divides 600. If it is longer, whatever begins or ends by
-  /// the clock does so at a multiple of it.
+  /// Where a run idles() and the unit is not scheduled on; divides 600. If it is longer than
+  /// step_s, whatever begins or ends by the clock does so at a multiple of both.
   double idle_step_s = 300;
   Start start;
   bool heading_worst = false;  ///< try eight headings, answer with the worst
@@ -170,6 +176,9 @@ struct Override {
 ///                           right
 /// @throws core::IoError     the file cannot be read
 [[nodiscard]] Scenario read(const std::string& path, const std::vector<Override>& overrides);
+
+/// The user gave such a key: in a file, an own default or on the command line.
+[[nodiscard]] bool given(const Scenario& scenario, const std::string& key);
 
 /// What is wrong with a key once an answer is known, at the place where the key was given.
 [[nodiscard]] core::InputProblem problem_at(const Scenario& scenario, const std::string& key,

@@ -38,10 +38,10 @@ struct UnknownRange {
 
 /// What a scenario says of them.
 struct Uncertainty {
-  int samples = 64;    ///< vans drawn beside the one described; 0: none
-  bool given = false;  ///< samples: not by default
+  int samples = 64;            ///< vans drawn beside the one described; 0: none
+  bool samples_given = false;  ///< not the default
   /// For answers that take long with them: as many as were asked for.
-  [[nodiscard]] int asked() const { return given ? samples : 0; }
+  [[nodiscard]] int asked() const { return samples_given ? samples : 0; }
   int seed = 1;
   std::vector<UnknownRange> ranges;  ///< those not switched off, in the order of the table
 };

@@ -63,9 +63,13 @@ struct Options {
   std::vector<Span> flows;  ///< stretches whose flows are accounted for; they may overlap
 };
 
-/// Steps longer than this are refused: the coil's moisture removal is explicit. While the unit is
-/// not scheduled on and nothing else is asked of the run, Scenario::idle_step_s may be longer.
+/// Scenario::step_s above this is refused: the coil's moisture removal is explicit.
 inline constexpr double kLongestStep_s = 120.0;
+/// Whoever asks for a shorter step than this wants it all through. Engineering judgement.
+inline constexpr double kLeastToIdle_s = 100.0;
+/// Whether a run takes Scenario::idle_step_s while the unit is not scheduled on: a run of nights
+/// without ideal heating or cooling and without a failure, of steps from kLeastToIdle_s on.
+[[nodiscard]] bool idles(const scenario::Scenario& scenario, const Options& options);
 
 /// Runs one case. The residuals in Trace::balance are computed, not assumed.
 /// @throws core::RangeError      step not dividing 600 s or above the longest; a window without
