@@ -62,17 +62,30 @@ std::string verdict(const Sizes& a, const Style& style) {
   return text + ".";
 }
 
+/// What to make of a smallest size.
+std::string room_words(const Sizes& a, const Style& style) {
+  const std::string roomy =
+      a.roomy ? power(a.roomy->capacity_W, style) + " and " + energy(a.roomy->battery_Wh, style, 1)
+              : "";
+  if (a.sizes.front().vans_1)
+    return a.roomy ? "with room for what nobody knows, " + roomy + "."
+                   : "no larger size that was tried does for vans like this; `what-helps` tells "
+                     "what else to change.";
+  const std::string more = "without a spread: vans like this need more. ";
+  if (!a.roomy) return more + "Choose a larger size, and try it in `hold`.";
+  return more + fmt::format(
+                    "{}, {:.0f} % more, are a guess and no promise: try them in `hold`, or "
+                    "--samples 64, which takes minutes.",
+                    roomy, 100 * (a.roomy->over_1 - 1));
+}
+
 std::string opening(const Sizes& a, const Style& style) {
   std::string out = verdict_line(verdict(a, style), style);
   if (a.needing_cooling > 0)
     out +=
-        wrapped(fmt::format("The {} and {} of the scenario hold {} of them. One typical year{}: {}",
+        wrapped(fmt::format("The {} and {} of the scenario hold {} of them. One typical year{}{}",
                             power(a.unit_capacity_W, style), energy(a.battery_Wh, style, 1),
-                            a.held_now, a.sizes.front().vans_1 ? "" : ", without a spread",
-                            a.roomy ? fmt::format("with room for what nobody knows, {} and {}.",
-                                                  power(a.roomy->capacity_W, style),
-                                                  energy(a.roomy->battery_Wh, style, 1))
-                                    : "choose a larger size."),
+                            a.held_now, a.sizes.front().vans_1 ? ": " : ", ", room_words(a, style)),
                 kWidth, 0);
   return out + subject_lines(a.header, fmt::format("{}. Sleeper's limit {}", period_words(a.header),
                                                    degrees(a.T_limit_K, style)));

@@ -73,6 +73,8 @@ TEST_CASE("cli: the lines that size prints make a file of that size", "[cli][pro
   const Run r = f.run("size" + days);
   const Json j = json_of("size" + days);
   REQUIRE(j["with_room"].is_object());
+  CHECK_THAT(flowing(r.out), contains("vans like this need more") &&
+                                 contains("30 % more, are a guess and no promise"));
   const std::string head = "  # the smallest for 95 %", room = "  # with room: ";
   std::string smallest, roomy, *into = nullptr;
   std::istringstream lines(r.out);
