@@ -187,9 +187,9 @@ std::vector<Caution> standing_cautions() {
        "by "
        "certified technicians."},
       {"roof_opening", "NOTICE",
-       "Before a roof is cut, check ribs, wiring and the maker's body guidelines on the vehicle "
-       "itself; "
-       "a calculation has not seen it."},
+       "Before a roof is cut, check ribs, wiring, lining and curvature from inside and outside, "
+       "and the maker's body guidelines, on the vehicle itself: neither a calculation nor a "
+       "drawing has seen it."},
       {"model", "NOTICE",
        "This is a model of a described vehicle in a typical year. Real vehicles, real weather and "
        "real "

@@ -75,9 +75,9 @@ std::vector<Caution> roof_cautions() {
   list.push_back({"licensed_work", "WARNING",
                   "Cutting a roof and the electrical work belong to people licensed for them; the "
                   "local code and the vehicle maker's body guidelines decide."});
-  list.push_back({"model", "NOTICE",
-                  "A drawing has not seen the vehicle: measure ribs, wiring, lining and curvature "
-                  "from inside and outside before anything is cut."});
+  // In the same words as beside the other answers: a page says it once.
+  for (const Caution& c : standing_cautions())
+    if (c.id == "roof_opening") list.push_back({"model", c.signal, c.text});
   return list;
 }
 
@@ -108,7 +108,7 @@ Roof roof_plan(const scenario::Scenario& s, const weather::Series& weather) {
                       "{:.0f} W find room",
                       stated_W, a.panel_W()));
   }
-  if (!unit) a.header.warnings.push_back("there is no unit among the items of the roof");
+  if (!unit) a.header.warnings.emplace_back("there is no unit among the items of the roof");
   return a;
 }
 

@@ -250,7 +250,7 @@ std::string json(const answers::Hold& a, int indent) {
 }
 
 answers::Hold hold_from_json(const std::string& text, const std::string& file) {
-  return answer_from<answers::Hold>(text, "hold", file, [](answers::Hold& a, const Json& j) {
+  return answer_from<answers::Hold>(text, "hold", file, [&file](answers::Hold& a, const Json& j) {
     a.T_limit_K = to_kelvin(j.at("limit_degC"));
     a.heading_rad = j.at("heading_deg").get<double>() * core::kDegree_rad;
     for (const Json& h : j.at("headings"))
@@ -264,6 +264,8 @@ answers::Hold hold_from_json(const std::string& text, const std::string& file) {
                             m.at("electric_Wh_median"), to_kelvin(number_of(m.at("bed_peak_degC"))),
                             why_of(m.at("why"))});
     for (const Json& n : j.at("each_night")) a.each_night.push_back(night_of(n));
+    if (a.each_night.empty())
+      throw core::InputError({file, 0, 0, "", "the stored answer has no nights", ""});
     const Json& e = j.at("electric_Wh_per_night");
     a.electric_Wh = {number_of(e.at("median")), number_of(e.at("p90")), number_of(e.at("worst"))};
     a.pull_down_min = {number_of(j.at("pull_down_min").at("median")),

@@ -13,8 +13,21 @@ namespace {
 
 namespace fs = std::filesystem;
 
+/// One text: of several the library would write past the end of the one it reads into.
+bool is_text(const H5::AbstractDs& at) {
+  return at.getTypeClass() == H5T_STRING && at.getSpace().getSimpleExtentNpoints() == 1;
+}
+
+H5::Attribute attribute_of(const H5::H5Object& at, const char* name) {
+  if (!at.attrExists(name))
+    throw H5::AttributeIException("attribute", "there is no attribute '" + std::string(name) + "'");
+  return at.openAttribute(name);
+}
+
 std::string text_of(const H5::H5Object& at, const char* name) {
-  const H5::Attribute attribute = at.openAttribute(name);
+  const H5::Attribute attribute = attribute_of(at, name);
+  if (!is_text(attribute))
+    throw H5::AttributeIException("attribute", "'" + std::string(name) + "' is not one text");
   std::string value;
   attribute.read(attribute.getDataType(), value);
   return value.substr(0, value.find('\0'));  // texts of fixed length are padded
@@ -22,6 +35,8 @@ std::string text_of(const H5::H5Object& at, const char* name) {
 
 std::string text_set(const H5::H5File& file, const char* path) {
   const H5::DataSet set = file.openDataSet(path);
+  if (!is_text(set))
+    throw H5::DataSetIException("text", "'" + std::string(path) + "' is not one text");
   std::string value;
   set.read(value, set.getStrType());
   return value;
@@ -44,11 +59,15 @@ auto opened(const std::string& path, Take take) {
       throw wrong(path, "is not an HDF5 file", "results are written by `--out FILE.h5`");
     const H5::H5File file(path, H5F_ACC_RDONLY);
     const H5::Group root = file.openGroup("/");
-    if (!root.attrExists("filetype") || text_of(root, "filetype") != kFileType)
+    if (!root.attrExists("filetype") || !is_text(root.openAttribute("filetype")) ||
+        text_of(root, "filetype") != kFileType)
       throw wrong(path, "is HDF5, but no cabinload result",
                   "its root attribute 'filetype' would say 'cabinload result'");
+    const H5::Attribute format = attribute_of(root, "format_version");
     int version[2] = {0, 0};
-    root.openAttribute("format_version").read(H5::PredType::NATIVE_INT, version);
+    if (format.getSpace().getSimpleExtentNpoints() != 2)
+      throw wrong(path, "has a 'format_version' that is not two numbers", "the file is damaged");
+    format.read(H5::PredType::NATIVE_INT, version);
     if (version[0] != kFormatMajor)
       throw wrong(
           path,

@@ -57,6 +57,9 @@ TEST_CASE("cli: report writes one page with every part", "[cli][report]") {
                          "animals", "basis", "cautions"})
     CHECK_THAT(html, contains(std::string("<section id=\"") + id + "\""));
   CHECK_THAT(html, contains("A parked vehicle is never a place to leave an animal unattended"));
+  const std::size_t cut = html.find("Before a roof is cut");
+  CHECK(cut != std::string::npos);  // two of the answers say it, the page once
+  CHECK(html.find("Before a roof is cut", cut + 1) == std::string::npos);
   CHECK_THAT(html, contains("the unit&#39;s voltage: ") && contains("<svg xmlns"));
   // The words of the answers themselves.
   const Run wire = folder.run("wire --json" + kDays), hold = folder.run("hold --json" + kDays);
@@ -157,6 +160,17 @@ TEST_CASE("cli: report refuses results that it cannot read", "[cli][report]") {
   });
   check_refused(folder.run("report newer.h5 -o p.html"), folder, 2,
                 "has format 9.0, this program reads 1.x", 4);
+  // Another shape than the one written must not be read past its end.
+  put_changed(folder, "long.h5", [](H5::H5File& file) {
+    H5::Group root = file.openGroup("/");
+    root.removeAttr("format_version");
+    const std::vector<int> version(1000, 1);
+    const hsize_t n = version.size();
+    root.createAttribute("format_version", H5::PredType::STD_I32LE, H5::DataSpace(1, &n))
+        .write(H5::PredType::NATIVE_INT, version.data());
+  });
+  check_refused(folder.run("report long.h5 -o p.html"), folder, 2,
+                "'format_version' that is not two numbers", 5);
 }
 
 TEST_CASE("cli: report refuses results that lack what it needs", "[cli][report]") {
@@ -168,14 +182,28 @@ TEST_CASE("cli: report refuses results that lack what it needs", "[cli][report]"
   put_changed(folder, "c.h5", [](H5::H5File& f) { f.unlink("/trace/hourly/T_bed_mean"); });
   check_refused(folder.run("report c.h5 -o p.html"), folder, 2, "has no '/trace/hourly/T_bed_mean'",
                 3);
+  put_changed(folder, "d.h5", [](H5::H5File& f) { f.openGroup("/").removeAttr("created_utc"); });
+  check_refused(folder.run("report d.h5 -o p.html"), folder, 2,
+                "there is no attribute 'created_utc'", 4);
+  put_changed(folder, "e.h5", [](H5::H5File& f) {
+    const H5::DataSet set = f.openDataSet("/answer/json");
+    std::string json;
+    set.read(json, set.getStrType());
+    Json answer = Json::parse(json);
+    answer["each_night"] = Json::array();
+    std::string changed = answer.dump();
+    changed.resize(json.size(), ' ');  // its length is that of the type
+    set.write(changed, set.getStrType());
+  });
+  check_refused(folder.run("report e.h5 -o p.html"), folder, 2, "has no nights", 5);
   REQUIRE(folder.run("runtime -q -o r.h5 --at 07-15").status == 0);
   check_refused(folder.run("report r.h5 -o p.html"), folder, 2,
-                "holds the answer 'runtime', not 'hold'", 4);
+                "holds the answer 'runtime', not 'hold'", 6);
   // A result is not a scenario: nothing in it is changed.
   check_refused(folder.run("report '" + result() + "' -o p.html --limit '20 degC'"), folder, 2,
-                "--limit", 4);
+                "--limit", 6);
   check_refused(folder.run("report '" + result() + "' -o p.html --animals"), folder, 2, "--animals",
-                4);
+                6);
 }
 
 TEST_CASE("cli: report takes any name", "[cli][report]") {

@@ -145,7 +145,7 @@ TEST_CASE("cli: roof says first whether it fits", "[cli][unit]") {
   CHECK(good.out.rfind("It fits: 2.77 m overall, 0.28 m below 3.05 m (a 10 ft garage); 5 panels",
                        0) == 0);
   CHECK_THAT(good.out, contains("1 unit 0.95 x 0.70 m") && contains("1 column = 5 cm"));
-  check_last(good.out, "before anything is cut.\n");
+  check_last(good.out, "a drawing has seen it.\n");
   const Run bad = f.run("roof " + crowded());
   CHECK(bad.status == 1);
   CHECK(bad.out.rfind("It does not fit: ", 0) == 0);
