@@ -30,7 +30,8 @@ std::optional<Caution> heat_caution(const HeatAtBed& heat) {
   if (heat.nights == 0) return std::nullopt;
   return Caution{
       "heat_sleepers", heat.band >= air::HeatBand::danger ? "DANGER" : "WARNING",
-      fmt::format("To people, too: {} the heat index at the bed comes to {} or more, at most {} on "
+      fmt::format("To whoever sleeps in it: {} the heat index at the bed comes to {} or more, at "
+                  "most {} on "
                   "{}. The US National Weather Service calls that '{}': {}, sooner for the old, "
                   "the very young and the ill. Do not sleep in it: leave, or get it cool first.",
                   heat.nights == 1 ? "on 1 night" : fmt::format("on {} nights", heat.nights),

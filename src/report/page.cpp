@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
 #include <cabinload/core/version.hpp>
 #include <cabinload/report/page.hpp>
 #include <map>
@@ -31,8 +32,9 @@ std::string choice(const char* group, const char* legend,
                    const std::string& taken) {
   std::string out = std::string("<fieldset><legend>") + legend + "</legend>";
   for (const auto& [id, words] : options)
-    out += "<label><input type=\"radio\" name=\"" + std::string(group) + "\" id=\"" + id + "\"" +
-           (id == taken ? " checked" : "") + "><span>" + words + "</span></label>";
+    out +=
+        fmt::format("<label><input type=\"radio\" name=\"{}\" id=\"{}\"{}><span>{}</span></label>",
+                    group, id, id == taken ? " checked" : "", words);
   return out + "</fieldset>\n";
 }
 
@@ -50,7 +52,7 @@ std::string html(const Page& page) {
   Json data;
   const Html answer = page::opening(page);
   struct Part {
-    const char *id, *name;
+    const char *id = "", *name = "";
     Html body;
     const char *before = "", *after = "";  ///< what on paper stands beside each other
   };

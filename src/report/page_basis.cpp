@@ -105,7 +105,7 @@ Html cautions(const Page& page) {
   if (page.wire.answer) add(page.wire.answer->header);
   if (page.roof.answer) add(page.roof.answer->header);
   const auto rank = [](const answers::Caution& c) {
-    return c.signal == "WARNING" ? 0 : c.signal == "CAUTION" ? 1 : 2;
+    return c.signal == "DANGER" ? 0 : c.signal == "WARNING" ? 1 : c.signal == "CAUTION" ? 2 : 3;
   };
   std::stable_sort(all.begin(), all.end(),
                    [&](const auto& a, const auto& b) { return rank(a) < rank(b); });

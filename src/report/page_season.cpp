@@ -6,6 +6,7 @@
 #include <cabinload/core/constants.hpp>
 #include <cabinload/report/night_mark.hpp>
 #include <cmath>
+#include <iterator>
 #include <map>
 
 #include "page_parts.hpp"
@@ -214,6 +215,10 @@ Html opening(const Page& page) {
   out += wrap("<h1>", both([&](const Style& s) { return verdict(a, s); }), "</h1>\n");
   if (a.needing_cooling > 0)
     out += wrap("<p class=\"sure\"><strong>How sure?</strong> ", plain(sure_words(a)), "</p>\n");
+  std::vector<answers::Caution> dangers;  // not at the end of the page alone
+  std::copy_if(h.cautions.begin(), h.cautions.end(), std::back_inserter(dangers),
+               [](const answers::Caution& c) { return c.signal == "DANGER"; });
+  if (!dangers.empty()) out += caution_list(dangers);
   out += shares(page) + facts(page);
   out += wrap("<p class=\"subject\">", foreign(h.scenario_line), ".</p>\n");
   out += wrap("<p class=\"subject\">Weather: ", foreign(h.weather_place), "");

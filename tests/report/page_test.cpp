@@ -122,6 +122,19 @@ TEST_CASE("report: the page has the verdict, every night, the cautions", "[repor
   CHECK(times(html, " \"safe\"") + times(html, ">safe") + times(html, " is safe") == 0);
 }
 
+TEST_CASE("report: a danger stands beside the verdict and first among the cautions",
+          "[report][unit]") {
+  report::Page p = sample();
+  p.hold.header.cautions.push_back({"heat_sleepers", "DANGER", "Do not sleep in it."});
+  const std::string html = report::html(p);
+  const std::string danger = "<li class=\"DANGER\"><strong>DANGER</strong> Do not sleep in it.";
+  CHECK(times(html, danger) == 2);
+  CHECK(html.find(danger) < html.find("</header>"));
+  const std::size_t cautions = html.find("<section id=\"cautions\"");
+  CHECK(html.find(danger, cautions) < html.find("<li class=\"WARNING\"", cautions));
+  CHECK(times(report::html(sample()), "class=\"DANGER\"") == 0);
+}
+
 TEST_CASE("report: the page is one file and well formed", "[report][unit]") {
   const std::string html = report::html(sample());
   const std::string text = markup_of(html);

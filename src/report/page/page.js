@@ -100,7 +100,7 @@
             bound('limit', d.hours, temperature(d.limit_degC), unit),
           ],
         },
-        options: common(d.sleep, { x: hours(), y: axis(degrees()) }),
+        options: common(d.sleep, { x: hours(), y: axis(degrees(), { grace: '4%' }) }),
       };
     },
     power(d) {
@@ -165,7 +165,10 @@
   add('power', charts.power, data.electricity);
   (data.heat || []).forEach((d, i) => {
     const box = document.getElementById(`heat${i}-box`);
-    if (box) box.classList.add('bars');
+    if (box) {
+      box.classList.add('bars');
+      box.style.setProperty('--rows', Math.max(...data.heat.map((h) => h.rows.length)));
+    }
     add(`heat${i}`, charts.heat, d);
   });
 
