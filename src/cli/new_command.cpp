@@ -8,7 +8,7 @@ namespace cabinload::cli {
 namespace {
 
 const Help kHelp = {
-    "Asks nothing. Every key stands in the file with its meaning, its default and where "
+    "Asks nothing. The keys of a van stand in the file with their meaning, default and where "
     "that comes from; what the options say is filled in, the rest is commented out and "
     "stays at its default. Names of bodies, colours, covers, units and climates: "
     "`cabinload list`. Exit status 0.",

@@ -37,7 +37,7 @@ std::string keys_beside(const std::string& key, const std::vector<std::string>& 
   for (const std::string& k : known)
     if (!table.empty() && k.starts_with(table))
       list += (list.empty() ? "" : ", ") + k.substr(table.size());
-  if (list.empty()) return "`cabinload show scenario` lists every key";
+  if (list.empty()) return "`cabinload new` writes a file with the keys";
   return fmt::format("[{}] has: {}", table.substr(0, table.find_first_of("[.")), list);
 }
 
@@ -281,7 +281,7 @@ void Binder::finish() {
       for (const std::string& k : known) tables.push_back(k.substr(0, k.find_first_of(".[")));
       const std::string near = core::nearest_name(key, tables);
       problem(key, "this table is not known",
-              near.empty() ? "`cabinload show scenario` lists every key"
+              near.empty() ? "`cabinload new` writes a file with the keys"
                            : "did you mean '" + near + "'?");
       continue;
     }

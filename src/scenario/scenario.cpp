@@ -180,6 +180,31 @@ core::InputProblem problem_at(const Scenario& scenario, const std::string& key,
 std::string commented_toml(const std::vector<Override>& overrides) {
   const Scenario s = read("", overrides);
   std::string body = to_toml(s, true);
+  // What counts for nothing unless its table is there, each by an example that can be read.
+  const struct {
+    const char* table;
+    std::vector<Override> example;
+  } kIfThere[] = {
+      {"pet", {{"pet.species", "dog", "new"}, {"pet.mass", "20 kg", "new"}}},
+      {"panels", {{"panels.power", "400 W", "new"}}},
+      {"alternator",
+       {{"alternator.current", "30 A", "new"},
+        {"driving.hours", "09:00-12:00", "new"},
+        {"driving.speed", "80 km/h", "new"}}},
+      {"shore", {{"shore.charger", "500 W", "new"}}},
+      {"appliance",
+       {{"appliance.kind", "refrigerator", "new"}, {"appliance.power", "45 W", "new"}}},
+  };
+  body += "\n# --- Counted only when it is there: take away the # in front of its [name] too.\n";
+  for (const auto& one : kIfThere) {
+    const auto of_it = [&](const Entry& e) { return parts_of(e.key).table == one.table; };
+    if (std::any_of(s.entries.begin(), s.entries.end(), of_it)) continue;
+    Scenario part = read("", one.example);
+    std::erase_if(part.entries, [&](const Entry& e) { return !of_it(e); });
+    for (Entry& e : part.entries) e.origin = "default";
+    std::string text = to_toml(part, true);
+    body += text.insert(text.find('['), "#");
+  }
   return "# A cabinload scenario. Take away the # in front of a key to change it. Values carry "
          "their unit:\n"
          "# \"78 degF\", \"25.5 degC\", \"6 ft 3 in\", \"2.4 kWh\", \"200 m3/h\". Hours are local "

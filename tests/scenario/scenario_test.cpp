@@ -141,7 +141,9 @@ TEST_CASE("scenario: the commented start reads back and keeps what was asked",
           "[scenario][property]") {
   const std::string text = scenario::commented_toml({{"vehicle.body", "trailer", "--vehicle"},
                                                      {"battery.capacity", "5 kWh", "--battery"},
-                                                     {"panels.power", "400 W", "--panels"}});
+                                                     {"panels.power", "400 W", "--panels"},
+                                                     {"driving.hours", "09:00-11:00", "--set"},
+                                                     {"driving.speed", "70 km/h", "--set"}});
   CHECK_THAT(text, contains("\nbody = \"trailer\""));
   CHECK_THAT(text, contains("#limit = \"25 degC\""));
   const auto s = read_text(text);
@@ -152,7 +154,14 @@ TEST_CASE("scenario: the commented start reads back and keeps what was asked",
     if (all[at + 2] != ' ') all.erase(at + 1, 1);
     ++at;
   }
-  CHECK_NOTHROW(read_text(all));
+  const auto everything = read_text(all);
+  CHECK(everything.pets.size() == 1);
+  CHECK(everything.appliances.size() == 1);
+  CHECK(everything.supply.panels.has_value());
+  CHECK(everything.supply.alternator.has_value());
+  CHECK(everything.supply.shore.has_value());
+  CHECK(s.pets.empty());  // nothing but the marks holds them back
+  CHECK_FALSE(s.supply.alternator.has_value());
 }
 
 TEST_CASE("scenario: overrides win over the file and name their flag", "[scenario][unit]") {
