@@ -20,7 +20,7 @@ const Help kHelp = {
     {"cabinload list vehicles", "cabinload list units --units us"}};
 
 std::string line(const std::string& key, const std::string& text) {
-  return report::wrapped(fmt::format("  {:<19}{}", key, text), 80, 21);
+  return report::wrapped(fmt::format("  {:<20} {}", key, text), 80, 23);
 }
 
 std::string list_of(const std::string& what, core::UnitSystem system) {

@@ -135,7 +135,14 @@ std::string lost_table(const Hold& a, const Style& style) {
         padded(degrees(n.bed_peak_K, style), 9, true), core::clock_text(n.bed_peak_second_of_day),
         padded(duration(n.minutes_above), 10, true),
         padded(degrees(n.outdoor_at_start_K, style), 10, true), 100 * n.battery_at_dawn_1);
-    out += wrapped(row + shares_words(n), kWidth, columns(row));
+    std::string left = row, why = shares_words(n);
+    // A reason and its share stay in one line.
+    for (std::size_t at = 0; (at = why.find("%, ")) != std::string::npos;) {
+      out += left + why.substr(0, at + 2) + "\n";
+      left.assign(columns(row), ' ');
+      why.erase(0, at + 3);
+    }
+    out += wrapped(left + why, kWidth, columns(row));
   }
   return out;
 }
