@@ -84,7 +84,8 @@ set(CPACK_DEBIAN_PROGRAM_PACKAGE_SECTION science)
 set(CPACK_DEBIAN_PROGRAM_PACKAGE_SHLIBDEPS ON)
 set(CPACK_COMPONENT_PROGRAM_DESCRIPTION "Lumped-capacitance model of a camper van's cabin over hourly weather: which
 nights a 12, 24 or 48 V roof air conditioner holds a sleeping temperature, on
-which battery, with which wiring, and how few minutes an animal has when it stops.")
+which battery, with which wiring, and how few minutes an animal has when it
+stops.")
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_NAME libcabinload-dev)
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_SECTION libdevel)
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_DEPENDS "cabinload (= ${PROJECT_VERSION}), libeigen3-dev, libfmt-dev, \
