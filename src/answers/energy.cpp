@@ -139,14 +139,13 @@ void add_missing(Hold& answer, const simulation::Trace& unit_on, const simulatio
     const double account_h =
         (cut_s + static_cast<double>(i) * core::kSecondsInDay) / core::kSecondsInHour;
     const double last_h = account_h + end_s / core::kSecondsInHour;
-    for (double h = std::floor(account_h +
-                               after_cut(n.battery_empty_second_of_day) / core::kSecondsInHour);
-         h < last_h; ++h) {
-      const auto row = static_cast<std::size_t>(h);
+    auto row = static_cast<std::size_t>(account_h + after_cut(n.battery_empty_second_of_day) /
+                                                        core::kSecondsInHour);
+    for (; static_cast<double>(row) < last_h; ++row) {
       CABINLOAD_ASSERT(row < with.unit_electric_W.size() &&
                        row - skipped_h < more.unit_electric_W.size());
       n.missing_Wh += (more.unit_electric_W[row - skipped_h] - with.unit_electric_W[row]) *
-                      std::min(1.0, last_h - h);
+                      std::min(1.0, last_h - static_cast<double>(row));
     }
     n.missing_Wh = std::max(0.0, n.missing_Wh);
   }

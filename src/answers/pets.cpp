@@ -71,7 +71,7 @@ std::vector<double> left_after(const Failures& f) {
 
 struct When {
   core::Date date;
-  int hour;
+  int hour = 0;
 };
 When when(const Failures& f, const weather::Series& weather, std::size_t row) {
   const double s = f.start_s + static_cast<double>(row) * core::kSecondsInHour;

@@ -223,7 +223,7 @@ void warn(const scenario::Scenario& s, Wire& a) {
                     "the conductor is chosen for what was said",
                     a.ambient_degC, words_of(a.place), found));
   if (!a.own && s.cable.short_circuit_A)
-    list.push_back("cable.short_circuit is taken as of a 12 V battery");
+    list.emplace_back("cable.short_circuit is taken as of a 12 V battery");
   if (s.supply.to_unit)
     list.push_back(
         fmt::format("the battery has {:g} V and the unit {:g} V: what lies before the "

@@ -22,7 +22,7 @@ constexpr std::array<std::uint32_t, 64> kRound = {
 using State = std::array<std::uint32_t, 8>;
 
 void absorb(State& state, const unsigned char* block) {
-  std::array<std::uint32_t, 64> w;
+  std::array<std::uint32_t, 64> w{};
   for (std::size_t i = 0; i < 16; ++i)
     w[i] = static_cast<std::uint32_t>(block[4 * i]) << 24 |
            static_cast<std::uint32_t>(block[4 * i + 1]) << 16 |

@@ -252,7 +252,7 @@ double take_term(std::string_view text, std::string_view& rest, Quantity quantit
   // The unit goes on until a space is followed by another number ("6 ft 3 in").
   std::size_t stop = 0;
   while (stop < rest.size() &&
-         !(stop > 0 && rest[stop - 1] == ' ' && trimmed(rest.substr(0, stop)).size() > 0 &&
+         !(stop > 0 && rest[stop - 1] == ' ' && !trimmed(rest.substr(0, stop)).empty() &&
            std::isdigit(static_cast<unsigned char>(rest[stop])) != 0))
     ++stop;
   const std::string_view unit = trimmed(rest.substr(0, stop));

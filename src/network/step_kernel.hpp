@@ -5,14 +5,15 @@
 #include <immintrin.h>
 #endif
 #include <cabinload/network/step_data.hpp>
+#include <cstddef>
 
 namespace cabinload::network::detail::CABINLOAD_KERNEL {
 namespace {
 
 #if CABINLOAD_WIDTH == 8
-constexpr int kWidest = 8;
+inline constexpr int kWidest = 8;
 #else
-constexpr int kWidest = 4;
+inline constexpr int kWidest = 4;
 #endif
 
 /// What the processor does at once, for numbers of W lanes. (A benchmark brings its own, to count.)
@@ -67,13 +68,13 @@ typename Vector<W>::Real cube_root_guess(typename Vector<W>::Real x) {
 #endif
 
 /// Below this the least inside film rules anyway; keeps the cube root away from zero [K].
-constexpr double kLeastDifference_K = 1e-9;
+inline constexpr double kLeastDifference_K = 1e-9;
 
 /// The packs of lanes H W to H W + W - 1.
 template <int L, int H>
 class Kernel {
-  static constexpr int W = L < 4 ? 4 : L < kWidest ? L : kWidest;
-  static constexpr int kStride = L < W ? 1 : L / W;  // packs of a column
+  static constexpr std::ptrdiff_t W = L < 4 ? 4 : L < kWidest ? L : kWidest;  // counts offsets
+  static constexpr int kStride = L < W ? 1 : L / W;                           // packs of a column
   using V = typename Vector<W>::Real;
   using Each = typename StepData<L>::Each;
 

@@ -40,10 +40,15 @@ std::string cell(const Json& value) {
 
 using Row = std::vector<std::pair<std::string, std::string>>;  // columns and cells
 
+/// The column of a member: "worst_night.date".
+std::string below(std::string name, const std::string& key) {
+  return (name += '.') += key;
+}
+
 /// Lists that have a column for each place: those that hold more than texts and notes in some row.
 void find_wide(std::set<std::string>& wide, const std::string& name, const Json& value) {
   if (value.is_object())
-    for (const auto& [key, member] : value.items()) find_wide(wide, name + '.' + key, member);
+    for (const auto& [key, member] : value.items()) find_wide(wide, below(name, key), member);
   if (value.is_array() && std::any_of(value.begin(), value.end(), [](const Json& x) {
         return !x.is_string() && !x.is_object();
       }))
@@ -52,10 +57,10 @@ void find_wide(std::set<std::string>& wide, const std::string& name, const Json&
 
 void put(Row& row, const std::set<std::string>& wide, const std::string& name, const Json& value) {
   if (value.is_object()) {
-    for (const auto& [key, member] : value.items()) put(row, wide, name + '.' + key, member);
+    for (const auto& [key, member] : value.items()) put(row, wide, below(name, key), member);
   } else if (value.is_array() && wide.count(name) > 0) {
     for (std::size_t i = 0; i < value.size(); ++i)
-      put(row, wide, name + '.' + std::to_string(i), value[i]);
+      put(row, wide, below(name, std::to_string(i)), value[i]);
   } else {
     row.emplace_back(name, cell(value));
   }

@@ -189,7 +189,7 @@ std::string day_chart(const Load& a, const Style& style) {
                                           : (r + 1) * row_W),
                           6, true)
                  : std::string(6, ' ');
-    out += head + (row.empty() ? "" : " " + row) + "\n";
+    out += fmt::format("{}{}{}\n", head, row.empty() ? "" : " ", row);
   }
   std::string hours = style.units == core::UnitSystem::us ? " BTU/h " : "     W ";
   for (std::size_t h = 0; h < a.peak_day.size(); h += 3)
