@@ -83,6 +83,7 @@ std::vector<const Entry*> by_table(const std::vector<Entry>& entries) {
   std::stable_sort(order.begin(), order.end(),
                    [](const auto& a, const auto& b) { return a.first < b.first; });
   std::vector<const Entry*> list;
+  list.reserve(order.size());
   for (const auto& [table, e] : order) list.push_back(e);
   return list;
 }
