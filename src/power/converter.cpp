@@ -2,7 +2,6 @@
 #include <algorithm>
 #include <cabinload/power/converter.hpp>
 #include <cmath>
-#include <limits>
 
 #include "require.hpp"
 
@@ -38,20 +37,12 @@ Converter::Converter(const ConverterDescription& d, const char* part)
   const double half_rest_W = half_W - d.no_load_W, full_rest_W = full_W - d.no_load_W;
   k1_ = std::max(0.0, (4 * half_rest_W - full_rest_W) / d.rated_W);
   k2_1_W_ = std::max(0.0, 2 * (full_rest_W - 2 * half_rest_W) / (d.rated_W * d.rated_W));
-}
-
-double Converter::most_W() const {
-  return identity_ ? std::numeric_limits<double>::infinity() : rated_W_;
-}
-
-double Converter::input_W(double output_W) const {
-  if (identity_) return output_W;
-  if (output_W <= 0) return always_on_ ? no_load_W_ : 0.0;
-  return output_W + no_load_W_ + (k1_ + k2_1_W_ * output_W) * output_W;
+  full_input_W_ = input_W(rated_W_);
 }
 
 double Converter::output_W(double input_W) const {
   if (identity_) return input_W;
+  if (input_W >= full_input_W_) return rated_W_;
   const double rest_W = input_W - no_load_W_, a = 1 + k1_;
   if (rest_W <= 0) return 0;
   return std::min(rated_W_, 2 * rest_W / (a + std::sqrt(a * a + 4 * k2_1_W_ * rest_W)));

@@ -9,9 +9,6 @@
 namespace cabinload::power {
 namespace {
 
-constexpr double kStandardIrradiance_W_m2 = 1000.0;
-constexpr double kStandardCell_K = 298.15;
-
 bool some(double x) {
   return x >= 0 && std::isfinite(x);
 }
@@ -30,15 +27,8 @@ double rated_W(const Panels& p) {
   return p.stc_W > 0 ? p.stc_W : p.area_m2 * p.efficiency_1 * kStandardIrradiance_W_m2;
 }
 
-double cell_K(const PanelLoss& loss, double irradiance_W_m2, double T_air_K, double wind_m_s) {
-  return T_air_K + irradiance_W_m2 / (loss.u0_W_m2K + loss.u1_Ws_m3K * wind_m_s);
-}
-
 double panel_W(const Panels& p, double irradiance_W_m2, double T_air_K, double wind_m_s) {
-  const double rise_K = cell_K(loss_of(p), irradiance_W_m2, T_air_K, wind_m_s) - kStandardCell_K;
-  const double W = rated_W(p) * irradiance_W_m2 / kStandardIrradiance_W_m2 * p.soiling_1 *
-                   (1 + p.gamma_1_K * rise_K) * p.controller_efficiency_1;
-  return std::max(0.0, W);
+  return PanelYield(p).power_W(irradiance_W_m2, T_air_K, wind_m_s);
 }
 
 double alternator_W(const Alternator& a, double bank_V) {
@@ -93,27 +83,11 @@ void check(const Shore& s) {
   is(some(s.trip_delay_s), "trip delay in s", s.trip_delay_s, "at least 0");
 }
 
-bool ShoreBreaker::gives(double second_of_day) const {
-  return shore_.hours.active(second_of_day) && !(tripped_ && in_hours_);
-}
-
-bool ShoreBreaker::begin(double second_of_day) {
-  const bool now = shore_.hours.active(second_of_day);
-  if (now && !in_hours_) tripped_ = false, over_s_ = 0;
-  in_hours_ = now;
-  return now && !tripped_;
-}
-
-std::optional<double> ShoreBreaker::drawn(double power_W, double dt_s) {
-  if (!in_hours_ || tripped_) return std::nullopt;
-  if (power_W <= shore_.limit_A * shore_.volts) {
-    over_s_ = 0;
-    return std::nullopt;
-  }
+bool ShoreBreaker::overload(double dt_s) {
   over_s_ += dt_s;
-  if (over_s_ <= shore_.trip_delay_s) return std::nullopt;
-  tripped_ = true;
-  return dt_s - (over_s_ - shore_.trip_delay_s);
+  tripped_ = over_s_ > shore_.trip_delay_s;
+  if (tripped_) trip_after_s_ = dt_s - (over_s_ - shore_.trip_delay_s);
+  return tripped_;
 }
 
 }  // namespace cabinload::power

@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <cabinload/power/supply.hpp>
 #include <cmath>
+#include <limits>
 #include <utility>
 
 #include "require.hpp"
@@ -21,6 +22,13 @@ Converter converter_to_unit(const SupplyDescription& d) {
 }
 
 void check(const Ask& ask, const Around& a) {
+  // All is well but for a caller's error: one look at the least, and at the sum, in which a NaN or
+  // an infinite one shows.
+  double least = 0, sum = 0;
+  for (const double x : {ask.unit_W, ask.other_dc_W, ask.other_ac_W, a.panel_irradiance_W_m2,
+                         a.wind_m_s, a.T_cabin_K, a.T_out_K})
+    least = std::min(least, x), sum += x;
+  if (least >= 0 && sum <= std::numeric_limits<double>::max()) return;
   const auto is = [](const char* key, double value) {
     require(value >= 0 && std::isfinite(value), "supply", key, value, "at least 0");
   };
@@ -42,23 +50,46 @@ std::optional<double> nominal_volts(double volts) {
 }
 
 Supply::Supply(const SupplyDescription& d)
-    : description_(d), bank_(d.bank), to_unit_(converter_to_unit(d)) {
+    : description_(d),
+      bank_(d.bank),
+      to_unit_(converter_to_unit(d)),
+      bank_inside_(d.bank.place == Place::inside),
+      electronics_inside_(d.electronics == Place::inside) {
   if (d.inverter) inverter_.emplace(*d.inverter, "inverter");
-  if (d.panels) check(*d.panels);
-  if (d.alternator) check(*d.alternator);
-  if (d.shore) breaker_.emplace(*d.shore);
+  const auto loss_1 = [](double efficiency_1) { return 1 / efficiency_1 - 1; };
+  if (d.panels) {
+    check(*d.panels);
+    panels_.emplace(*d.panels);
+    solar_loss_1_ = loss_1(d.panels->controller_efficiency_1);
+  }
+  if (d.alternator) {
+    check(*d.alternator);
+    alternator_loss_1_ = loss_1(d.alternator->efficiency_1);
+  }
+  if (d.shore) {
+    breaker_.emplace(*d.shore);
+    charger_loss_1_ = loss_1(d.shore->charger_efficiency_1);
+  }
   bank_V_ = bank_.open_V();
   start_J_ = content_J_ = bank_.content_J();
 }
 
 Supply::Offer Supply::offer(const Around& a, bool on_shore) const {
   Offer o;
-  if (description_.panels)
-    o.solar_W = panel_W(*description_.panels, a.panel_irradiance_W_m2, a.T_out_K, a.wind_m_s);
-  if (description_.alternator && a.driving)
+  if (panels_) o.solar_W = panels_->power_W(a.panel_irradiance_W_m2, a.T_out_K, a.wind_m_s);
+  if (a.driving && description_.alternator)
     o.alternator_W = alternator_W(*description_.alternator, bank_V_);
   if (on_shore) o.charger_W = description_.shore->charger_W;
   return o;
+}
+
+/// What the bus took of it, in order.
+Supply::Offer Supply::Offer::taken(double accepted_W) const {
+  Offer t;
+  t.solar_W = std::min(solar_W, accepted_W);
+  t.alternator_W = std::min(alternator_W, accepted_W - t.solar_W);
+  t.charger_W = std::clamp(accepted_W - t.solar_W - t.alternator_W, 0.0, charger_W);
+  return t;
 }
 
 /// What stands on the bus, capped by the converters.
@@ -74,12 +105,11 @@ Supply::Loads Supply::loads(const Ask& ask, bool on_shore) const {
   return l;
 }
 
+/// What is served when the bank grants less.
 Supply::Loads Supply::shed(const Loads& asked, const BankStep& s) const {
-  const double in_W = asked.in_W();
-  if (s.granted_W >= in_W) return asked;
   Loads l = asked;
   if (s.discharge_limit == BankLimit::empty) {
-    const double share = s.granted_W / in_W;
+    const double share = s.granted_W / asked.in_W();
     for (Load* x : {&l.dc, &l.ac, &l.unit}) x->out_W *= share, x->in_W *= share;
     return l;
   }
@@ -111,75 +141,56 @@ SupplyLimit Supply::why(const Ask& ask, const Loads& asked, const Loads& served,
   }
 }
 
-/// Shares out what the bus took, in order; returns the chargers' and the controller's losses.
-double Supply::use(const Offer& o, double accepted_W, Granted& g) const {
-  g.solar_possible_W = o.solar_W;
-  g.solar_W = std::min(o.solar_W, accepted_W);
-  g.alternator_W = std::min(o.alternator_W, accepted_W - g.solar_W);
-  const double charger_W = std::max(0.0, accepted_W - g.solar_W - g.alternator_W);
-  double loss_W = 0;
-  if (g.solar_W > 0) loss_W += g.solar_W * (1 / description_.panels->controller_efficiency_1 - 1);
-  if (g.alternator_W > 0)
-    loss_W += g.alternator_W * (1 / description_.alternator->efficiency_1 - 1);
-  if (o.charger_W > 0) {
-    g.shore_W += charger_W / description_.shore->charger_efficiency_1;
-    loss_W += g.shore_W - charger_W;
-  }
-  return loss_W;
+void Supply::note(EventKind kind, double second_of_day) {
+  granted_.events.push_back({kind, std::fmod(second_of_day, kDay_s)});
 }
 
-void Supply::note(const BankStep& s, const std::optional<double>& trip_s, double second_of_day,
-                  double dt_s, std::vector<Event>& events) const {
-  const auto add = [&](EventKind kind, double after_s) {
-    events.push_back({kind, std::fmod(second_of_day + after_s, kDay_s)});
-  };
-  if (s.cut) add(bank_.empty() ? EventKind::empty : EventKind::low_voltage, s.cut_after_s);
-  if (s.back) add(EventKind::reconnected, dt_s);
-  if (trip_s) add(EventKind::shore_trip, *trip_s);
-}
-
-Granted Supply::step(const Ask& ask, const Around& a, double dt_s) {
+const Granted& Supply::step(const Ask& ask, const Around& a, double dt_s) {
   check(ask, a);
-  Granted g;
   const bool on_shore = breaker_ && breaker_->begin(a.second_of_day);
   const Offer o = offer(a, on_shore);
   const Loads asked = loads(ask, on_shore);
-  const bool bank_inside = description_.bank.place == Place::inside;
-  const BankStep s =
-      bank_.step(asked.in_W(), o.total_W(), bank_inside ? a.T_cabin_K : a.T_out_K, dt_s);
-  const Loads served = shed(asked, s);
+  const double asked_W = asked.in_W(), shore_load_W = on_shore ? ask.other_ac_W : 0.0;
+  const BankStep& s =
+      bank_.step(asked_W, o.total_W(), bank_inside_ ? a.T_cabin_K : a.T_out_K, dt_s);
+  const Loads served = s.granted_W >= asked_W ? asked : shed(asked, s);
+  const Offer used = o.taken(s.accepted_W);
+  // The controller's and the alternator charger's losses lie before the bus, where both are
+  // counted.
+  const double before_bus_W = used.solar_W * solar_loss_1_ + used.alternator_W * alternator_loss_1_;
+  const double charger_loss_W = used.charger_W * charger_loss_1_;
+  const double bus_loss_W = charger_loss_W + (served.in_W() - served.out_W());
+  const double electronics_W = before_bus_W + bus_loss_W;
+  Granted& g = granted_;
   g.unit_W = served.unit.out_W;
   g.unit_V = !bank_.connected() ? 0.0 : to_unit_.identity() ? s.terminal_V : description_.unit_V;
   g.other_dc_W = served.dc.out_W;
-  g.other_ac_W = served.ac.out_W;
-  double electronics_W = use(o, s.accepted_W, g);
-  for (const Load& l : {served.dc, served.ac, served.unit}) electronics_W += l.in_W - l.out_W;
-  if (on_shore) {
-    g.other_ac_W = ask.other_ac_W;
-    g.shore_W += ask.other_ac_W;
-  }
-  const auto trip_s = on_shore ? breaker_->drawn(g.shore_W, dt_s) : std::nullopt;
+  g.other_ac_W = served.ac.out_W + shore_load_W;
+  g.solar_W = used.solar_W;
+  g.solar_possible_W = o.solar_W;
+  g.alternator_W = used.alternator_W;
+  g.shore_W = used.charger_W + charger_loss_W + shore_load_W;
+  g.events.clear();
+  if (s.cut)
+    note(bank_.empty() ? EventKind::empty : EventKind::low_voltage,
+         a.second_of_day + s.cut_after_s);
+  if (s.back) note(EventKind::reconnected, a.second_of_day + dt_s);
+  if (on_shore && breaker_->drawn(g.shore_W, dt_s))
+    note(EventKind::shore_trip, a.second_of_day + breaker_->trip_after_s());
   g.charge_W = std::max(0.0, -s.current_A * s.terminal_V);
   g.state_of_charge_1 = s.state_of_charge_1;
   g.bank_K = s.T_K;
-  g.heat_to_cabin_W = (bank_inside ? s.heat_W : 0.0) +
-                      (description_.electronics == Place::inside ? electronics_W : 0.0);
+  g.heat_to_cabin_W = (bank_inside_ ? s.heat_W : 0.0) + (electronics_inside_ ? electronics_W : 0.0);
+  g.loss_W = s.heat_W + bus_loss_W;
   g.limit = why(ask, asked, served, s);
   g.discharge_limit = s.discharge_limit;
   g.charge_limit = s.charge_limit;
-  note(s, trip_s, a.second_of_day, dt_s, g.events);
   bank_V_ = s.terminal_V;
-  double in_W = g.shore_W;
   const double before_J = std::exchange(content_J_, bank_.content_J());
   g.battery_W = (before_J - content_J_) / dt_s;
-  if (g.solar_W > 0) in_W += g.solar_W / description_.panels->controller_efficiency_1;
-  if (g.alternator_W > 0) in_W += g.alternator_W / description_.alternator->efficiency_1;
-  in_J_ += in_W * dt_s;
-  out_J_ += (g.unit_W + g.other_dc_W + g.other_ac_W) * dt_s;
+  in_J_ += (used.total_W() + before_bus_W + charger_loss_W + shore_load_W) * dt_s;
+  out_J_ += (served.out_W() + shore_load_W) * dt_s;
   heat_J_ += (s.heat_W + electronics_W) * dt_s;
-  // The controller's and the alternator charger's losses lie before the bus, where both are
-  // counted.
-  g.loss_W = s.heat_W + electronics_W - (in_W - g.solar_W - g.alternator_W - g.shore_W);
   return g;
 }
 

@@ -35,7 +35,6 @@ power::Supply battery_alone(const power::SupplyDescription& all) {
 struct Followed {
   std::size_t hour;
   power::Supply supply;
-  power::Granted granted;
 };
 
 class FailureRun {
@@ -138,7 +137,7 @@ FailureRun::Walk FailureRun::walk(Pair& pair, double t_s, const Running& running
   ++out_.branches;
   HeldCabin* at = &pair.fine;
   at->go_on_from(main_);
-  if (battery != nullptr) at->run_on(battery->supply, battery->granted);
+  if (battery != nullptr) at->run_on(battery->supply);
   double before_K = main_.excess_K(), T_before_K = main_.T_air_K(), into_s = 0;
   double fine_until_s = options_.fine_for_s;
   if (T_before_K >= options_.helps.T_alarm_K) w.alarm_min = 0;
@@ -181,7 +180,7 @@ void FailureRun::branch(std::size_t hour, double t_s) {
     put(Failure::shade_lost, main_.excess_K() >= 0 ? 0.0 : kNever_min);
   else if (at_risk(unshaded_K_, hour))
     put(Failure::shade_lost, walk(there_, t_s, kUnitOn, options_.longest_s).minutes);
-  followed_.push_back({hour, main_.supply(), main_.granted()});
+  followed_.push_back({hour, main_.supply()});
   followed_.back().supply.refill();
   if (!at_risk(uncooled_K_, hour)) return;
   const Walk dead = walk(here_, t_s, kUnitDead, options_.longest_s);
@@ -205,7 +204,7 @@ void FailureRun::explain(double t_s) {
   constexpr Running kRunning[] = {kUnitDead, kNothing, kOnBattery, kFanOnly, kUnitOn};
   const Running& running = kRunning[static_cast<std::size_t>(failure)];
   Pair& pair = failure == Failure::shade_lost ? there_ : here_;
-  Followed battery{options_.asked->hour, main_.supply(), main_.granted()};
+  Followed battery{options_.asked->hour, main_.supply()};
   battery.supply.refill();
   const Followed* own = failure == Failure::supply_lost ? &battery : nullptr;
   const double minutes = walk(pair, t_s, running, options_.longest_s, own).minutes;
@@ -224,10 +223,11 @@ bool FailureRun::runs_low(const Followed& f) const {
   constexpr double kLast_s = 1200, kOverStop_1 = 0.05;  // wide enough to see the unit off
   const power::BankDescription& bank = scenario_.supply.bank;
   const unit::Description& u = scenario_.unit;
+  const power::Granted& granted = f.supply.granted();
   const double left_J =
       (f.supply.bank().state_of_charge_1() - bank.usable_low_1) * bank.nominal_energy_J;
   return !f.supply.bank().connected() || left_J < kLast_s * u.power_W ||
-         (f.granted.unit_W > 0 && f.granted.unit_V < (u.low_volts_stop_1 + kOverStop_1) * u.volts);
+         (granted.unit_W > 0 && granted.unit_V < (u.low_volts_stop_1 + kOverStop_1) * u.volts);
 }
 
 /// The batteries that carry on alone. While there is enough in them the cabin is the main run's;
@@ -258,8 +258,7 @@ void FailureRun::pass_followed(double passed_s) {
 
 /// What the main run's last step took of them.
 void FailureRun::follow() {
-  for (Followed& f : followed_)
-    f.granted = f.supply.step(main_.ask(), main_.power_around(), main_.dt_s());
+  for (Followed& f : followed_) f.supply.step(main_.ask(), main_.power_around(), main_.dt_s());
 }
 
 /// No shade to lose: what the run with the unit does anyway.

@@ -39,14 +39,8 @@ void HeldCabin::go_on_from(const HeldCabin& other) {
   unit_state_ = other.unit_state_;
   supply_ = other.supply_;
   ask_ = other.ask_;
-  granted_ = other.granted_;
   fan_running_1_ = other.fan_running_1_;
   gave_out_ = other.gave_out_;
-}
-
-void HeldCabin::run_on(const power::Supply& supply, const power::Granted& granted) {
-  supply_ = supply;
-  granted_ = granted;
 }
 
 /// Outdoor air by what helps.
@@ -82,14 +76,15 @@ unit::Delivered HeldCabin::cool(const network::Response<1>& response, double sec
   demand.net_W = (response.free_K[0] - T_set_K) / response.per_W[0];
   demand.air_J_K = heat_of_a_minute_J_K(stepper_);
   demand.limit_W = supply_.most_unit_W(ask_, power_around_, dt_s_);
-  const unit::Inlet inlet{T_air_K() + scenario_.air.return_offset_K,
-                          vapour_.value(),
-                          out.p_Pa,
-                          out.T_K,
-                          roof_W_m2(),
-                          out.air_speed_m_s,
-                          second_of_day,
-                          granted_.unit_V > 0 ? granted_.unit_V : scenario_.unit.volts};
+  const unit::Inlet inlet{
+      T_air_K() + scenario_.air.return_offset_K,
+      vapour_.value(),
+      out.p_Pa,
+      out.T_K,
+      roof_W_m2(),
+      out.air_speed_m_s,
+      second_of_day,
+      supply_.granted().unit_V > 0 ? supply_.granted().unit_V : scenario_.unit.volts};
   const double wanted_W = demand.net_W + machine_.fan_W(second_of_day);
   const bool asked = running.unit && wanted_W > 0;
   return machine_.deliver(machine_.offer(inlet, asked, unit_state_, dt_s_, wanted_W), demand,
@@ -101,12 +96,12 @@ void HeldCabin::step(double t_s, const Running& running) {
   const double second_of_day = core::second_of_day(middle_s);
   if (running.charged) supply_.refill();
   const bool powered = running.powered && supply_.bank().connected();
-  CabinNow now{
-      .T_air_K = T_air_K(),
-      .powered = powered,
-      .served = running.powered ? served_of(ask_, granted_, powered) : occupants::Served{0, 0},
-      .power_heat_W = granted_.heat_to_cabin_W,
-      .stirring_m3_s = fan_running_1_ * machine_.fan_flow_m3_s(second_of_day)};
+  CabinNow now{.T_air_K = T_air_K(),
+               .powered = powered,
+               .served = running.powered ? served_of(ask_, supply_.granted(), powered)
+                                         : occupants::Served{0, 0},
+               .power_heat_W = supply_.granted().heat_to_cabin_W,
+               .stirring_m3_s = fan_running_1_ * machine_.fan_flow_m3_s(second_of_day)};
   now.extra_m3_s = extra_m3_s(middle_s, running);
   now.cracks_warm_1 = options_.cracks_warm_1;
   now.cracks_cool_1 = options_.cracks_cool_1;
@@ -125,11 +120,11 @@ void HeldCabin::step(double t_s, const Running& running) {
       wet_faces(*world_.cabin, stepper_, 0, dew_guard_, vapour_.value(), out.p_Pa, response);
   unit::Delivered given = cool(response, second_of_day, running);
   ask_.unit_W = given.electric_W;
-  granted_ = supply_.step(ask_, power_around_, dt_s_);
+  const power::Granted& granted = supply_.step(ask_, power_around_, dt_s_);
   if (!running.charged && !gave_out_)
-    gave_out_ = gave_out(scenario_, supply_, granted_, unit_state_, given, given.electric_W);
-  if (granted_.unit_W < given.electric_W * (1.0 - 1e-9)) {
-    const double share_1 = granted_.unit_W / given.electric_W;  // it gave out within the step
+    gave_out_ = gave_out(scenario_, supply_, granted, unit_state_, given, given.electric_W);
+  if (granted.unit_W < given.electric_W * (1.0 - 1e-9)) {
+    const double share_1 = granted.unit_W / given.electric_W;  // it gave out within the step
     for (double* x : {&given.sensible_W, &given.latent_W, &given.moisture_kg_s, &given.fan_heat_W,
                       &given.fan_on_1})
       *x *= share_1;
@@ -155,6 +150,7 @@ void HeldCabin::account_heat() {
 
 /// What the book reads of a step.
 void HeldCabin::account_flows(const unit::Delivered& given) {
+  const power::Granted& granted = supply_.granted();
   Step s;
   s.dt_s = dt_s_;
   s.second_of_day = power_around_.second_of_day + 0.5 * dt_s_;
@@ -162,13 +158,13 @@ void HeldCabin::account_flows(const unit::Delivered& given) {
   s.T_air_K = T_air_K();
   s.sensible_W = given.sensible_W;
   s.latent_W = given.latent_W;
-  s.unit_electric_W = granted_.unit_W;
-  s.other_W = granted_.other_dc_W + granted_.other_ac_W;
-  s.refrigerator_W = refrigerators_W(load_, ask_, granted_);
-  s.solar_W = granted_.solar_W;
-  s.alternator_W = granted_.alternator_W;
-  s.shore_W = granted_.shore_W;
-  book_->end(s, stepper_, 0, around_, granted_, {given.fan_heat_W, 0});
+  s.unit_electric_W = granted.unit_W;
+  s.other_W = granted.other_dc_W + granted.other_ac_W;
+  s.refrigerator_W = refrigerators_W(load_, ask_, granted);
+  s.solar_W = granted.solar_W;
+  s.alternator_W = granted.alternator_W;
+  s.shore_W = granted.shore_W;
+  book_->end(s, stepper_, 0, around_, granted, {given.fan_heat_W, 0});
 }
 
 double HeldCabin::heat_residual_relative() const {

@@ -29,8 +29,8 @@ class HeldCabin {
   void start_at(double t_s);
   /// Everything that the other remembers.
   void go_on_from(const HeldCabin& other);
-  /// Runs on another battery from now on. @param granted  its last step
-  void run_on(const power::Supply& supply, const power::Granted& granted);
+  /// Runs on another battery from now on.
+  void run_on(const power::Supply& supply) { supply_ = supply; }
   void step(double t_s, const Running& running);
   /// Its steps are accounted for in `book` from now on, which outlives this.
   void keep(FlowBook& book) { book_ = &book; }
@@ -44,7 +44,7 @@ class HeldCabin {
   }
   // Of the last step, for batteries that are followed beside.
   [[nodiscard]] const power::Supply& supply() const { return supply_; }
-  [[nodiscard]] const power::Granted& granted() const { return granted_; }
+  [[nodiscard]] const power::Granted& granted() const { return supply_.granted(); }
   [[nodiscard]] const power::Ask& ask() const { return ask_; }
   [[nodiscard]] const power::Around& power_around() const { return power_around_; }
   /// Heat and water accounts since start_at(): |change - flows| over what flowed.
@@ -71,7 +71,6 @@ class HeldCabin {
   occupants::Load load_;
   power::Ask ask_;  // made of load_, and the unit's
   power::Around power_around_;
-  power::Granted granted_;
   unit::State unit_state_;
   MixedAir vapour_;
   DewGuard dew_guard_;

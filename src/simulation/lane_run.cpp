@@ -95,14 +95,15 @@ unit::Delivered LaneRun<L>::cool(const network::Stepper<L>& stepper,
   demand.air_J_K = heat_of_a_minute_J_K(stepper, lane_);
   demand.limit_W = supply_.most_unit_W(ask_, power_around_, dt_s_, &most_bound_by_);
   const double return_K = stepper.T_air_K(lane_) + scenario_.air.return_offset_K;
-  const unit::Inlet inlet{return_K,
-                          vapour_.value(),
-                          out.p_Pa,
-                          out.T_K,
-                          roof_W_m2(stepper, out),
-                          out.air_speed_m_s,
-                          s.second_of_day,
-                          granted_.unit_V > 0 ? granted_.unit_V : scenario_.unit.volts};
+  const unit::Inlet inlet{
+      return_K,
+      vapour_.value(),
+      out.p_Pa,
+      out.T_K,
+      roof_W_m2(stepper, out),
+      out.air_speed_m_s,
+      s.second_of_day,
+      supply_.granted().unit_V > 0 ? supply_.granted().unit_V : scenario_.unit.volts};
   const double wanted_W = demand.net_W + machine_.fan_W(s.second_of_day);
   unit::Offer offer = options_.cycles
                           ? machine_.offer(inlet, true, unit_state_, dt_s_)
@@ -137,14 +138,14 @@ void LaneRun<L>::power() {
   Step& s = step_;
   unit::Delivered& given = given_;
   ask_.unit_W = given.electric_W;
-  granted_ = supply_.step(ask_, power_around_, dt_s_);
-  if (granted_.unit_W < given.electric_W * (1.0 - 1e-9)) {
+  const power::Granted& granted = supply_.step(ask_, power_around_, dt_s_);
+  if (granted.unit_W < given.electric_W * (1.0 - 1e-9)) {
     // It gave out within the step: the unit ran for that share of it.
-    const double share = granted_.unit_W / given.electric_W;
+    const double share = granted.unit_W / given.electric_W;
     for (double* x : {&given.sensible_W, &given.latent_W, &given.moisture_kg_s, &given.fan_heat_W,
                       &given.compressor_on_1, &given.fan_on_1})
       *x *= share;
-    given.electric_W = granted_.unit_W;
+    given.electric_W = granted.unit_W;
     s.limit = Limit::supply_limit;
   }
   // Cut off, or too little left for the unit to start on.
@@ -154,23 +155,23 @@ void LaneRun<L>::power() {
   if (s.limit == Limit::supply_limit &&
       (!supply_.bank().connected() || left_J < 2 * scenario_.unit.power_W * dt_s_))
     s.limit = Limit::battery;
-  s.other_W = granted_.other_dc_W + granted_.other_ac_W;
+  s.other_W = granted.other_dc_W + granted.other_ac_W;
   const double others_asked_W = ask_.other_dc_W + ask_.other_ac_W;
   if (s.other_W < others_asked_W * (1 - 1e-9)) s.unserved_W = others_asked_W - s.other_W;
   using power::BankLimit;
-  s.unserved_empty = granted_.discharge_limit == BankLimit::empty ||
-                     granted_.discharge_limit == BankLimit::low_voltage;
-  s.cells_bound = granted_.discharge_limit == BankLimit::temperature ||
+  s.unserved_empty = granted.discharge_limit == BankLimit::empty ||
+                     granted.discharge_limit == BankLimit::low_voltage;
+  s.cells_bound = granted.discharge_limit == BankLimit::temperature ||
                   (given.limited && most_bound_by_ == BankLimit::temperature);
-  s.refrigerator_W = refrigerators_W(load_, ask_, granted_);
-  s.solar_W = granted_.solar_W;
-  s.alternator_W = granted_.alternator_W;
-  s.shore_W = granted_.shore_W;
-  s.charge_W = granted_.charge_W;
-  s.battery_V = granted_.unit_V;
-  s.battery_K = granted_.bank_K;
-  s.state_of_charge_1 = granted_.state_of_charge_1;
-  const double others_W = granted_.other_dc_W + (granted_.shore_W > 0 ? 0 : granted_.other_ac_W);
+  s.refrigerator_W = refrigerators_W(load_, ask_, granted);
+  s.solar_W = granted.solar_W;
+  s.alternator_W = granted.alternator_W;
+  s.shore_W = granted.shore_W;
+  s.charge_W = granted.charge_W;
+  s.battery_V = granted.unit_V;
+  s.battery_K = granted.bank_K;
+  s.state_of_charge_1 = granted.state_of_charge_1;
+  const double others_W = granted.other_dc_W + (granted.shore_W > 0 ? 0 : granted.other_ac_W);
   s.hours_displayed = power::naive_hours_displayed(supply_.bank(), s.unit_running_W + others_W);
 }
 
@@ -279,14 +280,15 @@ void LaneRun<L>::begin(const network::Stepper<L>& stepper, network::Drive<L>& dr
   if (options_.failing) fail();
   const double T_air_K = stepper.T_air_K(lane_);
   const bool powered = supply_.bank().connected() && !failed(Failure::battery_empty);
-  around_.set(middle_s, s.second_of_day,
-              {.T_air_K = T_air_K,
-               .powered = powered,
-               .served = failed(Failure::battery_empty) ? occupants::Served{0, 0}
-                                                        : served_of(ask_, granted_, powered),
-               .power_heat_W = granted_.heat_to_cabin_W,
-               .stirring_m3_s = fan_running_1_ * machine_.fan_flow_m3_s(s.second_of_day)},
-              drive_);
+  around_.set(
+      middle_s, s.second_of_day,
+      {.T_air_K = T_air_K,
+       .powered = powered,
+       .served = failed(Failure::battery_empty) ? occupants::Served{0, 0}
+                                                : served_of(ask_, supply_.granted(), powered),
+       .power_heat_W = supply_.granted().heat_to_cabin_W,
+       .stirring_m3_s = fan_running_1_ * machine_.fan_flow_m3_s(s.second_of_day)},
+      drive_);
   pass_on(drive);
   set_power(T_air_K, middle_s);
   booked_ = book_.begin(t_s, dt_s_, stepper, lane_);
@@ -301,7 +303,7 @@ double LaneRun<L>::act(network::Stepper<L>& stepper, network::Response<L>& respo
   const double asked_W = given_.electric_W;
   power();
   if (failed(Failure::supply_lost) && step_.unit_scheduled)
-    gave_out_ = gave_out(scenario_, supply_, granted_, unit_state_, given_, asked_W);
+    gave_out_ = gave_out(scenario_, supply_, supply_.granted(), unit_state_, given_, asked_W);
   const double unit_W = given_.fan_heat_W - given_.sensible_W;
   hold_ideally(stepper, response, unit_W);
   return unit_W + ideal_air_W_;
@@ -339,7 +341,8 @@ void LaneRun<L>::end(const network::Stepper<L>& stepper) {
   s.latent_W = given_.latent_W;
   s.condensate_kg_s = given_.moisture_kg_s;
   s.compressor_on_1 = given_.compressor_on_1;
-  if (booked_) book_.end(s, stepper, lane_, around_, granted_, {given_.fan_heat_W, ideal_air_W_});
+  if (booked_)
+    book_.end(s, stepper, lane_, around_, supply_.granted(), {given_.fan_heat_W, ideal_air_W_});
   constexpr int kTimes = 20;
   const double share_1 = (s.t_s - start_s_) / (end_s_ - start_s_);
   if (options_.progress && !options_.window && told_ < kTimes && share_1 * kTimes >= told_)
@@ -405,7 +408,7 @@ void LaneRun<L>::note(const Step& s) {
     trace.condenser_air_max_K = std::max(trace.condenser_air_max_K, s.condenser_air_K);
   trace.unserved_Wh += s.unserved_W * hours;
   note_cells(s, hours);
-  for (const power::Event& e : granted_.events) {
+  for (const power::Event& e : supply_.granted().events) {
     const double after_s = e.second_of_day - power_around_.second_of_day;
     trace.events.push_back(
         {e.kind, s.t_s - dt_s_ + (after_s < 0 ? after_s + core::kSecondsInDay : after_s)});
@@ -423,8 +426,8 @@ void LaneRun<L>::note_cells(const Step& s, double hours) {
     (s.battery_K > power::kMildCells_K ? cells.hot_h : cells.cold_h) += hours;
     if (scenario_.supply.bank.cells.discharge_per_h.at(s.battery_K) <= 0) cells.nothing_h += hours;
   }
-  if (granted_.charge_limit == power::BankLimit::temperature) trace_.hot_charge_h += hours;
-  if (granted_.charge_limit != power::BankLimit::cold_charge) return;
+  if (supply_.granted().charge_limit == power::BankLimit::temperature) trace_.hot_charge_h += hours;
+  if (supply_.granted().charge_limit != power::BankLimit::cold_charge) return;
   trace_.cold_charge_h += hours;
   if (s.battery_K < core::kZeroCelsius_K) trace_.frozen_charge_h += hours;
 }

@@ -77,7 +77,6 @@ class LaneRun {
   unit::State unit_state_;
   power::Supply supply_;
   FlowBook book_;
-  power::Granted granted_;                                   // of the step before
   power::BankLimit most_bound_by_ = power::BankLimit::none;  // what the unit may draw, by the bank
   power::Ask ask_;
   occupants::Load load_;  // what ask_ is made of, beside the unit

@@ -396,3 +396,59 @@ TEST_CASE("power: a bank refuses values out of range by key, with what would be 
   CHECK_THROWS_WITH(bank.step(0, 0, nan, 60), contains("surroundings in K"));
   CHECK_THROWS_WITH(power::bank_of(Chemistry::lfp, 1e6, 36), contains("volts = 36"));
 }
+
+TEST_CASE("power: what a bank takes is where its voltages and its taper meet",
+          "[power][property]") {
+  // P = V I, V = E + I max(R, (U - E) / taper's current), E the mean over the charge that came in.
+  int tapered = 0, plain = 0, full = 0;
+  for (const Chemistry chemistry : {Chemistry::lfp, Chemistry::agm})
+    for (const double dt_s : {10.0, 60.0, 600.0, 3600.0})
+      for (double start_1 = 0.52; start_1 < 1; start_1 += 0.0123)
+        for (double offered = 5; offered < 700; offered *= 1.7) {
+          BankDescription d = power::bank_of(chemistry, 2 * kWh_J, 24);
+          d.cells.self_discharge_1_s = 0;
+          d.start_1 = start_1;
+          Bank bank(d);
+          const double capacity_C = power::capacity_Ah(d) * 3600, before_J = bank.stored_J();
+          const double missing_C = (d.usable_high_1 - start_1) * capacity_C;
+          const double taper_A = -missing_C * std::expm1(-d.cells.taper_per_h * dt_s / 3600) /
+                                 (d.cells.coulombic_1 * dt_s);
+          const double R = bank.resistance_ohm(), U = d.cells.upper_1 * 24;
+          const BankStep s = bank.step(0, offered, 298.15, dt_s);
+          const double I = -s.current_A,
+                       E = (bank.stored_J() - before_J) / (d.cells.coulombic_1 * I * dt_s);
+          INFO(power::name_of(chemistry)
+               << ", " << dt_s << " s, " << start_1 << ", " << offered << " W");
+          CHECK_RELATIVE(s.terminal_V, E + I * std::max(R, (U - E) / taper_A), 1e-9);
+          CHECK_RELATIVE(s.accepted_W, s.terminal_V * I, 1e-9);
+          if (s.charge_limit == BankLimit::none) CHECK(s.accepted_W == offered);
+          if (s.charge_limit == BankLimit::full) CHECK_WITHIN(s.terminal_V, U, 1e-9);
+          full += s.charge_limit == BankLimit::full;
+          tapered += s.charge_limit == BankLimit::none && (U - E) / taper_A > R;
+          plain += s.charge_limit == BankLimit::none && (U - E) / taper_A <= R;
+        }
+  CHECK((tapered > 100 && plain > 100 && full > 100));
+}
+
+TEST_CASE("power: resistance and rates follow their tables at every temperature",
+          "[power][property]") {
+  for (const Chemistry chemistry : {Chemistry::lfp, Chemistry::agm}) {
+    BankDescription d = power::bank_of(chemistry, 2 * kWh_J, 24);
+    d.start_K = 298.15;
+    const double R_25 = Bank(d).resistance_ohm(), capacity_Ah = power::capacity_Ah(d);
+    for (double degC = -30; degC <= 65; degC += 2.5) {
+      d.start_K = to_kelvin(degC);
+      d.start_1 = 0.6;
+      Bank bank(d);
+      INFO(power::name_of(chemistry) << ", " << degC << " degC");
+      CHECK_RELATIVE(bank.resistance_ohm(), R_25 * d.cells.resistance_1.at(d.start_K), 1e-12);
+      const double rate_A = d.cells.charge_per_h.at(d.start_K) * capacity_Ah;
+      const BankStep s = bank.step(0, 1e5, d.start_K, 1);
+      CHECK_WITHIN(-s.current_A, rate_A, 1e-9);
+      const bool bound = d.cells.charge_per_h.at(d.start_K) < d.cells.charge_per_h.largest();
+      CHECK(s.charge_limit == (!bound      ? BankLimit::rate
+                               : degC < 25 ? BankLimit::cold_charge
+                                           : BankLimit::temperature));
+    }
+  }
+}

@@ -118,7 +118,8 @@ class Bank {
   /// @param asked_W, offered_W  >= 0
   /// @param dt_s                > 0
   /// @throws core::RangeError  otherwise
-  BankStep step(double asked_W, double offered_W, double ambient_K, double dt_s);
+  /// @return                    valid until the next step
+  const BankStep& step(double asked_W, double offered_W, double ambient_K, double dt_s);
 
   /// Charges it to the high end of its window from outside the model, ready to serve again.
   void refill();
@@ -138,13 +139,19 @@ class Bank {
   /// Temperature of the cells [K].
   [[nodiscard]] double T_K() const { return T_K_; }
   /// Voltage at rest at its present charge [V].
-  [[nodiscard]] double open_V() const { return mean_open_V(charge_C_, charge_C_); }
+  [[nodiscard]] double open_V() const { return piece().at_V(charge_C_); }
   /// Internal resistance at its present temperature [ohm].
-  [[nodiscard]] double resistance_ohm() const;
+  [[nodiscard]] double resistance_ohm() const { return warmth().at_ohm(T_K_); }
   /// Integral of the open-circuit voltage over the charge held [J].
-  [[nodiscard]] double stored_J() const;
+  [[nodiscard]] double stored_J() const {
+    const Piece& p = piece();
+    const double over_C = charge_C_ - p.from_C;
+    return p.below_J + (p.from_V + 0.5 * p.slope_V_C * over_C) * over_C;
+  }
   /// Stored energy and heat against a start at 0 K [J].
-  [[nodiscard]] double content_J() const;
+  [[nodiscard]] double content_J() const {
+    return stored_J() + description_.heat_capacity_J_K * T_K_;
+  }
   /// Energy in - out - change of stored energy and heat - heat given off, over all energy moved
   /// (at least a thousandth of the nominal).
   [[nodiscard]] double residual_relative() const;
@@ -155,32 +162,69 @@ class Bank {
   struct Flow {  ///< of the cells, > 0 in its own direction
     double current_A = 0;
     double power_W = 0;  ///< at the terminals
-    double open_V = 0, resistance_ohm = 0;
+    double open_V = 0;
+    double drop_V = 0;  ///< between cells and terminals: current times resistance
     BankLimit limit = BankLimit::none;
     double share_1 = 1;  ///< of the step that it lasts
   };
-  [[nodiscard]] std::size_t piece_of(double charge_C) const;
+  /// A straight piece of E by charge; the last one has no end.
+  struct Piece {
+    double from_C, to_C, from_V, slope_V_C;
+    double below_J;  ///< integral of E up to its start
+    [[nodiscard]] double at_V(double charge_C) const {
+      return from_V + slope_V_C * (charge_C - from_C);
+    }
+  };
+  /// What the cells' temperature decides, between two corners of the tables; the outermost have no
+  /// end.
+  struct Warmth {
+    double from_K, to_K;
+    double at_K, R_ohm, slope_ohm_K;          ///< of the resistance: a point and the slope
+    double charge_A, discharge_A;             ///< largest currents
+    BankLimit charge_bound, discharge_bound;  ///< what bounds them
+    [[nodiscard]] double at_ohm(double T_K) const { return R_ohm + slope_ohm_K * (T_K - at_K); }
+  };
+  /// What follows from the length of a step, kept until that changes.
+  struct StepLength {
+    double dt_s = 0;
+    double taper_1_s = 0;  ///< current at the upper voltage over the charge missing
+    double keep_W_K = 0;   ///< heat capacity over the step
+    double rise_K_W = 0;   ///< at its end, by the heat put in and that of the start
+  };
+  [[nodiscard]] const Piece& piece() const { return pieces_[piece_]; }
+  [[nodiscard]] const Warmth& warmth() const { return warmths_[warmth_]; }
+  void lay_out_voltage();
+  void lay_out_warmth();
+  // Inline where a step calls them once.
+  inline void hold(double charge_C);
+  inline void hold_at(double T_K);
   [[nodiscard]] double mean_open_V(double from_C, double to_C) const;
-  [[nodiscard]] double leak_A() const { return description_.cells.self_discharge_1_s * charge_C_; }
-  [[nodiscard]] Flow discharge(double power_W, double most_A, double dt_s) const;
+  [[nodiscard]] double leak_A() const { return self_discharge_1_s_ * charge_C_; }
+  [[nodiscard]] inline Flow discharge(double power_W, double most_A, double dt_s) const;
+  void iterate_discharge(Flow& f, double power_W, double most_A, double dt_s, bool& limited) const;
   [[nodiscard]] Flow discharge_to(double floor_C, double power_W, double most_A, double dt_s) const;
-  [[nodiscard]] Flow serve(double power_W, double own_W, double dt_s) const;
-  [[nodiscard]] Flow charge(double power_W, double dt_s) const;
-  [[nodiscard]] double taper_share(double dt_s) const;
-  void remember_taper(double dt_s);
-  void give(BankStep& s, double out_W, double offered_W, double dt_s);
-  void take(BankStep& s, double out_W, double offered_W, double dt_s);
-  void warm(BankStep& s, double ambient_K, double dt_s);
-  void watch(BankStep& s, double asked_W, double dt_s);
+  [[nodiscard]] inline Flow serve(double power_W, double own_W, double dt_s) const;
+  [[nodiscard]] inline Flow charge(double power_W) const;
+  void iterate_charge(Flow& f, double power_W, double taper_A) const;
+  void set_length(double dt_s);
+  inline void give(double out_W, double offered_W);
+  inline void take(double out_W, double offered_W);
+  inline void warm(double ambient_K);
+  inline void watch(double asked_W);
 
   BankDescription description_;
-  double capacity_C_, resistance_25_ohm_, upper_V_;
-  std::vector<double> at_C_, open_V_, below_J_, slope_V_C_;  ///< of E: points, integral, slopes
+  std::vector<Piece> pieces_;
+  std::vector<Warmth> warmths_;
+  // Of the description, in the units of a step.
+  double capacity_C_, upper_V_, per_upper_1_V_, self_discharge_1_s_, coulombic_1_, standby_W_;
+  double low_C_, high_C_, back_C_;  ///< charge at the window's ends, and where it serves again
+  double near_C_;                   ///< so near to an end counts as there
+  StepLength length_;
+  BankStep step_;  ///< the last one
   double charge_C_, T_K_;
-  std::size_t piece_ = 0;  ///< of E on which the charge stood after the last step: where to look
+  std::size_t piece_ = 0, warmth_ = 0;  ///< on which charge and temperature stand
   bool empty_ = false, low_voltage_ = false;
-  double taper_s_ = 0, taper_1_ = 0;  ///< of the last step: its length and share
-  double beyond_s_ = 0;               ///< voltage below disconnect, or above reconnect, for so long
+  double beyond_s_ = 0;  ///< voltage below disconnect, or above reconnect, for so long
   double in_J_ = 0, out_J_ = 0, heat_J_ = 0, start_J_ = 0;
 };
 

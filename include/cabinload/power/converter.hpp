@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
+#include <limits>
 
 namespace cabinload::power {
 
@@ -30,15 +31,20 @@ class Converter {
   /// It stands for no device: output is input.
   [[nodiscard]] bool identity() const { return identity_; }
   /// Most that it gives [W]; infinite for the identity.
-  [[nodiscard]] double most_W() const;
+  [[nodiscard]] double most_W() const { return rated_W_; }
   /// Input for an output [W]; output at most most_W().
-  [[nodiscard]] double input_W(double output_W) const;
+  [[nodiscard]] double input_W(double output_W) const {
+    if (identity_) return output_W;
+    if (output_W <= 0) return always_on_ ? no_load_W_ : 0.0;
+    return output_W + no_load_W_ + (k1_ + k2_1_W_ * output_W) * output_W;
+  }
   /// Output from an input [W]: the inverse; 0 when the input does not cover the no-load draw.
   [[nodiscard]] double output_W(double input_W) const;
 
  private:
   bool identity_ = true, always_on_ = false;
-  double rated_W_ = 0, no_load_W_ = 0, k1_ = 0, k2_1_W_ = 0;
+  double rated_W_ = std::numeric_limits<double>::infinity();
+  double full_input_W_ = rated_W_, no_load_W_ = 0, k1_ = 0, k2_1_W_ = 0;
 };
 
 }  // namespace cabinload::power

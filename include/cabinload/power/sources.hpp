@@ -1,11 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
+#include <algorithm>
 #include <cabinload/core/schedule.hpp>
 #include <optional>
 
 /// What charges a bank: panels, alternator, shore. Each says what it can give to the bus (the
 /// bank's terminals); the supply says what is taken.
 namespace cabinload::power {
+
+/// Standard conditions of a panel's rating [IEC60891]: on its plane, and of its cells.
+inline constexpr double kStandardIrradiance_W_m2 = 1000.0, kStandardCell_K = 298.15;
 
 /// How a panel is mounted, which decides how it sheds its heat.
 enum class Mount { roof, portable };
@@ -44,12 +48,35 @@ struct Panels {
 /// Cell temperature [K] = air + G / (u0 + u1 v), steady [Faiman2008].
 /// @param irradiance_W_m2  on the plane, >= 0
 /// @param wind_m_s         at the panel, >= 0
-[[nodiscard]] double cell_K(const PanelLoss& loss, double irradiance_W_m2, double T_air_K,
-                            double wind_m_s);
+[[nodiscard]] inline double cell_K(const PanelLoss& loss, double irradiance_W_m2, double T_air_K,
+                                   double wind_m_s) {
+  return T_air_K + irradiance_W_m2 / (loss.u0_W_m2K + loss.u1_Ws_m3K * wind_m_s);
+}
 /// Power to the bus after soiling, temperature (linear [IEC60891]) and controller [W]; never below
 /// 0. Soiling lessens the power and not the heat.
 [[nodiscard]] double panel_W(const Panels& panels, double irradiance_W_m2, double T_air_K,
                              double wind_m_s);
+/// The same for panels that stay, which it is told once.
+class PanelYield {
+ public:
+  /// @param panels  not checked here
+  explicit PanelYield(const Panels& panels)
+      : loss_(loss_of(panels)),
+        W_per_W_m2_(rated_W(panels) / kStandardIrradiance_W_m2 * panels.soiling_1 *
+                    panels.controller_efficiency_1),
+        gamma_1_K_(panels.gamma_1_K) {}
+  /// As panel_W().
+  [[nodiscard]] double power_W(double irradiance_W_m2, double T_air_K, double wind_m_s) const {
+    if (irradiance_W_m2 <= 0) return 0;
+    const double rise_K = cell_K(loss_, irradiance_W_m2, T_air_K, wind_m_s) - kStandardCell_K;
+    return std::max(0.0, W_per_W_m2_ * irradiance_W_m2 * (1 + gamma_1_K_ * rise_K));
+  }
+
+ private:
+  PanelLoss loss_;
+  double W_per_W_m2_;  ///< per irradiance, at the standard cell temperature
+  double gamma_1_K_;
+};
 
 /// A charger fed while driving. The smaller of its limits holds.
 struct Alternator {
@@ -85,20 +112,35 @@ class ShoreBreaker {
   /// @throws core::RangeError  as check()
   explicit ShoreBreaker(const Shore& shore) : shore_(shore) { check(shore); }
   /// Called at the start of each step: whether it gives power in this step.
-  bool begin(double second_of_day);
+  bool begin(double second_of_day) {
+    const bool now = shore_.hours.active(second_of_day);
+    if (now && !in_hours_) tripped_ = false, over_s_ = 0;
+    in_hours_ = now;
+    return now && !tripped_;
+  }
   /// What begin() would say.
-  [[nodiscard]] bool gives(double second_of_day) const;
-  /// What was drawn from it in the step [W]; the seconds after the step's start at which it trips.
-  std::optional<double> drawn(double power_W, double dt_s);
+  [[nodiscard]] bool gives(double second_of_day) const {
+    return shore_.hours.active(second_of_day) && !(tripped_ && in_hours_);
+  }
+  /// What was drawn from it in the step [W]: whether it trips in it.
+  bool drawn(double power_W, double dt_s) {
+    if (!in_hours_ || tripped_) return false;
+    if (power_W > shore_.limit_A * shore_.volts) return overload(dt_s);
+    over_s_ = 0;
+    return false;
+  }
+  /// When it tripped last, after the start of that step [s].
+  [[nodiscard]] double trip_after_s() const { return trip_after_s_; }
   /// Tripped and still in its hours.
   [[nodiscard]] bool tripped() const { return tripped_ && in_hours_; }
   /// As given.
   [[nodiscard]] const Shore& shore() const { return shore_; }
 
  private:
+  bool overload(double dt_s);
   Shore shore_;
   bool in_hours_ = false, tripped_ = false;
-  double over_s_ = 0;
+  double over_s_ = 0, trip_after_s_ = 0;
 };
 
 }  // namespace cabinload::power

@@ -96,8 +96,11 @@ class Supply {
   /// @throws core::RangeError  a value out of range, by key, with what would be right
   explicit Supply(const SupplyDescription& description);
 
+  /// What it grants: as granted() until the next step.
   /// @throws core::RangeError  an ask or irradiance below 0 or not finite, dt_s not above 0
-  Granted step(const Ask& ask, const Around& around, double dt_s);
+  const Granted& step(const Ask& ask, const Around& around, double dt_s);
+  /// By the last step; nothing before the first.
+  [[nodiscard]] const Granted& granted() const { return granted_; }
 
   /// As Bank::refill().
   void refill();
@@ -117,6 +120,7 @@ class Supply {
   struct Offer {
     double solar_W = 0, alternator_W = 0, charger_W = 0;  ///< at the bus
     [[nodiscard]] double total_W() const { return solar_W + alternator_W + charger_W; }
+    [[nodiscard]] Offer taken(double accepted_W) const;
   };
   struct Load {
     double out_W = 0, in_W = 0;  ///< at its terminals, at the bus
@@ -124,21 +128,26 @@ class Supply {
   struct Loads {
     Load dc, ac, unit;
     [[nodiscard]] double in_W() const { return dc.in_W + ac.in_W + unit.in_W; }
+    [[nodiscard]] double out_W() const { return dc.out_W + ac.out_W + unit.out_W; }
   };
-  [[nodiscard]] Offer offer(const Around& around, bool on_shore) const;
-  [[nodiscard]] Loads loads(const Ask& ask, bool on_shore) const;
+  // Inline for the step, which they are most of.
+  [[nodiscard]] inline Offer offer(const Around& around, bool on_shore) const;
+  [[nodiscard]] inline Loads loads(const Ask& ask, bool on_shore) const;
   [[nodiscard]] Loads shed(const Loads& asked, const BankStep& s) const;
   [[nodiscard]] SupplyLimit why(const Ask& ask, const Loads& asked, const Loads& served,
                                 const BankStep& s) const;
-  [[nodiscard]] double use(const Offer& offer, double accepted_W, Granted& g) const;
-  void note(const BankStep& s, const std::optional<double>& trip_s, double second_of_day,
-            double dt_s, std::vector<Event>& events) const;
+  void note(EventKind kind, double second_of_day);
 
   SupplyDescription description_;
   Bank bank_;
   Converter to_unit_;
+  std::optional<PanelYield> panels_;
   std::optional<Converter> inverter_;
   std::optional<ShoreBreaker> breaker_;
+  bool bank_inside_, electronics_inside_;
+  /// Lost before the bus, over what comes to it; 0 for what is not there.
+  double solar_loss_1_ = 0, alternator_loss_1_ = 0, charger_loss_1_ = 0;
+  Granted granted_;
   double bank_V_;     ///< of the step before
   double content_J_;  ///< of the bank, now
   double start_J_, in_J_ = 0, out_J_ = 0, heat_J_ = 0;
