@@ -147,6 +147,51 @@ void Supply::note(EventKind kind, double second_of_day) {
 
 const Granted& Supply::step(const Ask& ask, const Around& a, double dt_s) {
   check(ask, a);
+  if (breaker_) {
+    const Shore& shore = breaker_->shore();
+    const double most_W = ask.other_ac_W + shore.charger_W * (1 + charger_loss_1_);
+    if (most_W > shore.limit_A * shore.volts && breaker_->gives(a.second_of_day))
+      return step_that_may_trip(ask, a, dt_s);
+  }
+  return advance(ask, a, dt_s);
+}
+
+/// A step in which the breaker may trip is taken in two, until then and from then on.
+const Granted& Supply::step_that_may_trip(const Ask& ask, const Around& a, double dt_s) {
+  Supply whole = *this;
+  const Granted& g = whole.advance(ask, a, dt_s);
+  if (std::none_of(g.events.begin(), g.events.end(),
+                   [](const Event& e) { return e.kind == EventKind::shore_trip; }))
+    return advance(ask, a, dt_s);
+  const double until_s = whole.breaker_->trip_after_s(), rest_s = dt_s - until_s;
+  Granted before;
+  (void)breaker_->begin(a.second_of_day);
+  if (until_s > 0) before = advance(ask, a, until_s);
+  breaker_->trip();
+  std::erase_if(before.events, [](const Event& e) { return e.kind == EventKind::shore_trip; });
+  before.events.push_back({EventKind::shore_trip, std::fmod(a.second_of_day + until_s, kDay_s)});
+  Around after = a;
+  after.second_of_day = std::fmod(a.second_of_day + until_s, kDay_s);
+  if (rest_s > 0)
+    (void)advance(ask, after, rest_s);
+  else
+    granted_.events.clear();
+  // Means over both; the end is that of the second.
+  const double share_1 = until_s / dt_s;
+  for (double Granted::*mean :
+       {&Granted::unit_W, &Granted::other_dc_W, &Granted::other_ac_W, &Granted::solar_W,
+        &Granted::solar_possible_W, &Granted::alternator_W, &Granted::shore_W, &Granted::charge_W,
+        &Granted::heat_to_cabin_W, &Granted::battery_W, &Granted::loss_W})
+    granted_.*mean += share_1 * (before.*mean - granted_.*mean);
+  if (granted_.limit == SupplyLimit::none) granted_.limit = before.limit;
+  if (granted_.discharge_limit == BankLimit::none)
+    granted_.discharge_limit = before.discharge_limit;
+  if (granted_.charge_limit == BankLimit::none) granted_.charge_limit = before.charge_limit;
+  granted_.events.insert(granted_.events.begin(), before.events.begin(), before.events.end());
+  return granted_;
+}
+
+const Granted& Supply::advance(const Ask& ask, const Around& a, double dt_s) {
   const bool on_shore = breaker_ && breaker_->begin(a.second_of_day);
   const Offer o = offer(a, on_shore);
   const Loads asked = loads(ask, on_shore);
@@ -210,6 +255,7 @@ void Supply::refill() {
   bank_.refill();
   content_J_ = bank_.content_J();
   in_J_ += content_J_ - before_J;
+  bank_V_ = bank_.open_V();
 }
 
 void Supply::charge_to(double state_of_charge_1) {

@@ -452,3 +452,44 @@ TEST_CASE("power: resistance and rates follow their tables at every temperature"
     }
   }
 }
+
+TEST_CASE("power: a bank that steps on is the bank that begins where it stands",
+          "[power][property]") {
+  // Whatever is kept from step to step, of other lengths and temperatures too, must be renewed.
+  constexpr double kSteps_s[] = {120, 600, 300, 60, 600, 10};
+  for (const Chemistry chemistry : {Chemistry::lfp, Chemistry::agm}) {
+    BankDescription d = power::bank_of(chemistry, 2 * kWh_J, 24);
+    d.usable_low_1 = d.reconnect_charge_1 = 0.05;
+    d.start_1 = 0.5;
+    d.ua_W_K = 60;  // soon as warm as what is around it
+    Bank bank(d);
+    int charged = 0, discharged = 0, bound = 0;
+    for (int i = 0; i < 600; ++i) {
+      const double dt_s = kSteps_s[i % 6];
+      const double around_K = to_kelvin(20 + 45 * std::sin(i / 25.0));  // down and up again
+      const bool charging = i / 40 % 2 == 0;
+      const double asked_W = charging ? 0.0 : 350.0, offered_W = charging ? 500.0 : 0.0;
+      if (i % 97 == 96) bank.refill();
+      if (i % 150 == 149) bank.charge_to(0.4);
+      if (!bank.connected()) continue;
+      d.start_1 = bank.state_of_charge_1();
+      d.start_K = bank.T_K();
+      Bank fresh(d);
+      const BankStep now = bank.step(asked_W, offered_W, around_K, dt_s);
+      const BankStep then = fresh.step(asked_W, offered_W, around_K, dt_s);
+      INFO(power::name_of(chemistry) << ", step " << i);
+      CHECK_WITHIN(now.current_A, then.current_A, 1e-9);
+      CHECK_WITHIN(now.terminal_V, then.terminal_V, 1e-9);
+      CHECK_WITHIN(now.state_of_charge_1, then.state_of_charge_1, 1e-12);
+      CHECK_WITHIN(now.T_K, then.T_K, 1e-9);
+      CHECK(now.discharge_limit == then.discharge_limit);
+      CHECK(now.charge_limit == then.charge_limit);
+      charged += now.current_A < 0;
+      discharged += now.current_A > 0;
+      bound += now.charge_limit != BankLimit::none || now.discharge_limit != BankLimit::none;
+    }
+    CHECK(charged > 80);
+    CHECK(discharged > 80);
+    CHECK(bound > 50);
+  }
+}

@@ -129,6 +129,8 @@ class ShoreBreaker {
     over_s_ = 0;
     return false;
   }
+  /// Trips it, as drawn() does.
+  void trip() { tripped_ = true; }
   /// When it tripped last, after the start of that step [s].
   [[nodiscard]] double trip_after_s() const { return trip_after_s_; }
   /// Tripped and still in its hours.

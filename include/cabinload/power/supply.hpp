@@ -96,7 +96,8 @@ class Supply {
   /// @throws core::RangeError  a value out of range, by key, with what would be right
   explicit Supply(const SupplyDescription& description);
 
-  /// What it grants: as granted() until the next step.
+  /// What it grants: as granted() until the next step. Where the pitch's breaker trips within it,
+  /// shore power counts until then.
   /// @throws core::RangeError  an ask or irradiance below 0 or not finite, dt_s not above 0
   const Granted& step(const Ask& ask, const Around& around, double dt_s);
   /// By the last step; nothing before the first.
@@ -137,6 +138,8 @@ class Supply {
   [[nodiscard]] SupplyLimit why(const Ask& ask, const Loads& asked, const Loads& served,
                                 const BankStep& s) const;
   void note(EventKind kind, double second_of_day);
+  const Granted& advance(const Ask& ask, const Around& around, double dt_s);
+  const Granted& step_that_may_trip(const Ask& ask, const Around& around, double dt_s);
 
   SupplyDescription description_;
   Bank bank_;
