@@ -126,31 +126,38 @@ double Stepper<L>::stored_J(int lane) const {
   return sum_J;
 }
 
-/// What acts at the chains of a lane, at their places.
+/// What acts at the chains of a lane, at their places. @param k  which number of `acts` is the
+/// lane's
 template <int L>
-void Stepper<L>::take_lane(const Drive<L>& d, int l) {
+template <int K>
+void Stepper<L>::take_lane(const std::vector<AtChain<K>>& acts, int k, int l) {
   double sun_W = 0;
   for (std::size_t c = 0; c < lengths_[l].size(); ++c) {
-    const AtChain<L>& acts = d.at[c];
+    const AtChain<K>& a = acts[c];
     const Spot at = spot_of(c, l);
     double* const x = faces() + face_at(kT_outer, at);
-    x[kOuter_W * width_] = acts.outer_W[l];
-    x[kInner_W * width_] = acts.inner_W[l];
-    x[kT_fixed * width_] = acts.T_fixed_K[l];
-    sun_W += acts.inner_W[l];
-    if (flags_[l][c] & kHasInsideCover) x[kInsideCover_m2K_W * width_] = acts.inside_cover_m2K_W[l];
+    x[kOuter_W * width_] = a.outer_W[k];
+    x[kInner_W * width_] = a.inner_W[k];
+    x[kT_fixed * width_] = a.T_fixed_K[k];
+    sun_W += a.inner_W[k];
+    if (flags_[l][c] & kHasInsideCover) x[kInsideCover_m2K_W * width_] = a.inside_cover_m2K_W[k];
     if (flags_[l][c] & kHasOutsideCover) {
-      x[kOutsideCover_m2K_W * width_] = acts.outside_cover_m2K_W[l];
-      x[kOutsideCover_W * width_] = acts.outside_cover_W[l];
+      x[kOutsideCover_m2K_W * width_] = a.outside_cover_m2K_W[k];
+      x[kOutsideCover_W * width_] = a.outside_cover_W[k];
     }
   }
   sun_inside_W_[l] = sun_W;
 }
 
 template <int L>
+void Stepper<L>::act_at(const std::vector<AtChain<1>>& at, int lane) {
+  take_lane(at, 0, lane);
+}
+
+template <int L>
 void Stepper<L>::take(const Drive<L>& d) {
   if (d.at_changed)
-    for (int l = 0; l < L; ++l) take_lane(d, l);
+    for (int l = 0; l < L; ++l) take_lane(d.at, l, l);
   StepData<L>& s = data_;
   fill(s.T_out, d.T_out_K);
   fill(s.T_sky, d.T_sky_K);

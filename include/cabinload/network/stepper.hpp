@@ -111,6 +111,9 @@ class Stepper {
   /// temperatures stay. @pre  no step prepared
   void use_step_of(const Stepper& other, int lane);
 
+  /// What acts at the chains of one lane, from the next step on; for who keeps Drive::at_changed
+  /// false. @param at  as Cabin::chains of the lane
+  void act_at(const std::vector<AtChain<1>>& at, int lane);
   /// Eliminates everything but the unit; call finish() next.
   [[nodiscard]] Response<L> prepare(const Drive<L>& drive);
   /// Heat capacity of the cabin air [J/K].
@@ -198,7 +201,8 @@ class Stepper {
   void factor(std::vector<EndNode>& nodes, Spot at);
   void connect();
   void take(const Drive<L>& drive);
-  void take_lane(const Drive<L>& drive, int lane);
+  template <int K>
+  void take_lane(const std::vector<AtChain<K>>& acts, int k, int l);
 
   std::vector<std::size_t> place_[L];    // column of a chain, by lane
   std::vector<std::size_t> lengths_[L];  // nodes of a chain
