@@ -257,15 +257,15 @@ void bind_weather(Binder& b, Scenario& s) {
 
 namespace {
 
-/// Steps while the unit is scheduled, and while it is not, for a grid on which everything begins
-/// and ends by the clock.
+/// Steps while the unit may have to run, and while it has not, for a grid on which everything
+/// begins and ends by the clock.
 struct Steps {
-  double busy_s, idle_s;
+  double busy_s, idle_s, day_s;
 };
 Steps steps_on(int grid_min) {
-  if (grid_min % 10 == 0) return {120, 300};
-  if (grid_min % 5 == 0) return {100, 300};
-  return {60, 60};
+  if (grid_min % 10 == 0) return {120, 300, 600};
+  if (grid_min % 5 == 0) return {100, 300, 300};
+  return {60, 60, 60};
 }
 
 /// Something goes on and off by temperature, with nothing that says how often.
@@ -280,16 +280,17 @@ void bind_run(Binder& b, Scenario& s) {
   b.on_clock(allowance_min == std::floor(allowance_min) ? static_cast<int>(allowance_min) : 1);
   const int grid_min = b.clock_grid_min();
   Steps steps = steps_on(grid_min);
-  if (switches_by_temperature(s)) steps = {60, 60};
+  if (switches_by_temperature(s)) steps = {60, 60, 60};
   s.step_s = steps.busy_s;
   b.quantity(
       "run.step", Quantity::time, "s", s.step_s, {1, 120},
-      {"time step; must divide 600 s; from 100 s on, hours without the unit take 300 s where "
-       "the times of day allow; runtime takes 60 s at most",
+      {"time step; must divide 600 s; from 100 s on, steps with the unit off or nothing to cool "
+       "take 300 s, by day 600 s, where the times of day allow; runtime takes 60 s at most",
        "120 s, shown converged in the tests; 100 or 60 s where a time of day asks for it, "
        "60 s with a fan that runs when it helps"});
   const bool fits = std::fmod(60.0 * grid_min, s.step_s) == 0;
   s.idle_step_s = fits ? steps.idle_s : s.step_s;
+  s.day_step_s = fits ? steps.day_s : s.step_s;
   if (const double n = 600 / s.step_s; std::abs(n - std::round(n)) > 1e-9)
     b.problem("run.step", fmt::format("{:g} s does not divide 600 s", s.step_s),
               "10 s, 60 s, 120 s");

@@ -18,6 +18,9 @@ constexpr double kOutdoorCo2_ppm = 420.0;
 /// Molar mass of CO2 over that of dry air [1]: [ASHRAE-F2017] ch. 1 table 1 (44.01, 28.966).
 constexpr double kCo2MassPerVolume_1 = 44.01 / 28.966;
 
+/// The return air this far below the set point does not reach it within an idle step: 24 K an hour.
+constexpr double kFarBelow_K = 2.0;
+
 double co2_mass_1(double ppm) {
   return ppm * 1e-6 * kCo2MassPerVolume_1;
 }
@@ -68,6 +71,12 @@ void LaneRun<L>::plan() {
   if (options_.hours) hourly_.emplace(trace_.hourly, observe_s_);
   hottest_.emplace(trace_.hottest);
   night_.emplace(trace_.nights, scenario_.night, forcing_.first_day);
+}
+
+template <int L>
+bool LaneRun<L>::nothing_to_cool(const network::Stepper<L>& stepper) const {
+  return stepper.T_air_K(lane_) + scenario_.air.return_offset_K <
+         scenario_.unit_settings.T_set_K - kFarBelow_K;
 }
 
 template <int L>
@@ -148,19 +157,19 @@ void LaneRun<L>::power() {
     given.electric_W = granted.unit_W;
     s.limit = Limit::supply_limit;
   }
-  // Cut off, or too little left for the unit to start on.
-  const power::BankDescription& bank = scenario_.supply.bank;
-  const double left_J =
-      (supply_.bank().state_of_charge_1() - bank.usable_low_1) * bank.nominal_energy_J;
+  // Cut off, or too little left for what the unit asks.
+  using power::BankLimit;
+  const auto ended = [](BankLimit l) {
+    return l == BankLimit::empty || l == BankLimit::low_voltage;
+  };
   if (s.limit == Limit::supply_limit &&
-      (!supply_.bank().connected() || left_J < 2 * scenario_.unit.power_W * dt_s_))
+      (!supply_.bank().connected() || ended(granted.discharge_limit) ||
+       (given.limited && ended(most_bound_by_))))
     s.limit = Limit::battery;
   s.other_W = granted.other_dc_W + granted.other_ac_W;
   const double others_asked_W = ask_.other_dc_W + ask_.other_ac_W;
   if (s.other_W < others_asked_W * (1 - 1e-9)) s.unserved_W = others_asked_W - s.other_W;
-  using power::BankLimit;
-  s.unserved_empty = granted.discharge_limit == BankLimit::empty ||
-                     granted.discharge_limit == BankLimit::low_voltage;
+  s.unserved_empty = ended(granted.discharge_limit);
   s.cells_bound = granted.discharge_limit == BankLimit::temperature ||
                   (given.limited && most_bound_by_ == BankLimit::temperature);
   s.refrigerator_W = refrigerators_W(load_, ask_, granted);
@@ -235,7 +244,7 @@ void LaneRun<L>::fail() {
       !failed(Failure::unit_fault) && !failed(Failure::battery_empty) && !gave_out_;
 }
 
-/// Into the drive that all lanes share.
+/// Into the drive that all lanes share, but for what acts at the chains.
 template <int L>
 void LaneRun<L>::pass_on(network::Drive<L>& to) const {
   const network::Drive<1>& d = drive_;
@@ -249,22 +258,10 @@ void LaneRun<L>::pass_on(network::Drive<L>& to) const {
   to.mixing_W_m2K[lane_] = d.mixing_W_m2K[0];
   to.air_W[lane_] = d.air_W[0];
   to.radiant_W[lane_] = d.radiant_W[0];
-  if (!d.at_changed) return;
-  to.at_changed = true;
-  for (std::size_t c = 0; c < d.at.size(); ++c) {
-    const network::AtChain<1>& x = d.at[c];
-    network::AtChain<L>& y = to.at[c];
-    y.outer_W[lane_] = x.outer_W[0];
-    y.inner_W[lane_] = x.inner_W[0];
-    y.inside_cover_m2K_W[lane_] = x.inside_cover_m2K_W[0];
-    y.outside_cover_m2K_W[lane_] = x.outside_cover_m2K_W[0];
-    y.outside_cover_W[lane_] = x.outside_cover_W[0];
-    y.T_fixed_K[lane_] = x.T_fixed_K[0];
-  }
 }
 
 template <int L>
-void LaneRun<L>::begin(const network::Stepper<L>& stepper, network::Drive<L>& drive) {
+void LaneRun<L>::begin(network::Stepper<L>& stepper, network::Drive<L>& drive) {
   dt_s_ = clock_.dt_s();
   const double t_s = clock_.t_s(), middle_s = t_s + 0.5 * dt_s_;
   if (options_.window && !in_window_ && middle_s > options_.window->from_s) {
@@ -290,6 +287,7 @@ void LaneRun<L>::begin(const network::Stepper<L>& stepper, network::Drive<L>& dr
        .stirring_m3_s = fan_running_1_ * machine_.fan_flow_m3_s(s.second_of_day)},
       drive_);
   pass_on(drive);
+  if (drive_.at_changed) stepper.act_at(drive_.at, lane_);
   set_power(T_air_K, middle_s);
   booked_ = book_.begin(t_s, dt_s_, stepper, lane_);
   if (failed(Failure::battery_empty)) ask_ = {};

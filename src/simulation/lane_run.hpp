@@ -15,8 +15,8 @@
 namespace cabinload::simulation {
 
 /// One run among L whose networks step together: everything but the network, which is the lane's of
-/// a stepper that all share. The order of a step: begin(), the stepper's prepare(), act(), its
-/// finish(), end().
+/// a stepper that all share. The order of a step: choose(), begin(), the stepper's prepare(),
+/// act(), its finish(), end().
 template <int L>
 class LaneRun {
  public:
@@ -29,9 +29,13 @@ class LaneRun {
   [[nodiscard]] double T_start_K() const;
   /// @pre  the stepper's lane is at T_start_K()
   void start(const network::Stepper<L>& stepper);
-  /// Its choose() goes before begin().
-  [[nodiscard]] StepClock& clock() { return clock_; }
-  void begin(const network::Stepper<L>& stepper, network::Drive<L>& drive);
+  /// Decides on the length of the next step. @return  whether it is another than before
+  [[nodiscard]] bool choose(const network::Stepper<L>& stepper) {
+    return clock_.choose(nothing_to_cool(stepper));
+  }
+  /// How long it is.
+  [[nodiscard]] Pace pace() const { return clock_.pace(); }
+  void begin(network::Stepper<L>& stepper, network::Drive<L>& drive);
   /// @return heat from the unit to the air [W]
   [[nodiscard]] double act(network::Stepper<L>& stepper, network::Response<L>& response);
   void end(const network::Stepper<L>& stepper);
@@ -41,6 +45,7 @@ class LaneRun {
 
  private:
   void plan();
+  [[nodiscard]] bool nothing_to_cool(const network::Stepper<L>& stepper) const;
   void pass_on(network::Drive<L>& drive) const;
   void watch_nights(const Step& s);
   void watch_window(const Step& s);

@@ -15,8 +15,9 @@ namespace {
 
 void check(const Job& job) {
   require_step(job.scenario->step_s);
-  if (!divides(job.scenario->idle_step_s, forcing::kSlot_s))
-    throw core::RangeError("the step while the unit is off must divide 600 s");
+  for (const double s : {job.scenario->idle_step_s, job.scenario->day_step_s})
+    if (!divides(s, forcing::kSlot_s))
+      throw core::RangeError("the steps while the unit is off must divide 600 s");
   const std::optional<Window>& window = job.options->window;
   if (window && !(window->hours > 0 && std::isfinite(window->from_s)))
     throw core::RangeError("a window needs a start and hours above 0");
@@ -37,23 +38,24 @@ class Together {
       });
     if (first_ == kNone) return;
     std::vector<const network::Cabin*> cabins;
-    std::vector<double> dt_s, idle_s;
-    std::size_t chains = 0;
+    std::vector<double> dt_s[kPaces];
     for (std::size_t i = 0; i < L; ++i) {
       const Job& job = jobs[i < jobs.size() && runs_[i] ? i : first_];
       cabins.push_back(job.cabin);
-      dt_s.push_back(job.scenario->step_s);
-      idle_s.push_back(job.scenario->idle_step_s);
-      chains = std::max(chains, job.cabin->chains.size());
+      for (int p = 0; p < kPaces; ++p)
+        dt_s[p].push_back(step_of(*job.scenario, static_cast<Pace>(p)));
     }
     const std::span<const network::Cabin* const> all(cabins);
-    stepper_.emplace(all, std::span<const double>(dt_s));
-    drive_.emplace(chains);
+    stepper_.emplace(all, std::span<const double>(dt_s[0]));
+    drive_.emplace(0);  // each run says itself what acts at its chains
+    drive_->at_changed = false;
+    for (std::size_t i = 0; i < L; ++i)
+      stepper_->act_at(network::Drive<1>(cabins[i]->chains.size()).at, static_cast<int>(i));
     if (std::none_of(jobs.begin(), jobs.end(),
                      [](const Job& j) { return idles(*j.scenario, *j.options); }))
       return;
-    busy_ = stepper_;
-    idle_.emplace(all, std::span<const double>(idle_s));
+    for (const std::vector<double>& steps : dt_s)
+      paces_.emplace_back(all, std::span<const double>(steps));
   }
 
   std::vector<Result> run() {
@@ -63,11 +65,10 @@ class Together {
     stepper_->start_at(T_K);
     each([&](std::size_t i) { runs_[i]->start(*stepper_); });
     while (going()) {
-      drive_->at_changed = false;
       each([&](std::size_t i) {
-        StepClock& clock = runs_[i]->clock();
-        if (clock.choose())
-          stepper_->use_step_of(clock.idle() ? *idle_ : *busy_, static_cast<int>(i));
+        if (runs_[i]->choose(*stepper_))
+          stepper_->use_step_of(paces_[static_cast<std::size_t>(runs_[i]->pace())],
+                                static_cast<int>(i));
         runs_[i]->begin(*stepper_, *drive_);
       });
       network::Response<L> response = stepper_->prepare(*drive_);
@@ -108,7 +109,7 @@ class Together {
   std::unique_ptr<LaneRun<L>> runs_[L];
   std::size_t first_ = kNone;
   std::optional<network::Stepper<L>> stepper_;
-  std::optional<network::Stepper<L>> busy_, idle_;  // their steps, where any run idles
+  std::vector<network::Stepper<L>> paces_;  // their steps, where any run idles
   std::optional<network::Drive<L>> drive_;
   std::vector<Result> results_;
 };

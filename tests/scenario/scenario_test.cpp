@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include <array>
 #include <cabinload/core/constants.hpp>
 #include <cabinload/core/error.hpp>
 #include <cabinload/scenario/scenario.hpp>
@@ -54,22 +55,23 @@ TEST_CASE("scenario: the built-in one is whole and every default says where it c
 TEST_CASE("scenario: the step divides every time of day", "[scenario][unit]") {
   const auto steps = [](const std::string& text) {
     const auto s = read_text(text);
-    return std::pair(s.step_s, s.idle_step_s);
+    return std::array{s.step_s, s.idle_step_s, s.day_step_s};
   };
-  CHECK(steps("") == std::pair(120.0, 300.0));
-  CHECK(steps("[unit]\non = \"20:50-07:00\"\n") == std::pair(120.0, 300.0));
-  CHECK(steps("[unit]\non = \"20:45-07:00\"\n") == std::pair(100.0, 300.0));
-  CHECK(steps("[unit]\non = \"20:42-07:00\"\n") == std::pair(60.0, 60.0));
-  CHECK(steps("[night]\npull_down_allowance = \"25 min\"\n") == std::pair(100.0, 300.0));
-  CHECK(steps("[night]\nsleep = \"22:00-7:03\"\n") == std::pair(60.0, 60.0));
-  CHECK(steps("[night]\npull_down_allowance = \"0.5 min\"\n") == std::pair(60.0, 60.0));
-  CHECK(steps("[battery]\nfull_at = \"17:55\"\n") == std::pair(100.0, 300.0));
-  CHECK(steps("[air]\nfresh_air = \"07:04 25 m3/h, 18:00 10 m3/h\"\n") == std::pair(60.0, 60.0));
-  CHECK(steps("name = \"Luke 9:41\"\n") == std::pair(120.0, 300.0));
-  CHECK(steps("[fan]\nflow = \"300 m3/h\"\n") == std::pair(60.0, 60.0));  // a thermostat
-  CHECK(steps("[run]\nstep = \"30 s\"\n") == std::pair(30.0, 300.0));
+  CHECK(steps("") == std::array{120.0, 300.0, 600.0});
+  CHECK(steps("[unit]\non = \"20:50-07:00\"\n") == std::array{120.0, 300.0, 600.0});
+  CHECK(steps("[unit]\non = \"20:45-07:00\"\n") == std::array{100.0, 300.0, 300.0});
+  CHECK(steps("[unit]\non = \"20:42-07:00\"\n") == std::array{60.0, 60.0, 60.0});
+  CHECK(steps("[night]\npull_down_allowance = \"25 min\"\n") == std::array{100.0, 300.0, 300.0});
+  CHECK(steps("[night]\nsleep = \"22:00-7:03\"\n") == std::array{60.0, 60.0, 60.0});
+  CHECK(steps("[night]\npull_down_allowance = \"0.5 min\"\n") == std::array{60.0, 60.0, 60.0});
+  CHECK(steps("[battery]\nfull_at = \"17:55\"\n") == std::array{100.0, 300.0, 300.0});
+  CHECK(steps("[air]\nfresh_air = \"07:04 25 m3/h, 18:00 10 m3/h\"\n") ==
+        std::array{60.0, 60.0, 60.0});
+  CHECK(steps("name = \"Luke 9:41\"\n") == std::array{120.0, 300.0, 600.0});
+  CHECK(steps("[fan]\nflow = \"300 m3/h\"\n") == std::array{60.0, 60.0, 60.0});  // a thermostat
+  CHECK(steps("[run]\nstep = \"30 s\"\n") == std::array{30.0, 300.0, 600.0});
   CHECK(steps("[run]\nstep = \"120 s\"\n[unit]\non = \"21:05-07:00\"\n") ==
-        std::pair(120.0, 120.0));
+        std::array{120.0, 120.0, 120.0});
 }
 
 TEST_CASE("scenario: ten lines are enough", "[scenario][unit]") {

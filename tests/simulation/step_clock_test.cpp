@@ -8,6 +8,7 @@
 namespace core = cabinload::core;
 namespace scenario = cabinload::scenario;
 namespace simulation = cabinload::simulation;
+using simulation::Pace;
 
 namespace {
 
@@ -16,7 +17,7 @@ constexpr double kDay_s = 86400;
 scenario::Scenario on_from(const char* hours) {
   scenario::Scenario s;
   s.step_s = 120;
-  s.idle_step_s = 300;
+  s.idle_step_s = s.day_step_s = 300;
   s.unit_on = core::DaySchedule::parse(hours);
   return s;
 }
@@ -28,12 +29,12 @@ std::vector<double> beginnings(const scenario::Scenario& s, const simulation::Op
   clock.start(from_s);
   std::vector<double> all;
   while (clock.t_s() < to_s) {
-    (void)clock.choose();
+    (void)clock.choose(false);
     all.push_back(clock.t_s());
     const bool off = !options.unit_enabled ||
                      !s.unit_on.active(core::second_of_day(clock.t_s() + 0.5 * clock.dt_s()));
-    CHECK(clock.dt_s() == (clock.idle() ? s.idle_step_s : s.step_s));
-    if (clock.idle()) CHECK(off);
+    CHECK(clock.dt_s() == step_of(s, clock.pace()));
+    if (clock.pace() != Pace::busy) CHECK(off);
     clock.advance();
   }
   CHECK(clock.t_s() == to_s);
@@ -57,6 +58,50 @@ TEST_CASE("simulation: steps are long while the unit is not scheduled", "[simula
   CHECK(beginnings(s, off, 0, kDay_s).size() == 288);
   CHECK(beginnings(on_from("always"), {}, 0, kDay_s).size() == 720);
   CHECK(beginnings(on_from("never"), {}, 0, kDay_s).size() == 288);
+}
+
+TEST_CASE("simulation: steps are long while there is nothing to cool", "[simulation][unit]") {
+  const auto s = on_from("always");
+  simulation::StepClock clock(s, {});
+  clock.start(0);
+  std::vector<double> long_from;
+  while (clock.t_s() < 7200) {
+    const bool was_idle = clock.pace() != Pace::busy;
+    (void)clock.choose(clock.t_s() >= 1500 && clock.t_s() < 3900);
+    if (clock.pace() != Pace::busy && !was_idle) long_from.push_back(clock.t_s());
+    if (clock.pace() == Pace::busy && was_idle) CHECK(clock.t_s() == 3900);
+    clock.advance();
+  }
+  CHECK(long_from == std::vector<double>{1800});  // where both lengths begin a step
+}
+
+TEST_CASE("simulation: steps are longest by day", "[simulation][unit]") {
+  auto s = on_from("20:00-08:00");
+  s.day_step_s = 600;
+  s.night.sleep_start_s = 22 * 3600;
+  s.night.sleep_end_s = 7 * 3600;
+  // Two hours before the unit may run, or anybody sleeps, they are idle ones again.
+  const auto day_from_to = [&](const simulation::Options& options) {
+    simulation::StepClock clock(s, options);
+    clock.start(0);
+    std::vector<double> hours;
+    for (Pace before = Pace::busy; clock.t_s() < kDay_s; clock.advance()) {
+      (void)clock.choose(false);
+      if ((clock.pace() == Pace::day) != (before == Pace::day)) hours.push_back(clock.t_s() / 3600);
+      before = clock.pace();
+    }
+    CHECK(clock.t_s() == kDay_s);
+    return hours;
+  };
+  simulation::Options nights;
+  nights.hours = false;
+  CHECK(day_from_to(nights) == std::vector<double>{8, 18});
+  CHECK(day_from_to({}).empty());  // somebody looks at the hours
+  simulation::Options off = nights;
+  off.unit_enabled = false;
+  CHECK(day_from_to(off) == std::vector<double>{7, 20});
+  s.unit_on = core::DaySchedule::parse("always");
+  CHECK(day_from_to(nights).empty());
 }
 
 TEST_CASE("simulation: a start between two long steps waits for the next", "[simulation][unit]") {

@@ -150,9 +150,10 @@ struct Scenario {
   Cable cable;
   RoofPlan roof;
   double step_s = 120;  ///< divides 600
-  /// Where a run idles() and the unit is not scheduled on; divides 600. If it is longer than
-  /// step_s, whatever begins or ends by the clock does so at a multiple of both.
+  /// Where a run idles() and the unit is off or has nothing to cool; divides 600. If it is longer
+  /// than step_s, whatever begins or ends by the clock does so at a multiple of both.
   double idle_step_s = 300;
+  double day_step_s = 600;  ///< the same by day, where nobody looks; a multiple of it
   Start start;
   bool heading_worst = false;  ///< try eight headings, answer with the worst
   Uncertainty uncertainty;

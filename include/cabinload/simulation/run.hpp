@@ -52,9 +52,9 @@ struct Window {
 
 /// What a run does beside or instead of the scenario's nights.
 struct Options {
-  bool unit_enabled = true;             ///< false: the vehicle left as it is
-  bool cycles = false;                  ///< real on and off; steps of 1..10 s
-  bool hours = true;                    ///< false: Trace::hourly stays empty
+  bool unit_enabled = true;  ///< false: the vehicle left as it is
+  bool cycles = false;       ///< real on and off; steps of 1..10 s
+  bool hours = true;         ///< false: Trace::hourly stays empty, days are told coarsely
   std::optional<int> step_trace_night;  ///< index as Nights::first: keep every step of this night
   std::optional<Window> window;         ///< keeps every step, has no nights and no hours
   /// Called about 20 times in a run with the share done; may be empty.
@@ -67,8 +67,10 @@ struct Options {
 inline constexpr double kLongestStep_s = 120.0;
 /// Whoever asks for a shorter step than this wants it all through. Engineering judgement.
 inline constexpr double kLeastToIdle_s = 100.0;
-/// Whether a run takes Scenario::idle_step_s while the unit is not scheduled on: a run of nights
-/// without ideal heating or cooling and without a failure, of steps from kLeastToIdle_s on.
+/// Whether a run takes Scenario::idle_step_s while the unit is not scheduled on, or the return air
+/// is so far below the set point that it has nothing to cool, and Scenario::day_step_s by day
+/// without Options::hours: a run of nights without ideal heating or cooling and without a failure,
+/// of steps from kLeastToIdle_s on.
 [[nodiscard]] bool idles(const scenario::Scenario& scenario, const Options& options);
 
 /// Runs one case. The residuals in Trace::balance are computed, not assumed.
