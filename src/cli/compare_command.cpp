@@ -311,7 +311,7 @@ answers::Comparison compared(const CompareOptions& o, const Lists& lists, Progre
     auto s = std::make_shared<const scenario::Scenario>(scenario_of(o, lists, row));
     auto& weather = weathers[row.weather];
     if (!weather) weather = std::make_shared<const weather::Series>(weather_of(*s));
-    variants.push_back({"", s, weather, "", {}, {}});
+    variants.push_back({"", s, weather, "", {}, {}, true});
   }
   for (std::size_t w = 0; w < weathers.size(); ++w)
     a.weathers.push_back(

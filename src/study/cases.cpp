@@ -18,9 +18,9 @@ constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
 
 /// Weather series that are kept; 1 MB each.
 constexpr std::size_t kMostSeries = 16;
-/// Cases that are run side by side, so many for each thread: their hours are kept at the same time,
-/// 3 MB each for a year.
-constexpr std::size_t kOfThread = 4, kFewest = 16, kMost = 32;
+/// Cases that are run side by side: so many for each of several threads, that these seldom wait for
+/// each other. Their nights are kept at the same time, 0.3 MB each for a year.
+constexpr std::size_t kOfThread = 32, kMost = 256;
 /// Longest reason that is kept, in bytes.
 constexpr std::size_t kLongestReason = 400;
 
@@ -109,7 +109,7 @@ void CaseRunner::make(std::uint64_t index, CaseAnswer& answer, std::vector<Made>
     const bool drawn = std::any_of(plan_.inputs.begin(), plan_.inputs.end(),
                                    [](const Input& i) { return i.unknown.has_value(); });
     const std::string label = fmt::format("case {}", index);
-    made.push_back({index, {label, s, series_.at(key), drawn ? label : "", {}, {}}});
+    made.push_back({index, {label, s, series_.at(key), drawn ? label : "", {}, {}, false}});
   } catch (const core::Error& e) {
     answer = failed(e);
   }
@@ -131,12 +131,16 @@ void CaseRunner::answer(std::span<const Made> made, std::uint64_t first,
   }
 }
 
+std::size_t CaseRunner::side_by_side() const {
+  const unsigned threads = threads_or_cores(threads_);
+  return threads == 1 ? 1 : std::min(kOfThread * threads, kMost);
+}
+
 std::vector<CaseAnswer> CaseRunner::run(std::uint64_t first, std::size_t count,
                                         const std::function<void(double cases_done)>& progress) {
   std::vector<CaseAnswer> out(count);
-  const std::size_t together = std::clamp(kOfThread * threads_or_cores(threads_), kFewest, kMost);
-  for (std::size_t from = 0; from < count; from += together) {
-    const std::size_t to = std::min(count, from + together);
+  for (std::size_t from = 0; from < count; from += kMost) {
+    const std::size_t to = std::min(count, from + kMost);
     std::vector<Made> made;
     for (std::size_t i = from; i < to; ++i) make(first + i, out[i], made);
     const auto tick = [&](double cases_done) {

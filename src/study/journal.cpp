@@ -19,10 +19,17 @@ namespace {
 // Head: kMagic, bytes of the identity (u64), the identity, its sum. Block: number (u64), bytes of
 // the payload (u64), the payload, the sum of all of it. Of a case: kAnswers doubles, bytes of the
 // reason (u32), the reason. Numbers as the machine has them: the file stays where it is.
-constexpr const char kMagic[] = "cabinload unfinished study 1\n";
+constexpr const char kMagic[] = "cabinload unfinished study 2\n";
 constexpr std::size_t kSum = 64, kMagicSize = sizeof kMagic - 1;
-/// Cases of a block, and blocks at most: a large study has larger blocks.
-constexpr std::uint64_t kBlock = 32, kMostBlocks = 65536;
+/// Cases of a block: as many as step together, so that ranks share a small study evenly to its end;
+/// more where there would be more than so many blocks, and of a large study more again.
+constexpr std::uint64_t kFewest = 4, kFewBlocks = 128, kBlock = 32, kMostBlocks = 65536;
+
+/// So many in each of so many parts, a multiple of something.
+std::uint64_t shared_out(std::uint64_t cases, std::uint64_t parts, std::uint64_t multiple) {
+  const std::uint64_t each = (cases + parts - 1) / parts;
+  return (each + multiple - 1) / multiple * multiple;
+}
 
 template <class T>
 void put(std::string& bytes, T value) {
@@ -130,8 +137,9 @@ std::vector<CaseAnswer> answers_of(const std::string& bytes, std::size_t count) 
 }
 
 std::uint64_t Journal::block_cases_of(std::uint64_t cases) {
-  const std::uint64_t needed = (cases + kMostBlocks - 1) / kMostBlocks;
-  return std::max(kBlock, (needed + kBlock - 1) / kBlock * kBlock);
+  const std::uint64_t small = shared_out(cases, kFewBlocks, kFewest);
+  return small < kBlock ? std::max(small, kFewest)
+                        : std::max(shared_out(cases, kMostBlocks, kBlock), kBlock);
 }
 
 Journal::Journal(std::string path, std::uint64_t cases) : path_(std::move(path)), cases_(cases) {

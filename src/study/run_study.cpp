@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <numeric>
+#include <span>
 #include <vector>
 
 namespace cabinload::study {
@@ -12,14 +13,21 @@ namespace {
 /// end one each, so that the last ones are not left to a single rank.
 constexpr int kAhead = 2;
 
-std::vector<CaseAnswer> run_block(CaseRunner& runner, std::uint64_t first, std::size_t count,
-                                  const Watch& watch, double before) {
+/// @param tick  called with cases done
+template <class Tick>
+std::vector<CaseAnswer> run_cases(CaseRunner& runner, std::uint64_t first, std::size_t count,
+                                  const Watch& watch, Tick tick) {
   if (watch.interrupted && watch.interrupted()) throw Interrupted{};
   return runner.run(first, count, [&](double cases_done) {
     if (watch.interrupted && watch.interrupted()) throw Interrupted{};
-    if (watch.progress) watch.progress(before + cases_done);
+    tick(cases_done);
   });
 }
+
+/// Blocks one behind the other.
+struct Stretch {
+  std::uint64_t first = 0, end = 0;
+};
 
 /// Blocks that are still to be given out.
 class Open {
@@ -28,10 +36,14 @@ class Open {
   [[nodiscard]] bool any() const { return next_ < journal_.blocks(); }
   /// Those that the journal held from the start among them.
   [[nodiscard]] std::uint64_t left() const { return journal_.blocks() - next_; }
-  std::uint64_t take() {
-    const std::uint64_t block = next_++;
+  /// The next ones, so many at most. @param most  at least 1
+  Stretch take(std::uint64_t most) {
+    Stretch s{next_, next_};
+    do ++s.end;
+    while (s.end - s.first < most && s.end < journal_.blocks() && !journal_.has(s.end));
+    next_ = s.end;
     skip();
-    return block;
+    return s;
   }
 
  private:
@@ -73,7 +85,7 @@ class Lead {
       for (std::size_t rank = 1; rank < out_.size() && open_.any(); ++rank) {
         const bool many = open_.left() > kAhead * out_.size();
         if (out_[rank] >= ahead || (ahead > 1 && !many)) continue;
-        ranks_.give(static_cast<int>(rank), open_.take());
+        ranks_.give(static_cast<int>(rank), open_.take(1).first);
         ++out_[rank];
       }
   }
@@ -95,11 +107,23 @@ void run_study(CaseRunner& runner, Journal& journal, const Watch& watch, Ranks* 
   Open open(journal);
   std::optional<Lead> lead;
   if (ranks != nullptr && ranks->count() > 1) lead.emplace(journal, open, watch, *ranks);
-  const std::uint64_t at_start = journal.cases_done();
+  const std::uint64_t at_start = journal.cases_done(), size = journal.block_cases();
+  // Threads have blocks enough at a time that they seldom wait for each other.
+  const std::uint64_t most = lead ? 1 : std::max<std::uint64_t>(1, runner.side_by_side() / size);
   while (open.any()) {
-    const std::uint64_t block = open.take();
-    journal.append(block, run_block(runner, block * journal.block_cases(), journal.cases_of(block),
-                                    watch, static_cast<double>(journal.cases_done() - at_start)));
+    const Stretch stretch = open.take(most);
+    const std::uint64_t first = stretch.first * size, last = stretch.end - 1;
+    const std::size_t count = (last - stretch.first) * size + journal.cases_of(last);
+    const auto answers = run_cases(runner, first, count, watch, [&](double cases_done) {
+      // Another rank need not wait until this one is through with its block. (From one thread
+      // only.)
+      if (lead && runner.side_by_side() == 1) lead->collect(false);
+      const auto before = static_cast<double>(journal.cases_done() - at_start);
+      if (watch.progress) watch.progress(before + cases_done);
+    });
+    for (std::uint64_t block = stretch.first; block < stretch.end; ++block)
+      journal.append(block, std::span(answers).subspan((block - stretch.first) * size,
+                                                       journal.cases_of(block)));
     if (lead) lead->collect(false);
   }
   if (!lead) return;
@@ -109,12 +133,10 @@ void run_study(CaseRunner& runner, Journal& journal, const Watch& watch, Ranks* 
 
 void help_with_study(CaseRunner& runner, std::uint64_t cases, const Watch& watch, Ranks& ranks) {
   const std::uint64_t block_cases = Journal::block_cases_of(cases);
-  Watch quiet = watch;
-  quiet.progress = {};
   for (std::uint64_t block = ranks.next(); block != Ranks::kNoBlock; block = ranks.next()) {
     const std::uint64_t first = block * block_cases;
     const auto count = static_cast<std::size_t>(std::min(block_cases, cases - first));
-    ranks.send(block, bytes_of(run_block(runner, first, count, quiet, 0)));
+    ranks.send(block, bytes_of(run_cases(runner, first, count, watch, [](double) {})));
   }
 }
 

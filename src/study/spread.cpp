@@ -12,8 +12,9 @@
 namespace cabinload::study {
 namespace {
 
-/// Vans that are run together: their hours are kept at the same time, 3 MB each for a year.
-constexpr std::size_t kTogether = 32;
+/// Vans that are run together: their nights are kept at the same time, 0.3 MB each for a year.
+constexpr std::size_t kTogether = 128;
+
 DrawnNights nights_of(const answers::Hold& h) {
   DrawnNights d;
   for (const answers::HoldNight& n : h.each_night) {
@@ -46,7 +47,7 @@ std::vector<DrawnNights> drawn_nights(
       auto van = std::make_shared<const scenario::Scenario>(
           scenario::drawn(scenario, draw(scenario.uncertainty, i)));
       list.push_back(
-          {"van " + std::to_string(i), van, weather, "van " + std::to_string(i), {}, {}});
+          {"van " + std::to_string(i), van, weather, "van " + std::to_string(i), {}, {}, false});
     }
     const std::size_t before = vans.size();
     const std::vector<Outcome> outcomes = variants.run(list, [&](std::size_t done, std::size_t of) {

@@ -153,6 +153,7 @@ void Variants::run_on(const Batch& b, std::vector<Outcome>& out) {
     if (seasons[k].none) continue;
     narrowed[k] = in_season(b.at(k), seasons[k], *o.off);
     simulation::Options options;
+    options.hours = b.at(k).hours;
     options.progress = b.progress;
     cases.push_back({b.at(k).label, &b.cabins[k], b.forcing[k], &narrowed[k], options});
     of_case.push_back(k);

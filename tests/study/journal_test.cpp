@@ -16,15 +16,15 @@ using cabinload::test::TemporaryPath;
 
 namespace {
 
-constexpr std::uint64_t kBlock = 32;
-constexpr std::uint64_t kCases = 75;  // blocks of 32, 32 and 11
+constexpr std::uint64_t kBlock = 4;
+constexpr std::uint64_t kCases = 11;  // blocks of 4, 4 and 3
 const study::Journal::Identity kIdentity = {"program = 1", "battery.capacity = 2.4 kWh"};
 
 std::vector<study::CaseAnswer> answers(std::uint64_t first, std::size_t count) {
   std::vector<study::CaseAnswer> list(count);
   for (std::size_t i = 0; i < count; ++i) {
     list[i].values.fill(static_cast<double>(first + i) + 0.125);
-    if ((first + i) % 25 == 24) {
+    if ((first + i) % 5 == 4) {
       list[i].values.fill(std::nan(""));
       list[i].failed = "case " + std::to_string(first + i);
     }
@@ -48,13 +48,25 @@ TEST_CASE("study: a journal gives back what it keeps, whatever the order", "[stu
   const TemporaryPath place;
   auto j = study::Journal::start(place.string(), kIdentity, kCases);
   REQUIRE(j.blocks() == 3);
-  CHECK(j.cases_of(2) == 11);
+  CHECK(j.cases_of(2) == 3);
   for (const std::uint64_t block : {1, 2, 0})
     j.append(block, answers(block * kBlock, j.cases_of(block)));
   CHECK(j.cases_done() == kCases);
   for (const std::uint64_t block : {0, 1, 2}) check_block(j, block);
-  CHECK(study::Journal::block_cases_of(1000000000) % kBlock == 0);
-  CHECK(1000000000 / study::Journal::block_cases_of(1000000000) <= 65536);
+}
+
+TEST_CASE("study: blocks are small while they are few", "[study][unit]") {
+  const auto size = [](std::uint64_t cases) { return study::Journal::block_cases_of(cases); };
+  CHECK(size(1) == 4);
+  CHECK(size(512) == 4);
+  CHECK(size(1000) == 8);
+  CHECK(size(3585) == 32);
+  CHECK(size(100000) == 32);
+  for (const std::uint64_t cases : {2097153ULL, 1000000000ULL}) {
+    CHECK(size(cases) % 32 == 0);
+    CHECK(cases / size(cases) <= 65536);
+    CHECK(cases / size(cases) > 30000);
+  }
 }
 
 TEST_CASE("study: a journal cut anywhere keeps its whole blocks", "[study][property]") {

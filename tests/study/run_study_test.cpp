@@ -15,7 +15,7 @@ using cabinload::test::TemporaryPath;
 
 namespace {
 
-constexpr std::uint64_t kCases = 330;  // 10 blocks of 32 and one of 10
+constexpr std::uint64_t kCases = 330;  // 82 blocks of 4 and one of 2
 
 study::Plan plan() {
   return cabinload::test::plan_of_text(
@@ -51,7 +51,7 @@ class Others : public study::Ranks {
     blocks.push_back(block);
     auto& has = has_[static_cast<std::size_t>(rank)];
     most = std::max(most, ++has);
-    if (block >= 7) most_at_end = std::max(most_at_end, has);
+    if (block + 4 >= (kCases + 3) / 4) most_at_end = std::max(most_at_end, has);
   }
   std::optional<Done> take(bool wait) override {
     if (given_.empty() || (!wait && ++asked_ % 2 == 0)) return std::nullopt;
@@ -107,7 +107,8 @@ TEST_CASE("study: shared with other ranks every block is run once, the last ones
   alone.remove();
   for (const int count : {1, 2, 3}) {
     auto shared = study::Journal::start(place.string(), {"a"}, p.cases);
-    Others others(runner, count);
+    study::CaseRunner of_others(p, no_weather, 1);
+    Others others(of_others, count);
     std::uint64_t done = 0;
     study::run_study(runner, shared,
                      {{}, [&](double cases) { done = static_cast<std::uint64_t>(cases); }},

@@ -38,7 +38,7 @@ std::vector<simulation::Trace> alone(const study::Variant& v) {
   const auto forcing = cabinload::forcing::make(*v.weather, v.scenario->site, v.scenario->vehicle);
   const auto cabin = cabinload::network::assemble(v.scenario->vehicle);
   simulation::Options off;
-  off.unit_enabled = false;
+  off.unit_enabled = off.hours = false;
   const study::Case cases[] = {{"on", &cabin, &forcing, v.scenario.get(), {}},
                                {"off", &cabin, &forcing, v.scenario.get(), off}};
   return study::run(cases, 1);

@@ -50,6 +50,8 @@ class CaseRunner {
   [[nodiscard]] std::vector<CaseAnswer> run(
       std::uint64_t first, std::size_t count,
       const std::function<void(double cases_done)>& progress = {});
+  /// Cases in one call that keep all its threads busy.
+  [[nodiscard]] std::size_t side_by_side() const;
 
  private:
   struct Made {

@@ -34,6 +34,7 @@ struct Variant {
   /// they are run with the unit on even where this variant does not need it.
   std::vector<bool> also;
   std::optional<VariantDemand> demand;
+  bool hours = true;  ///< false: Outcome::on has nights only
 };
 
 /// What a variant leaves behind. Nights before the first and after the last one that needs cooling
