@@ -4,6 +4,7 @@
 #include <cabinload/answers/common.hpp>
 #include <cabinload/core/constants.hpp>
 #include <cabinload/core/version.hpp>
+#include <cabinload/roof/roof.hpp>
 #include <cabinload/scenario/parking.hpp>
 #include <cmath>
 #include <limits>
@@ -197,6 +198,20 @@ std::vector<Caution> standing_cautions() {
   };
 }
 
+std::optional<std::string> panels_without_room(const scenario::Scenario& s) {
+  if (!s.supply.panels || s.supply.panels->mount != power::Mount::roof) return std::nullopt;
+  if (s.roof.roof.length_m <= 0 || s.roof.roof.overall_height_m <= 0) return std::nullopt;
+  const roof::Plan plan = roof::plan(s.roof.roof, s.roof.items, s.roof.panel);
+  const double stated_W = power::rated_W(*s.supply.panels);
+  const double room_W = plan.layout.panel_W + plan.packing.power_W;
+  if (stated_W <= room_W + 0.5) return std::nullopt;
+  return fmt::format(
+      "[panels] counts on {:.0f} W on the roof, of which {:.0f} W find room beside what stands "
+      "there "
+      "(cabinload roof)",
+      stated_W, room_W);
+}
+
 Header header_of(const std::string& answer, const weather::Series& weather) {
   Header h;
   h.answer = answer;
@@ -223,6 +238,7 @@ Header header_of(const std::string& answer, const scenario::Scenario& s,
       fmt::format("{}, {} insulation, {}; {}; {}; {}", s.vehicle.body, s.vehicle.insulation,
                   s.vehicle.paint, who_words(s), unit_words(s), battery_words(s.supply));
   h.warnings.insert(h.warnings.begin(), s.warnings.begin(), s.warnings.end());
+  if (std::optional<std::string> more = panels_without_room(s)) h.warnings.push_back(*more);
   h.assumptions = own_defaults_of(s);
   for (Assumption& a : assumptions_of(s, weather)) h.assumptions.push_back(std::move(a));
   if (s.supply.bank.chemistry == power::Chemistry::agm)

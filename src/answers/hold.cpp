@@ -104,11 +104,14 @@ HoldNight night_of(const NightRecord& on, const NightRecord& off) {
   return n;
 }
 
-/// Harder: more minutes above, then lost for other loads, then the hotter bed.
+/// Harder: more minutes above, then lost for other loads, then the hotter bed as far as anybody can
+/// tell, then the emptier battery.
 bool harder(const HoldNight& a, const HoldNight& b) {
   if (a.held != b.held) return b.held;
   if (a.minutes_above != b.minutes_above) return a.minutes_above > b.minutes_above;
-  if (a.bed_peak_K != b.bed_peak_K) return a.bed_peak_K > b.bed_peak_K;
+  const double a_cK = std::round(100 * a.bed_peak_K), b_cK = std::round(100 * b.bed_peak_K);
+  if (a_cK != b_cK) return a_cK > b_cK;
+  if (a.battery_at_dawn_1 != b.battery_at_dawn_1) return a.battery_at_dawn_1 < b.battery_at_dawn_1;
   return a.electric_Wh > b.electric_Wh;
 }
 

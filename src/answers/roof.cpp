@@ -100,14 +100,7 @@ Roof roof_plan(const scenario::Scenario& s, const weather::Series& weather) {
     unit = unit || i.kind == roof::Kind::unit;
     if (i.kind == roof::Kind::panel) ++a.listed_panels;
   }
-  if (s.supply.panels && s.supply.panels->mount == power::Mount::roof) {
-    const double stated_W = power::rated_W(*s.supply.panels);
-    if (stated_W > a.panel_W() + 0.5)
-      a.header.warnings.push_back(
-          fmt::format("[panels] counts on {:.0f} W on the roof, of which "
-                      "{:.0f} W find room",
-                      stated_W, a.panel_W()));
-  }
+  if (std::optional<std::string> more = panels_without_room(s)) a.header.warnings.push_back(*more);
   if (!unit) a.header.warnings.emplace_back("there is no unit among the items of the roof");
   return a;
 }

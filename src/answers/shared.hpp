@@ -5,6 +5,7 @@
 #include <cabinload/answers/hold.hpp>
 #include <cabinload/core/constants.hpp>
 #include <cabinload/core/units.hpp>
+#include <optional>
 #include <string>
 
 /// What several answers say or ask in the same way.
@@ -23,6 +24,9 @@ namespace cabinload::answers {
   const auto most = std::max_element(nights.begin() + 1, nights.end());
   return *most > 0 ? static_cast<Why>(most - nights.begin()) : Why::none;
 }
+
+/// A warning of panels that the roof as described has no room for.
+[[nodiscard]] std::optional<std::string> panels_without_room(const scenario::Scenario& scenario);
 
 /// A schedule is active in all of a span of clock hours.
 [[nodiscard]] inline bool covers(const core::DaySchedule& hours, int from_h, int to_h) {

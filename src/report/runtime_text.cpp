@@ -100,15 +100,20 @@ std::string hour_table(const Runtime& a, const Style& style) {
 std::string reasons(const Runtime& a) {
   std::string out;
   const auto tell = [&](const std::string& text) { out += wrapped("  " + text, kWidth, 4); };
-  if (a.first_hour_W > (1 + kWorthTelling_1) * a.mean_W)
+  const bool bound = a.limited_h > kWorthTelling_h;
+  if (bound)
     tell(
-        fmt::format("The load falls: {:.0f} W in the first hour, with the cabin's heat to be taken "
-                    "out, {:.0f} W on average.",
-                    a.first_hour_W, a.mean_W));
+        fmt::format("For {} the supply gave the unit less than it asked: the draw is what "
+                    "battery and converter give, not what the cabin needs.",
+                    shown_hours(a.limited_h)));
+  if (a.first_hour_W > (1 + kWorthTelling_1) * a.mean_W)
+    tell(fmt::format("The load falls: {:.0f} W in the first hour{}, {:.0f} W on average.",
+                     a.first_hour_W, bound ? "" : ", with the cabin's heat to be taken out",
+                     a.mean_W));
   else if (a.first_hour_W < (1 - kWorthTelling_1) * a.mean_W)
     tell(fmt::format("The load rises: {:.0f} W in the first hour, {:.0f} W on average.",
                      a.first_hour_W, a.mean_W));
-  if (a.duty_1 > 0 && a.duty_1 < 1 - kWorthTelling_1)
+  if (!bound && a.duty_1 > 0 && a.duty_1 < 1 - kWorthTelling_1)
     tell(
         fmt::format("The compressor goes on and off: it ran {:.0f} % of the time. The display "
                     "divides by what is drawn while it runs, {:.0f} W on average.",

@@ -146,7 +146,7 @@ std::string svg(const Roof& roof, const Plan& plan, const std::vector<std::strin
     for (const std::string& line :
          in_lines(caution, static_cast<std::size_t>((w - 2 * kMargin) / kPerCharacter)))
       p.below(row++, line);
-  const double h = w_m * kPerM + 2.5 * kMargin + static_cast<double>(row) * kLine;
+  const double h = w_m * kPerM + 3 * kMargin + static_cast<double>(row) * kLine;
   return fmt::format(R"(<?xml version="1.0" encoding="UTF-8"?>
 <svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {0:.0f} {1:.0f}" width="{0:.0f}"
  height="{1:.0f}" role="img" aria-labelledby="roof-title roof-desc" font-family="sans-serif"

@@ -219,6 +219,8 @@ bool bind_panels(Binder& b, Scenario& s) {
   p.heading_deg = heading_rad / kDegree_rad;
   if (p.stc_W <= 0 && p.area_m2 <= 0)
     b.problem("panels.power", "panels need a power or an area", "power = \"400 W\"");
+  if (p.stc_W > 0 && p.area_m2 > 0)
+    b.problem("panels.area", "panels have a power already", "one of the two: leave the other out");
   check_roof(b, s.vehicle, p);
   s.supply.panels = p;
   s.site.planes = {{tilt_rad, heading_rad, p.mount == power::Mount::roof, p.in_parking_shade}};

@@ -74,6 +74,18 @@ std::string malformed(const std::string& xml) {
   return open.empty() && rooted ? "" : "not closed";
 }
 
+/// Of a drawing: where its lowest line of text stands, and how high it is.
+double lowest_text_y(const std::string& drawn) {
+  double lowest = 0;
+  for (std::size_t at = drawn.find("<text"); at != std::string::npos;
+       at = drawn.find("<text", at + 1))
+    lowest = std::max(lowest, std::stod(drawn.substr(drawn.find(" y=\"", at) + 4)));
+  return lowest;
+}
+double height_of(const std::string& drawn) {
+  return std::stod(drawn.substr(drawn.find(" height=\"", drawn.find("viewBox")) + 9));
+}
+
 std::size_t count(const std::string& text, const std::string& part) {
   std::size_t n = 0;
   for (std::size_t at = text.find(part); at != std::string::npos; at = text.find(part, at + 1)) ++n;
@@ -180,6 +192,7 @@ TEST_CASE("roof: the SVG is well-formed, described and self-contained", "[roof][
     CHECK_THAT(drawn, contains("<title id=\"roof-title\">") &&
                           contains("<desc id=\"roof-desc\">") && contains("role=\"img\""));
     CHECK_THAT(drawn, contains("WARNING: &lt;cut&gt;"));
+    CHECK(lowest_text_y(drawn) + 5 < height_of(drawn));  // and its descenders are seen
     CHECK(count(drawn, "<title>packed panel</title>") == plan_of.packing.panels.size());
     CHECK(count(drawn, " fill-opacity") == plan_of.layout.overlaps.size());
     CHECK(count(drawn, "http") == 1);  // the name space alone
