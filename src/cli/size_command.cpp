@@ -48,7 +48,8 @@ struct Work {
   std::function<void(std::size_t, std::size_t)> progress;
 
   [[nodiscard]] study::Variant variant(scenario::Scenario s) const {
-    return {"", std::make_shared<const scenario::Scenario>(std::move(s)), weather, "", {}, {}, true};
+    return {"",  std::make_shared<const scenario::Scenario>(std::move(s)), weather, "", {}, {},
+            true};
   }
   [[nodiscard]] answers::Hold hold(const study::Outcome& o, const scenario::Scenario& s) const {
     return answers::hold(o.on, *o.off, s, *weather);
