@@ -193,6 +193,23 @@ std::vector<HoldHour> worst_hours_of(const Hold& h, const simulation::Trace& on,
   return hours;
 }
 
+/// A battery that is empty is told, also where the bed stayed cool without it.
+void add_empty(Hold& h) {
+  int nights = 0;
+  const HoldNight* first = nullptr;
+  for (const HoldNight& n : h.each_night) {
+    if (!n.needs_cooling || !n.held || std::isnan(n.battery_empty_second_of_day)) continue;
+    ++nights;
+    if (first == nullptr) first = &n;
+  }
+  if (nights > 0)
+    h.header.warnings.push_back(fmt::format(
+        "battery: it ran empty on {} of the nights held, first on {} at {}: the bed stayed within "
+        "the limit without it",
+        nights, core::long_text(first->date),
+        core::clock_text(first->battery_empty_second_of_day)));
+}
+
 }  // namespace
 
 const char* why_key(Why why) {
@@ -258,6 +275,7 @@ Hold hold(const simulation::Trace& unit_on, const simulation::Trace& unit_off,
   h.condenser_air_max_K = unit_on.condenser_air_max_K;
   if (unit_on.unit_on_h > 0) h.beyond_map_share_1 = unit_on.beyond_map_h / unit_on.unit_on_h;
   add_unserved(h);
+  add_empty(h);
   for (std::string& w : supply_warnings(unit_on, scenario, weather.first_day))
     h.header.warnings.push_back(std::move(w));
   if (h.beyond_map_share_1 > 0.001)
