@@ -20,6 +20,8 @@ constexpr double kCo2MassPerVolume_1 = 44.01 / 28.966;
 
 /// The return air this far below the set point does not reach it within an idle step: 24 K an hour.
 constexpr double kFarBelow_K = 2.0;
+/// A bed this far below the limit does not reach it in an hour. Engineering judgement.
+constexpr double kSurelyCool_K = 5.0;
 
 double co2_mass_1(double ppm) {
   return ppm * 1e-6 * kCo2MassPerVolume_1;
@@ -77,6 +79,12 @@ template <int L>
 bool LaneRun<L>::nothing_to_cool(const network::Stepper<L>& stepper) const {
   return stepper.T_air_K(lane_) + scenario_.air.return_offset_K <
          scenario_.unit_settings.T_set_K - kFarBelow_K;
+}
+
+template <int L>
+bool LaneRun<L>::nothing_to_judge(const network::Stepper<L>& stepper) const {
+  return stepper.T_air_K(lane_) + scenario_.air.bed_offset_K <
+         scenario_.night.T_limit_K - kSurelyCool_K;
 }
 
 template <int L>

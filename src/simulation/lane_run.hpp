@@ -31,7 +31,7 @@ class LaneRun {
   void start(const network::Stepper<L>& stepper);
   /// Decides on the length of the next step. @return  whether it is another than before
   [[nodiscard]] bool choose(const network::Stepper<L>& stepper) {
-    return clock_.choose(nothing_to_cool(stepper));
+    return clock_.choose(nothing_to_cool(stepper), nothing_to_judge(stepper));
   }
   /// How long it is.
   [[nodiscard]] Pace pace() const { return clock_.pace(); }
@@ -46,6 +46,7 @@ class LaneRun {
  private:
   void plan();
   [[nodiscard]] bool nothing_to_cool(const network::Stepper<L>& stepper) const;
+  [[nodiscard]] bool nothing_to_judge(const network::Stepper<L>& stepper) const;
   void pass_on(network::Drive<L>& drive) const;
   void watch_nights(const Step& s);
   void watch_window(const Step& s);

@@ -16,7 +16,8 @@ inline constexpr int kPaces = 3;
 
 /// When the steps of a run begin, and how long each is. In a run that idles() they are longer where
 /// the unit is not scheduled on, or has nothing to cool, all through such a step, and longer again
-/// by day, hours before anything is judged or cooled, when nobody keeps the hours of the day.
+/// by day, hours before anything is judged or cooled, and in nights far from any limit, when nobody
+/// keeps the hours.
 class StepClock {
  public:
   /// Both outlive this.
@@ -30,14 +31,17 @@ class StepClock {
   void start(double t_s) { same_since_s_ = t_s; }
   /// Decides on the next step. @return  whether its length is another than before
   /// @param nothing_to_cool  nor will be within an idle step
-  [[nodiscard]] bool choose(bool nothing_to_cool) {
+  /// @param nothing_to_judge  the bed is far below the limit
+  [[nodiscard]] bool choose(bool nothing_to_cool, bool nothing_to_judge) {
     if (t_s() < choose_from_s_) return false;
     const double idle_s = scenario_.idle_step_s, day_s = scenario_.day_step_s;
     const double past_s = past(idle_s);
     choose_from_s_ = t_s() + idle_s - past_s;  // long steps begin at multiples of themselves
     if (past_s != 0) return false;
     Pace pace = nothing_to_cool || off_in(0.5 * idle_s) ? Pace::idle : Pace::busy;
-    if (pace == Pace::idle && day_s > idle_s && past(day_s) == 0 && by_day()) pace = Pace::day;
+    if (pace == Pace::idle && day_s > idle_s && past(day_s) == 0 && !options_.hours &&
+        (nothing_to_judge || by_day()))
+      pace = Pace::day;
     if (pace == Pace::day) choose_from_s_ = t_s() + day_s;
     if (pace == pace_) return false;
     same_since_s_ = t_s();
@@ -77,7 +81,6 @@ class StepClock {
     return since_s < scenario_.night.sleep_length_s();
   }
   [[nodiscard]] bool by_day() const {
-    if (options_.hours) return false;
     for (int h = 0; h <= kBefore_h; ++h) {
       const double in_s = 0.5 * scenario_.day_step_s + h * core::kSecondsInHour;
       if (asleep_in(in_s) || !off_in(in_s)) return false;

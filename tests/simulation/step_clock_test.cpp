@@ -29,7 +29,7 @@ std::vector<double> beginnings(const scenario::Scenario& s, const simulation::Op
   clock.start(from_s);
   std::vector<double> all;
   while (clock.t_s() < to_s) {
-    (void)clock.choose(false);
+    (void)clock.choose(false, false);
     all.push_back(clock.t_s());
     const bool off = !options.unit_enabled ||
                      !s.unit_on.active(core::second_of_day(clock.t_s() + 0.5 * clock.dt_s()));
@@ -67,7 +67,7 @@ TEST_CASE("simulation: steps are long while there is nothing to cool", "[simulat
   std::vector<double> long_from;
   while (clock.t_s() < 7200) {
     const bool was_idle = clock.pace() != Pace::busy;
-    (void)clock.choose(clock.t_s() >= 1500 && clock.t_s() < 3900);
+    (void)clock.choose(clock.t_s() >= 1500 && clock.t_s() < 3900, false);
     if (clock.pace() != Pace::busy && !was_idle) long_from.push_back(clock.t_s());
     if (clock.pace() == Pace::busy && was_idle) CHECK(clock.t_s() == 3900);
     clock.advance();
@@ -86,7 +86,7 @@ TEST_CASE("simulation: steps are longest by day", "[simulation][unit]") {
     clock.start(0);
     std::vector<double> hours;
     for (Pace before = Pace::busy; clock.t_s() < kDay_s; clock.advance()) {
-      (void)clock.choose(false);
+      (void)clock.choose(false, false);
       if ((clock.pace() == Pace::day) != (before == Pace::day)) hours.push_back(clock.t_s() / 3600);
       before = clock.pace();
     }
@@ -102,6 +102,15 @@ TEST_CASE("simulation: steps are longest by day", "[simulation][unit]") {
   CHECK(day_from_to(off) == std::vector<double>{7, 20});
   s.unit_on = core::DaySchedule::parse("always");
   CHECK(day_from_to(nights).empty());
+  // Nor are nights looked at closely that nothing endangers.
+  simulation::StepClock cool(s, off);
+  cool.start(0);
+  (void)cool.choose(false, true);
+  CHECK(cool.pace() == Pace::day);
+  simulation::StepClock seen(s, {});
+  seen.start(0);
+  (void)seen.choose(true, true);
+  CHECK(seen.pace() == Pace::idle);
 }
 
 TEST_CASE("simulation: a start between two long steps waits for the next", "[simulation][unit]") {
