@@ -120,8 +120,14 @@ report::Page stored(const ReportOptions& options) {
   report::Page page;
   page.hold = report::hold_from_json(file.answer_json, path);
   page.scenario = scenario::read_stored(file.scenario_toml, path);
-  page.night = report::hours_of_night(store::read_hourly(path), report::shown_night(page.hold),
-                                      page.scenario.night);
+  const simulation::Hourly hours = store::read_hourly(path);
+  constexpr std::size_t kDay_h = 24;
+  if (hours.T_bed_mean_K.size() < kDay_h * page.hold.each_night.size())
+    throw core::InputError({path, 0, 0, "",
+                            fmt::format("'/trace/hourly' has {} rows, too few for {} nights",
+                                        hours.T_bed_mean_K.size(), page.hold.each_night.size()),
+                            "this file is not whole"});
+  page.night = report::hours_of_night(hours, report::shown_night(page.hold), page.scenario.night);
   page.result_file = std::filesystem::path(path).filename().string();
   page.left_out = {
       "This page is of a result file, which holds nights and hours alone: what would "

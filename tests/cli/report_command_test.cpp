@@ -173,6 +173,87 @@ TEST_CASE("cli: report refuses results that it cannot read", "[cli][report]") {
                 "'format_version' that is not two numbers", 5);
 }
 
+TEST_CASE("cli: report refuses results whose parts are damaged", "[cli][report]") {
+  const Folder folder;
+  int files = 0;
+  const auto refused = [&](const char* name, const std::function<void(H5::H5File&)>& change,
+                           const std::string& words) {
+    put_changed(folder, name, change);
+    check_refused(folder.run("report " + std::string(name) + " -o p.html"), folder, 2, words,
+                  ++files);
+  };
+  const H5::StrType any_length(H5::PredType::C_S1, H5T_VARIABLE);
+  const H5::DataSpace one(H5S_SCALAR);
+  refused(
+      "a.h5",
+      [&](H5::H5File& f) {
+        f.openGroup("/").removeAttr("program_version");
+        f.openGroup("/").createAttribute("program_version", any_length, one);
+      },
+      "'program_version' was never written");
+  refused(
+      "b.h5",
+      [&](H5::H5File& f) {
+        f.unlink("/answer/json");
+        f.createDataSet("/answer/json", any_length, one);
+      },
+      "'/answer/json' was never written");
+  refused(
+      "c.h5",
+      [](H5::H5File& f) {
+        f.unlink("/answer/json");
+        f.createGroup("/answer/json");
+      },
+      "'/answer/json' is no data set");
+  const char* const bed = "/trace/hourly/T_bed_mean";
+  const auto rows_of = [&](H5::H5File& f) {
+    return static_cast<std::size_t>(f.openDataSet(bed).getSpace().getSimpleExtentNpoints());
+  };
+  refused(
+      "d.h5",
+      [&](H5::H5File& f) {
+        std::vector<double> values(rows_of(f), 293.0);
+        values[7] = std::nan("");
+        f.openDataSet(bed).write(values.data(), H5::PredType::NATIVE_DOUBLE);
+      },
+      "'/trace/hourly/T_bed_mean' has no number in row 7");
+  refused(
+      "e.h5",
+      [](H5::H5File& f) {
+        const hsize_t rows = 1'000'000'000'000, chunk = 1000;
+        H5::DSetCreatPropList chunks;
+        chunks.setChunk(1, &chunk);
+        f.unlink("/trace/hourly/time");
+        f.createDataSet("/trace/hourly/time", H5::PredType::NATIVE_DOUBLE, H5::DataSpace(1, &rows),
+                        chunks);
+      },
+      "has 1000000000000 rows");
+  refused(
+      "f.h5",
+      [&](H5::H5File& f) {
+        std::vector<double> hours(rows_of(f));
+        for (std::size_t i = 0; i < hours.size(); ++i) hours[i] = 2.0 * static_cast<double>(i);
+        f.openDataSet("/trace/hourly/time").write(hours.data(), H5::PredType::NATIVE_DOUBLE);
+      },
+      "does not go on by an hour in row 1");
+  refused(
+      "g.h5",
+      [](H5::H5File& f) {
+        const hsize_t rows = 10;
+        H5::Group hourly = f.openGroup("/trace/hourly");
+        for (const char* name :
+             {"time", "T_out_mean", "T_air_mean", "T_bed_mean", "unit_power", "other_power",
+              "solar_power", "alternator_power", "shore_power", "state_of_charge"}) {
+          double values[rows];
+          for (hsize_t i = 0; i < rows; ++i) values[i] = static_cast<double>(i);
+          hourly.unlink(name);
+          hourly.createDataSet(name, H5::PredType::NATIVE_DOUBLE, H5::DataSpace(1, &rows))
+              .write(values, H5::PredType::NATIVE_DOUBLE);
+        }
+      },
+      "has 10 rows, too few for");
+}
+
 TEST_CASE("cli: report refuses results that lack what it needs", "[cli][report]") {
   const Folder folder;
   put_changed(folder, "a.h5", [](H5::H5File& f) { f.unlink("/trace"); });
@@ -183,8 +264,8 @@ TEST_CASE("cli: report refuses results that lack what it needs", "[cli][report]"
   check_refused(folder.run("report c.h5 -o p.html"), folder, 2, "has no '/trace/hourly/T_bed_mean'",
                 3);
   put_changed(folder, "d.h5", [](H5::H5File& f) { f.openGroup("/").removeAttr("created_utc"); });
-  check_refused(folder.run("report d.h5 -o p.html"), folder, 2,
-                "there is no attribute 'created_utc'", 4);
+  check_refused(folder.run("report d.h5 -o p.html"), folder, 2, "has no attribute 'created_utc'",
+                4);
   put_changed(folder, "e.h5", [](H5::H5File& f) {
     const H5::DataSet set = f.openDataSet("/answer/json");
     std::string json;
