@@ -219,6 +219,13 @@ Html opening(const Page& page) {
   std::copy_if(h.cautions.begin(), h.cautions.end(), std::back_inserter(dangers),
                [](const answers::Caution& c) { return c.signal == "DANGER"; });
   if (!dangers.empty()) out += caution_list(dangers);
+  if (page.pets.answer) {
+    const auto animal = [&](const Style& s) {
+      const std::string running = running_words(*page.pets.answer, s);
+      return running.starts_with("DANGER") ? running : verdict(*page.pets.answer, s);
+    };
+    out += wrap("<p class=\"alarm\"><a href=\"#animals\">The animal</a>: ", both(animal), "</p>\n");
+  }
   out += shares(page) + facts(page);
   out += wrap("<p class=\"subject\">", foreign(h.scenario_line), ".</p>\n");
   out += wrap("<p class=\"subject\">Weather: ", foreign(h.weather_place), "");

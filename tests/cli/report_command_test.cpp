@@ -108,6 +108,9 @@ TEST_CASE("cli: report without animals speaks of none, and with --animals of a d
             .status == 0);
   CHECK_THAT(file_text(folder.path() / "b.html"),
              contains("<section id=\"animals\"") && contains("id=\"us\" checked"));
+  // Nor does it stand far down alone.
+  const std::string with = file_text(folder.path() / "b.html");
+  CHECK(with.find("<a href=\"#animals\">The animal</a>: ") < with.find("</header>"));
 }
 
 TEST_CASE("cli: report makes a page of a result file", "[cli][report]") {
