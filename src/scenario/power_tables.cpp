@@ -14,7 +14,6 @@ namespace {
 using core::kDegree_rad;
 using core::kPi;
 using core::Quantity;
-using core::to_kelvin;
 constexpr const char* kOfCells = "of its chemistry";
 constexpr double kDefaultEnergy_J = 2400 * 3600.0;
 

@@ -36,7 +36,7 @@ std::vector<double> draw(const scenario::Uncertainty& uncertainty, std::size_t i
 }
 
 std::vector<DrawnNights> drawn_nights(
-    const scenario::Scenario& scenario, std::shared_ptr<const weather::Series> weather,
+    const scenario::Scenario& scenario, const std::shared_ptr<const weather::Series>& weather,
     const std::function<void(std::size_t done, std::size_t of)>& progress, unsigned threads) {
   const auto samples = static_cast<std::size_t>(scenario.uncertainty.samples);
   Variants variants(threads);

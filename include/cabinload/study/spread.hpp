@@ -29,7 +29,7 @@ struct DrawnNights {
 /// @param progress  called with vans done and vans; may be empty
 /// @throws what simulation::run throws
 [[nodiscard]] std::vector<DrawnNights> drawn_nights(
-    const scenario::Scenario& scenario, std::shared_ptr<const weather::Series> weather,
+    const scenario::Scenario& scenario, const std::shared_ptr<const weather::Series>& weather,
     const std::function<void(std::size_t done, std::size_t of)>& progress = {},
     unsigned threads = 0);
 
