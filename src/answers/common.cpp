@@ -169,6 +169,14 @@ double quantile(std::vector<double> sample, double share_1) {
   return sample[static_cast<std::size_t>(std::max(rank, 1.0)) - 1];
 }
 
+Caution roof_opening() {
+  return {
+      "roof_opening", "NOTICE",
+      "Before a roof is cut, measure ribs, wiring, lining and curvature from inside and outside "
+      "on the vehicle itself, and follow the maker's body guidelines: neither a calculation nor "
+      "a drawing has seen it."};
+}
+
 std::vector<Caution> standing_cautions() {
   return {
       {"heat_animals_children", "WARNING",
@@ -187,10 +195,7 @@ std::vector<Caution> standing_cautions() {
        "Refrigerant circuits are under pressure and some refrigerants burn: they are opened only "
        "by "
        "certified technicians."},
-      {"roof_opening", "NOTICE",
-       "Before a roof is cut, check ribs, wiring, lining and curvature from inside and outside, "
-       "and the maker's body guidelines, on the vehicle itself: neither a calculation nor a "
-       "drawing has seen it."},
+      roof_opening(),
       {"model", "NOTICE",
        "This is a model of a described vehicle in a typical year. Real vehicles, real weather and "
        "real "

@@ -76,8 +76,7 @@ std::vector<Caution> roof_cautions() {
                   "Cutting a roof and the electrical work belong to people licensed for them; the "
                   "local code and the vehicle maker's body guidelines decide."});
   // In the same words as beside the other answers: a page says it once.
-  for (const Caution& c : standing_cautions())
-    if (c.id == "roof_opening") list.push_back({"model", c.signal, c.text});
+  list.push_back(roof_opening());
   return list;
 }
 

@@ -25,6 +25,9 @@ namespace cabinload::answers {
   return *most > 0 ? static_cast<Why>(most - nights.begin()) : Why::none;
 }
 
+/// Of every answer.
+[[nodiscard]] Caution roof_opening();
+
 /// A warning of panels that the roof as described has no room for.
 [[nodiscard]] std::optional<std::string> panels_without_room(const scenario::Scenario& scenario);
 

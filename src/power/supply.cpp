@@ -158,20 +158,22 @@ const Granted& Supply::step(const Ask& ask, const Around& a, double dt_s) {
 
 /// A step in which the breaker may trip is taken in two, until then and from then on.
 const Granted& Supply::step_that_may_trip(const Ask& ask, const Around& a, double dt_s) {
+  const auto is_trip = [](const Event& e) { return e.kind == EventKind::shore_trip; };
   Supply whole = *this;
-  const Granted& g = whole.advance(ask, a, dt_s);
-  if (std::none_of(g.events.begin(), g.events.end(),
-                   [](const Event& e) { return e.kind == EventKind::shore_trip; }))
-    return advance(ask, a, dt_s);
+  const std::vector<Event>& events = whole.advance(ask, a, dt_s).events;
+  if (std::none_of(events.begin(), events.end(), is_trip)) {
+    *this = std::move(whole);
+    return granted_;
+  }
   const double until_s = whole.breaker_->trip_after_s(), rest_s = dt_s - until_s;
   Granted before;
   (void)breaker_->begin(a.second_of_day);
   if (until_s > 0) before = advance(ask, a, until_s);
   breaker_->trip();
-  std::erase_if(before.events, [](const Event& e) { return e.kind == EventKind::shore_trip; });
-  before.events.push_back({EventKind::shore_trip, std::fmod(a.second_of_day + until_s, kDay_s)});
   Around after = a;
   after.second_of_day = std::fmod(a.second_of_day + until_s, kDay_s);
+  std::erase_if(before.events, is_trip);
+  before.events.push_back({EventKind::shore_trip, after.second_of_day});
   if (rest_s > 0)
     (void)advance(ask, after, rest_s);
   else

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
 #include <algorithm>
 #include <cabinload/report/csv.hpp>
 #include <cabinload/report/json.hpp>
@@ -41,8 +42,8 @@ std::string cell(const Json& value) {
 using Row = std::vector<std::pair<std::string, std::string>>;  // columns and cells
 
 /// The column of a member: "worst_night.date".
-std::string below(std::string name, const std::string& key) {
-  return (name += '.') += key;
+std::string below(const std::string& name, const std::string& key) {
+  return fmt::format("{}.{}", name, key);
 }
 
 /// Lists that have a column for each place: those that hold more than texts and notes in some row.

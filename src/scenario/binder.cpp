@@ -30,6 +30,9 @@ std::string kind_of(const std::string& key) {
   return out;
 }
 
+constexpr const char* kWhereKeysStand =
+    "`cabinload new` writes the keys of a van, `cabinload show scenario` lists all";
+
 /// The keys of the same table, or where all are listed.
 std::string keys_beside(const std::string& key, const std::vector<std::string>& known) {
   const std::string table = key.substr(0, key.find('.') + 1);
@@ -37,7 +40,7 @@ std::string keys_beside(const std::string& key, const std::vector<std::string>& 
   for (const std::string& k : known)
     if (!table.empty() && k.starts_with(table))
       list += (list.empty() ? "" : ", ") + k.substr(table.size());
-  if (list.empty()) return "`cabinload new` writes a file with the keys";
+  if (list.empty()) return kWhereKeysStand;
   return fmt::format("[{}] has: {}", table.substr(0, table.find_first_of("[.")), list);
 }
 
@@ -281,8 +284,7 @@ void Binder::finish() {
       for (const std::string& k : known) tables.push_back(k.substr(0, k.find_first_of(".[")));
       const std::string near = core::nearest_name(key, tables);
       problem(key, "this table is not known",
-              near.empty() ? "`cabinload new` writes a file with the keys"
-                           : "did you mean '" + near + "'?");
+              near.empty() ? kWhereKeysStand : "did you mean '" + near + "'?");
       continue;
     }
     if (given.text == "[]") {

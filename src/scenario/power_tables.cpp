@@ -211,7 +211,8 @@ bool bind_panels(Binder& b, Scenario& s) {
   double percent_K = 100 * gamma_1_K;
   b.share("panels.percent_per_K", percent_K, {-1, 0},
           {"change of power by cell temperature", kPractice});
-  b.share("panels.controller_efficiency", p.controller_efficiency_1, {0.3, 1}, {"", kPractice});
+  b.share("panels.controller_efficiency", p.controller_efficiency_1, {0.3, 1},
+          {"of the solar controller", kPractice});
   b.share("panels.soiling", p.soiling_1, {0.3, 1}, {"light that passes the dirt", kPractice});
   p.gamma_1_K = percent_K / 100;
   p.tilt_deg = tilt_rad / kDegree_rad;
@@ -253,7 +254,8 @@ bool bind_shore(Binder& b, Scenario& s) {
   b.hours("shore.hours", d.hours, {"plugged in", kJudgement});
   b.quantity("shore.charger", Quantity::power, "W", d.charger_W, {0, 10000},
              {"most that the charger gives to the battery's side", kNone});
-  b.share("shore.charger_efficiency", d.charger_efficiency_1, {0.3, 1}, {"", kPractice});
+  b.share("shore.charger_efficiency", d.charger_efficiency_1, {0.3, 1},
+          {"of the charger on shore power", kPractice});
   b.quantity("shore.trip_delay", Quantity::time, "s", d.trip_delay_s, {0, 3600},
              {"above its limit for longer than this it trips", kJudgement});
   s.supply.shore = d;

@@ -285,7 +285,7 @@ void bind_run(Binder& b, Scenario& s) {
   b.quantity(
       "run.step", Quantity::time, "s", s.step_s, {1, 120},
       {"time step; must divide 600 s; from 100 s on, steps with the unit off or nothing to cool "
-       "take 300 s, by day 600 s, where the times of day allow; runtime takes 60 s at most",
+       "take 300 to 600 s where the times of day allow; runtime takes 60 s at most",
        "120 s, shown converged in the tests; 100 or 60 s where a time of day asks for it, "
        "60 s with a fan that runs when it helps"});
   const bool fits = std::fmod(60.0 * grid_min, s.step_s) == 0;

@@ -20,7 +20,8 @@ constexpr double kCo2MassPerVolume_1 = 44.01 / 28.966;
 
 /// The return air this far below the set point does not reach it within an idle step: 24 K an hour.
 constexpr double kFarBelow_K = 2.0;
-/// A bed this far below the limit does not reach it in an hour. Engineering judgement.
+/// A bed this far below the limit does not reach it in an hour. Engineering judgement, both, set
+/// beside steps of 2 s in tests/bench/README.md.
 constexpr double kSurelyCool_K = 5.0;
 
 double co2_mass_1(double ppm) {

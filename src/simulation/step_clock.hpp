@@ -65,7 +65,8 @@ class StepClock {
 
  private:
   static constexpr double kNever_s = std::numeric_limits<double>::infinity();
-  /// So long before something is judged or cooled steps are no longer than idle ones.
+  /// So long before something is judged or cooled steps are no longer than idle ones. Engineering
+  /// judgement, set beside steps of 2 s in tests/bench/README.md.
   static constexpr int kBefore_h = 2;
 
   /// Since the last multiple of a length in the day.

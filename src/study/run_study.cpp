@@ -117,7 +117,7 @@ void run_study(CaseRunner& runner, Journal& journal, const Watch& watch, Ranks* 
     const auto answers = run_cases(runner, first, count, watch, [&](double cases_done) {
       // Another rank need not wait until this one is through with its block. (From one thread
       // only.)
-      if (lead && runner.side_by_side() == 1) lead->collect(false);
+      if (lead && runner.one_thread()) lead->collect(false);
       const auto before = static_cast<double>(journal.cases_done() - at_start);
       if (watch.progress) watch.progress(before + cases_done);
     });

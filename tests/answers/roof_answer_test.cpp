@@ -105,5 +105,5 @@ TEST_CASE("answers: a roof has its cautions", "[answers][unit]") {
   std::vector<std::string> ids;
   for (const auto& c : roof("").header.cautions) ids.push_back(c.id);
   CHECK(ids == std::vector<std::string>{"sealing", "ribs", "roof_load", "height", "panel_voltage",
-                                        "licensed_work", "model"});
+                                        "licensed_work", "roof_opening"});
 }

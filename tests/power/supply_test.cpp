@@ -41,6 +41,15 @@ power::Shore shore_of(double charger_W) {
   return s;
 }
 
+/// With an inverter, and shore power of 1800 W that trips after 60 s above it.
+SupplyDescription at_a_pitch(double start_1) {
+  SupplyDescription d = plain();
+  d.bank.start_1 = start_1;
+  d.inverter = power::inverter_of(2000);
+  d.shore = shore_of(300);
+  return d;
+}
+
 }  // namespace
 
 TEST_CASE("power: the supply's energy closes through days of everything", "[power][property]") {
@@ -179,10 +188,7 @@ TEST_CASE("power: sources serve loads first, in order, and the rest charges", "[
 
 TEST_CASE("power: shore power with charger and cooktop trips, says when, and leaves the bank to it",
           "[power][unit]") {
-  SupplyDescription d = plain();
-  d.bank.start_1 = 0.3;
-  d.inverter = power::inverter_of(2000);
-  d.shore = shore_of(300);  // 1800 W, 60 s
+  const SupplyDescription d = at_a_pitch(0.3);
   Supply supply(d);
   Around a;
   const Ask cooking{0, 0, 1600};  // with 333 W of the charger: 1933 W
@@ -216,10 +222,7 @@ TEST_CASE("power: shore power with charger and cooktop trips, says when, and lea
 
 TEST_CASE("power: what a tripped breaker leaves to the bank does not depend on the step",
           "[power][property]") {
-  SupplyDescription d = plain();
-  d.bank.start_1 = 0.8;
-  d.inverter = power::inverter_of(2000);
-  d.shore = shore_of(300);  // 1800 W, 60 s
+  SupplyDescription d = at_a_pitch(0.8);
   for (const double delay_s : {0.0, 60.0}) {
     d.shore->trip_delay_s = delay_s;
     const auto cooked = [&](double dt_s) {

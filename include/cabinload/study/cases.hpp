@@ -52,6 +52,8 @@ class CaseRunner {
       const std::function<void(double cases_done)>& progress = {});
   /// Cases in one call that keep all its threads busy.
   [[nodiscard]] std::size_t side_by_side() const;
+  /// Whether `progress` is called by one thread only.
+  [[nodiscard]] bool one_thread() const { return side_by_side() == 1; }
 
  private:
   struct Made {
