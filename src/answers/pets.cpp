@@ -5,6 +5,8 @@
 #include <cabinload/core/constants.hpp>
 #include <cmath>
 #include <limits>
+#include <set>
+#include <utility>
 
 #include "shared.hpp"
 
@@ -197,6 +199,54 @@ Failures joined(std::span<const Failures> runs) {
     all.branch_steps += f.branch_steps;
   }
   return all;
+}
+
+std::vector<simulation::Nights> worst_days(const Failures& f) {
+  struct Day {
+    int day = 0;
+    double soonest_min = kNever_min, T_air_K = 0, T_out_K = 0;
+  };
+  std::vector<Day> days;
+  for (std::size_t row = 0; row < f.T_air_K.size(); ++row) {
+    const int day = static_cast<int>(std::floor(
+        (f.start_s + static_cast<double>(row) * core::kSecondsInHour) / core::kSecondsInDay));
+    if (days.empty() || days.back().day != day) days.push_back({day});
+    Day& d = days.back();
+    for (const std::vector<double>& minutes : f.minutes)
+      d.soonest_min = std::min(d.soonest_min, minutes[row]);
+    d.T_air_K = std::max(d.T_air_K, f.T_air_K[row]);
+    d.T_out_K = std::max(d.T_out_K, f.T_out_K[row]);
+  }
+  std::set<int> worst;
+  const auto take = [&](auto worse) {
+    std::stable_sort(days.begin(), days.end(), worse);
+    for (std::size_t i = 0, taken = 0; i < days.size() && taken < kWorstDays; ++i) {
+      const int day = days[i].day;
+      const auto near = worst.lower_bound(day - kPeakDays / 2);
+      if (near != worst.end() && *near <= day + kPeakDays / 2) continue;
+      worst.insert(day);
+      ++taken;
+    }
+  };
+  take([](const Day& a, const Day& b) {
+    return std::pair(a.soonest_min, -a.T_air_K) < std::pair(b.soonest_min, -b.T_air_K);
+  });
+  take([](const Day& a, const Day& b) {
+    return std::pair(a.T_air_K, a.T_out_K) > std::pair(b.T_air_K, b.T_out_K);
+  });
+  const auto [first, last] = std::minmax_element(
+      days.begin(), days.end(), [](const Day& a, const Day& b) { return a.day < b.day; });
+  std::vector<simulation::Nights> stretches;
+  for (const int day : worst) {
+    const simulation::Nights about = days_about(day);
+    const int from = std::max(about.first, first->day),
+              to = std::min(about.first + about.count - 1, last->day);
+    if (!stretches.empty() && from <= stretches.back().first + stretches.back().count)
+      stretches.back().count = to - stretches.back().first + 1;
+    else
+      stretches.push_back({from, to - from + 1});
+  }
+  return stretches;
 }
 
 Pets pets(std::span<const Failures> runs, const scenario::Scenario& s,

@@ -1,10 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
+#include <algorithm>
 #include <cabinload/answers/pets.hpp>
 #include <cabinload/core/constants.hpp>
 #include <cabinload/forcing/forcing.hpp>
 #include <cabinload/network/cabin.hpp>
 #include <cabinload/report/json.hpp>
 #include <cabinload/store/store.hpp>
+#include <cabinload/study/failure_peak.hpp>
 #include <cabinload/study/runner.hpp>
 #include <cabinload/study/spread.hpp>
 #include <cmath>
@@ -142,24 +144,45 @@ PetsRun stand_worst(scenario::Scenario& scenario, const weather::Series& weather
   return worst;
 }
 
-/// The vans that the description fits, one after the other; what one in twenty falls short of.
+/// The vans that the description fits, about the days that are worst as described; what one in
+/// twenty falls short of.
 void draw_vans(const scenario::Scenario& scenario, const weather::Series& weather,
-               ProgressLine& line, answers::Pets& answer) {
-  const int samples = scenario.uncertainty.asked();
-  std::vector<double> min_min, p05_min, peak_K, margin_K;
-  for (int van = 0; van < samples; ++van) {
-    const answers::Pets one =
-        stand(scenario::drawn(scenario,
-                              study::draw(scenario.uncertainty, static_cast<std::size_t>(van))),
-              weather, [&](double share_1) { line.show((van + share_1) / samples); })
-            .answer;
-    min_min.push_back(one.all.min_min);
-    p05_min.push_back(one.all.p05_min);
-    peak_K.push_back(one.cabin_peak_K);
-    margin_K.push_back(one.margin_K);
+               ProgressLine& line, PetsRun& result) {
+  constexpr int kTogether = 16;  // between two looks at the progress
+  const int samples = scenario.uncertainty.samples;
+  const std::vector<simulation::Nights> days = answers::worst_days(result.runs);
+  const auto series = std::make_shared<const weather::Series>(weather);
+  std::vector<double> fewest_min, peak_K, margin_K;
+  for (int first = 0; first < samples; first += kTogether) {
+    line.show(static_cast<double>(first) / samples);
+    std::vector<study::PeakAsk> asks;
+    for (int van = first; van < std::min(first + kTogether, samples); ++van) {
+      const auto drawn = std::make_shared<const scenario::Scenario>(scenario::drawn(
+          scenario, study::draw(scenario.uncertainty, static_cast<std::size_t>(van))));
+      for (const simulation::Nights& some : days) asks.push_back({drawn, series, some});
+    }
+    const std::vector<study::FailurePeak> peaks = study::failure_peaks(asks);
+    for (std::size_t i = 0; i < peaks.size(); i += days.size()) {
+      study::FailurePeak worst = peaks[i];
+      for (std::size_t k = i + 1; k < i + days.size(); ++k) {
+        worst.fewest_min = std::min(worst.fewest_min, peaks[k].fewest_min);
+        worst.cabin_peak_K = std::max(worst.cabin_peak_K, peaks[k].cabin_peak_K);
+        worst.margin_K = std::min(worst.margin_K, peaks[k].margin_K);
+      }
+      fewest_min.push_back(worst.fewest_min);
+      peak_K.push_back(worst.cabin_peak_K);
+      margin_K.push_back(worst.margin_K);
+    }
   }
-  answer.drawn = {samples, answers::likely(min_min).low, answers::likely(p05_min).low,
-                  answers::likely(peak_K).high, answers::likely(margin_K).low};
+  answers::Pets::Drawn d;
+  d.samples = samples;
+  for (const simulation::Nights& some : days)
+    for (int day = some.first; day < some.first + some.count; ++day)
+      d.days.push_back(core::date_of(weather.first_day + day));
+  d.min_min = answers::likely(fewest_min).low;
+  d.cabin_peak_K = answers::likely(peak_K).high;
+  d.margin_K = answers::likely(margin_K).low;
+  result.answer.drawn = std::move(d);
 }
 
 void pets(Context& context, const PetsOptions& o) {
@@ -206,7 +229,7 @@ PetsRun pets_run(scenario::Scenario& scenario, const weather::Series& weather, P
   PetsRun result = scenario.heading_worst
                        ? stand_worst(scenario, weather, line)
                        : stand(scenario, weather, [&line](double share_1) { line.show(share_1); });
-  if (scenario.uncertainty.asked() > 0) draw_vans(scenario, weather, line, result.answer);
+  if (scenario.uncertainty.samples > 0) draw_vans(scenario, weather, line, result);
   return result;
 }
 
@@ -222,7 +245,7 @@ void add_pets(CLI::App& app, Context& context) {
         options->scenario.overrides.push_back({"pet.limit", v, "--limit"});
       },
       "a lower limit of the animal's own, \"78 degF\"");
-  add_samples(*command, options->scenario, false);
+  add_samples(*command, options->scenario, true);
   add_output(*command, options->output);
   add_out_file(*command, options->output);
   command->add_flag("--why", options->why,

@@ -96,6 +96,7 @@ report::Page computed(const ReportOptions& options, ProgressLine& line) {
   if (options.animals || !page.scenario.pets.empty())
     fill(page.pets, [&] {
       scenario::Scenario with = with_animals(options.scenario);
+      with.uncertainty.samples = page.scenario.uncertainty.samples;
       return pets_run(with, weather, line).answer;
     });
   return page;

@@ -24,8 +24,10 @@ const Help kHelp = {
     " of the nights that need cooling. The scenario's unit is made larger and smaller at "
     "the same efficiency; first the capacity is found with a battery that never runs "
     "empty, then the battery for it. The trade-off says which battery a larger capacity "
-    "needs, and listed units stand with theirs. With --samples the first line gives the size "
-    "that nine in ten of the vans drawn need. The lines at the end make a scenario file that "
+    "needs, and listed units stand with theirs. The first line gives the size that nine in ten "
+    "of 64 vans need, drawn from what nobody knows exactly (`cabinload list uncertainty`); "
+    "stated with --samples, every share tells how many of the vans hold it. The lines at the end "
+    "make a scenario file that "
     "size. Exit status 1: some share cannot be held by any size.",
     "What a unit costs, weighs or sounds like, nor how a hotter year than the typical one"
     " goes.",
@@ -120,21 +122,37 @@ void try_too_large(Work& work, const answers::SizeSearch& search, answers::Sizes
 }
 
 /// Of the vans that the description fits, how many hold that share with a size.
+/// @param enough_1  once fewer than that part can, no more vans are run, and the rest count as
+///                  holding it
 double vans_that_hold_1(const Work& work, const answers::SizePoint& size, int percent,
-                        int needing_cooling) {
-  const auto vans =
-      study::drawn_nights(answers::sized(*work.base, size), work.weather, work.progress);
+                        int needing_cooling, double enough_1 = 0) {
+  constexpr std::size_t kTogether = 16;
+  const scenario::Scenario sized = answers::sized(*work.base, size);
+  const auto samples = static_cast<std::size_t>(sized.uncertainty.samples);
   const double may_lose = (1 - percent / 100.0) * needing_cooling;
-  std::size_t hold = 0;
-  for (const study::DrawnNights& v : vans)
-    hold += static_cast<double>(std::count(v.held.begin(), v.held.end(), false)) <= may_lose + 1e-9;
-  return static_cast<double>(hold) / static_cast<double>(vans.size());
+  std::size_t fail = 0;
+  const auto hold_1 = [&] {
+    return static_cast<double>(samples - fail) / static_cast<double>(samples);
+  };
+  const std::size_t together = enough_1 > 0 ? kTogether : samples;
+  for (std::size_t first = 0; first < samples && hold_1() >= enough_1; first += together) {
+    const study::Vans vans{first, std::min(together, samples - first)};
+    for (const study::DrawnNights& v : study::drawn_nights(
+             sized, work.weather, vans,
+             [&](std::size_t done, std::size_t) { work.progress(first + done, samples); }))
+      fail += static_cast<double>(std::count(v.held.begin(), v.held.end(), false)) > may_lose + 1e-9
+                  ? 1
+                  : 0;
+  }
+  return hold_1();
 }
 
+/// The main share; the others take as long each and are left to who states the vans.
 void draw_vans(const Work& work, const answers::SizeSearch& search, answers::Sizes& answer) {
   const auto& found = search.sizes();
+  const bool all = work.base->uncertainty.asked() > 0;
   for (std::size_t i = 0; i < found.size() && i < answer.sizes.size(); ++i)
-    if (found[i].holds)
+    if (found[i].holds && (all || found[i].percent == answers::kSizeMain_percent))
       answer.sizes[i].vans_1 =
           vans_that_hold_1(work, found[i].size, found[i].percent, answer.needing_cooling);
 }
@@ -143,24 +161,29 @@ void draw_vans(const Work& work, const answers::SizeSearch& search, answers::Siz
 void find_roomy(Work& work, const answers::SizeSearch& search, answers::Sizes& answer) {
   const auto largest = answers::largest_found(search);
   if (!largest) return;
-  const bool drawn = work.base->uncertainty.asked() > 0;
-  for (const double over_1 : answers::kRoom_1) {
-    if (!drawn && over_1 != answers::kRoomUnasked_1) continue;
-    const answers::SizePoint point = answers::roomier(*largest, over_1);
-    std::optional<double> vans_1;
-    if (drawn)
-      vans_1 = vans_that_hold_1(work, point, answers::kSizeMain_percent, answer.needing_cooling);
-    if (vans_1 && *vans_1 < answers::kSureVans_1) continue;
-    const std::vector<study::Variant> list = {work.variant(answers::sized(*work.base, point))};
-    const answers::Hold hold =
-        work.hold(work.variants.run(list, work.progress)[0], *list[0].scenario);
-    answer.roomy = {over_1,    point.capacity_W(),   point.battery_Wh(),
-                    hold.held, hold.needing_cooling, vans_1,
-                    {}};
-    for (const scenario::Override& o : answers::size_overrides(*work.base, point))
-      answer.roomy->overrides.push_back(o.key + "=" + o.value);
-    return;
+  double over_1 = answers::kRoomUnasked_1;
+  std::optional<double> vans_1;
+  if (work.base->uncertainty.samples > 0) {
+    // More of both does a van no harm but for single nights: the first that is enough is bisected.
+    const auto* enough =
+        std::partition_point(answers::kRoom_1.begin(), answers::kRoom_1.end(), [&](double tried_1) {
+          const double hold_1 = vans_that_hold_1(work, answers::roomier(*largest, tried_1),
+                                                 answers::kSizeMain_percent, answer.needing_cooling,
+                                                 answers::kSureVans_1);
+          if (hold_1 >= answers::kSureVans_1) vans_1 = hold_1;
+          return hold_1 < answers::kSureVans_1;
+        });
+    if (enough == answers::kRoom_1.end()) return;
+    over_1 = *enough;
   }
+  const answers::SizePoint point = answers::roomier(*largest, over_1);
+  const std::vector<study::Variant> list = {work.variant(answers::sized(*work.base, point))};
+  const answers::Hold hold =
+      work.hold(work.variants.run(list, work.progress)[0], *list[0].scenario);
+  answer.roomy = {
+      over_1, point.capacity_W(), point.battery_Wh(), hold.held, hold.needing_cooling, vans_1, {}};
+  for (const scenario::Override& o : answers::size_overrides(*work.base, point))
+    answer.roomy->overrides.push_back(o.key + "=" + o.value);
 }
 
 /// A night at the size that the answer recommends: the one for the main share, else for the largest
@@ -193,7 +216,7 @@ answers::Sizes find(Work& work, const std::string& why) {
     search_sizes(work, search);
     answers::fill(answer, search, *work.base);
     try_too_large(work, search, answer);
-    if (work.base->uncertainty.asked() > 0) draw_vans(work, search, answer);
+    if (work.base->uncertainty.samples > 0) draw_vans(work, search, answer);
     find_roomy(work, search, answer);
   }
   if (!why.empty()) explain(work, why, answer);
@@ -230,7 +253,7 @@ void add_size(CLI::App& app, Context& context) {
   CLI::App* command =
       app.add_subcommand("size", "Which capacity and battery hold which share of the nights");
   add_scenario(*command, options->scenario, &context);
-  add_samples(*command, options->scenario, false);
+  add_samples(*command, options->scenario, true);
   add_output(*command, options->output);
   add_out_file(*command, options->output);
   command->add_flag("--why", options->why,

@@ -155,12 +155,15 @@ std::string json(const Pets& a, int indent) {
                              {"min", number(h.min_min)},
                              {"p05", number(h.p05_min)}});
   j["drawn"] = nullptr;
-  if (a.drawn)
+  if (a.drawn) {
+    Json days = Json::array();
+    for (const core::Date& d : a.drawn->days) days.push_back(core::iso_text(d));
     j["drawn"] = {{"samples", a.drawn->samples},
-                  {"minutes_to_limit",
-                   {{"min", number(a.drawn->min_min)}, {"p05", number(a.drawn->p05_min)}}},
+                  {"days", std::move(days)},
+                  {"minutes_to_limit", {{"min", number(a.drawn->min_min)}}},
                   {"cabin_peak_degC", to_celsius(a.drawn->cabin_peak_K)},
                   {"margin_K", a.drawn->margin_K}};
+  }
   j["balance"] = {{"residual_relative", a.residual_relative}};
   return j.dump(indent) + "\n";
 }
@@ -198,8 +201,10 @@ Pets pets_from_json(const std::string& text, const std::string& file) {
                             endless_of(h.at("min")), endless_of(h.at("p05"))});
     if (j.contains("drawn") && !j.at("drawn").is_null()) {
       const Json& d = j.at("drawn");
-      a.drawn = Pets::Drawn{d.at("samples"), endless_of(d.at("minutes_to_limit").at("min")),
-                            endless_of(d.at("minutes_to_limit").at("p05")),
+      std::vector<core::Date> days;
+      for (const Json& day : d.at("days")) days.push_back(core::parse_date(day.get<std::string>()));
+      a.drawn = Pets::Drawn{d.at("samples"), std::move(days),
+                            endless_of(d.at("minutes_to_limit").at("min")),
                             to_kelvin(d.at("cabin_peak_degC")), d.at("margin_K")};
     }
     a.residual_relative = j.at("balance").at("residual_relative");

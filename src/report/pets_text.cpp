@@ -32,10 +32,12 @@ std::string opening(const Pets& a, const Style& style) {
   out += wrapped(running_words(a, style), kWidth, 0);
   if (a.drawn)
     out += wrapped(
-        fmt::format("The minutes of the first line are the short end of {} vans drawn from what "
-                    "nobody knows exactly: one in twenty leaves less, and with the unit running "
-                    "reaches {}. All else on this page is the van as described.",
-                    a.drawn->samples, degrees(a.drawn->cabin_peak_K, style)),
+        fmt::format("The first line is the short end of {} vans drawn from what nobody knows "
+                    "exactly, on the {} about the worst as described: one in twenty leaves less, "
+                    "and with the unit running passes {}. All else here is "
+                    "the van as described.",
+                    a.drawn->samples, plural(static_cast<int>(a.drawn->days.size()), "day", "days"),
+                    degrees(a.drawn->cabin_peak_K, style)),
         kWidth, 0);
   return out + subject_lines(a.header, period_words(a.header));
 }

@@ -17,6 +17,11 @@ const answers::Size* row_of(const Sizes& a, int percent) {
   return nullptr;
 }
 
+/// Vans were drawn, at least for one of the shares.
+bool drawn(const Sizes& a) {
+  return std::any_of(a.sizes.begin(), a.sizes.end(), [](const auto& s) { return s.vans_1; });
+}
+
 /// What nine in ten of the vans drawn need; the size as described after it.
 std::string sampled_verdict(const Sizes& a, const answers::Size& main, const Style& style) {
   const std::string nights = a.needing_cooling == 1
@@ -48,7 +53,7 @@ std::string verdict(const Sizes& a, const Style& style) {
                        main == nullptr ? 0 : main->nights_percent,
                        plural(a.needing_cooling, "night", "nights"),
                        main == nullptr ? "" : main->why_not);
-  if (a.sizes.front().vans_1 || main->vans_1) return sampled_verdict(a, *main, style);
+  if (drawn(a)) return sampled_verdict(a, *main, style);
   if (a.needing_cooling == 1)
     return fmt::format("That night takes {} at the rating point and a battery of {}.",
                        power(*main->capacity_W, style), energy(*main->battery_Wh, style, 1));
@@ -67,7 +72,7 @@ std::string room_words(const Sizes& a, const Style& style) {
   const std::string roomy =
       a.roomy ? power(a.roomy->capacity_W, style) + " and " + energy(a.roomy->battery_Wh, style, 1)
               : "";
-  if (a.sizes.front().vans_1)
+  if (drawn(a))
     return a.roomy ? "with room for what nobody knows, " + roomy + "."
                    : "no larger size that was tried does for vans like this; `what-helps` tells "
                      "what else to change.";
@@ -75,7 +80,7 @@ std::string room_words(const Sizes& a, const Style& style) {
   if (!a.roomy) return more + "Choose a larger size, and try it in `hold`.";
   return more + fmt::format(
                     "{}, {:.0f} % more, are a guess and no promise: try them in `hold`, or "
-                    "--samples 64, which takes minutes.",
+                    "without --samples 0.",
                     roomy, 100 * (a.roomy->over_1 - 1));
 }
 
@@ -85,7 +90,7 @@ std::string opening(const Sizes& a, const Style& style) {
     out +=
         wrapped(fmt::format("The {} and {} of the scenario hold {} of them. One typical year{}{}",
                             power(a.unit_capacity_W, style), energy(a.battery_Wh, style, 1),
-                            a.held_now, a.sizes.front().vans_1 ? ": " : ", ", room_words(a, style)),
+                            a.held_now, drawn(a) ? ": " : ", ", room_words(a, style)),
                 kWidth, 0);
   return out + subject_lines(a.header, fmt::format("{}. Sleeper's limit {}", period_words(a.header),
                                                    degrees(a.T_limit_K, style)));
@@ -95,9 +100,7 @@ std::string size_table(const Sizes& a, const Style& style) {
   if (a.sizes.empty()) return "";
   bool differ = false;
   std::string out = "\nNights held                 capacity     battery   a night";
-  const bool drawn = std::any_of(a.sizes.begin(), a.sizes.end(),
-                                 [](const auto& s) { return s.vans_1.has_value(); });
-  out += drawn ? "   in vans like this\n" : "\n";
+  out += drawn(a) ? "   in vans like this\n" : "\n";
   for (const auto& s : a.sizes) {
     const std::string share = fmt::format("  {:>3} %", s.nights_percent);
     if (!s.capacity_W || !s.battery_Wh)

@@ -103,6 +103,9 @@ std::string drawn_table(const Helps& a, const Style& style) {
                                           energy(d.electric_Wh.high, style)),
                               21, true));
   }
+  if (std::any_of(a.rows.begin(), a.rows.end(),
+                  [](const HelpRow& r) { return r.skipped.empty() && !r.drawn; }))
+    out += fmt::format("  --samples {} draws them for the others too.\n", a.samples);
   return out;
 }
 

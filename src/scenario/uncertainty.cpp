@@ -175,15 +175,16 @@ Scenario drawn(const Scenario& scenario, std::span<const double> u) {
 
 void bind_uncertainty(Binder& b, Scenario& s) {
   Uncertainty& u = s.uncertainty;
-  b.custom("uncertainty.samples", kByAnswer,
-           [&](const std::string& text) {
-             if (text == kByAnswer) return;
-             u.samples = samples_of(text);
-             u.samples_given = true;
-           },
-           {"vans drawn from the ranges below, for the spread: 64 in hold, none in the "
-            "others; 0: none",
-            kJudgement});
+  b.custom(
+      "uncertainty.samples", kByAnswer,
+      [&](const std::string& text) {
+        if (text == kByAnswer) return;
+        u.samples = samples_of(text);
+        u.samples_given = true;
+      },
+      {"vans drawn from the ranges below, for the spread: 64 in hold, size, pets and what-helps, "
+       "none in the others; 0: none",
+       kJudgement});
   b.whole("uncertainty.seed", s.uncertainty.seed, 0, 1000000000,
           {"of the draw: the same seed, the same vans", kJudgement});
   for (std::size_t i = 0; i < std::size(kUnknowns); ++i) {

@@ -17,47 +17,51 @@ constexpr int kBefore_days = 8, kAfter_days = 1;
 /// Most cabins are at the limit this soon, and then longer branches say nothing new.
 constexpr double kSoon_s = 900;
 
-/// The fewest minutes of all failures and hours, looked for no further than needed.
-double fewest(const simulation::World& as_is, const simulation::World& bare,
-              const scenario::Scenario& taken, simulation::FailureOptions options) {
-  double least_min = simulation::kNever_min;
+/// Of all failures and hours, looked for no further than needed.
+FailurePeak peak_of(const simulation::World& as_is, const simulation::World& bare,
+                    const scenario::Scenario& taken, simulation::FailureOptions options) {
+  FailurePeak peak;
+  peak.fewest_min = simulation::kNever_min;
   for (const double longest_s : {kSoon_s, options.longest_s}) {
     options.longest_s = longest_s;
     const simulation::Failures f = simulation::failures(as_is, bare, taken, options);
     for (const std::vector<double>& minutes : f.minutes)
-      least_min = std::min(least_min, *std::min_element(minutes.begin(), minutes.end()));
-    if (60 * least_min <= longest_s) break;
+      peak.fewest_min =
+          std::min(peak.fewest_min, *std::min_element(minutes.begin(), minutes.end()));
+    peak.cabin_peak_K = f.peak_K;
+    peak.margin_K = -f.worst_excess_K;
+    if (60 * peak.fewest_min <= longest_s) break;
   }
-  return least_min;
+  return peak;
 }
 
-double fewest(const PeakAsk& ask) {
+FailurePeak peak_of(const PeakAsk& ask) {
   scenario::Scenario with_animal = *ask.scenario;
   answers::add_animal(with_animal);
   const scenario::Scenario taken = answers::pets_scenario(with_animal);
   const int before = std::max(kBefore_days, taken.start.warm_up_days + 4);
-  const int first = ask.day - answers::kPeakDays / 2;
+  const int first = ask.days.first;
   const weather::Series weather =
-      weather::stretch(*ask.weather, first - before, before + answers::kPeakDays + kAfter_days);
+      weather::stretch(*ask.weather, first - before, before + ask.days.count + kAfter_days);
   const bool cut = weather.hours() < ask.weather->hours();
   const forcing::Forcing sun = forcing::make(weather, taken.site, taken.vehicle);
   const network::Cabin cabin = network::assemble(taken.vehicle);
   const simulation::World as_is{&cabin, &sun};
   const simulation::FailureOptions options =
-      answers::pets_options(taken, simulation::Nights{cut ? before : first, answers::kPeakDays});
+      answers::pets_options(taken, simulation::Nights{cut ? before : first, ask.days.count});
   const auto without = answers::pets_bare(taken);
-  if (!without) return fewest(as_is, as_is, taken, options);
+  if (!without) return peak_of(as_is, as_is, taken, options);
   const forcing::Forcing bare_sun = forcing::make(weather, without->site, without->vehicle);
   const network::Cabin bare_cabin = network::assemble(without->vehicle);
-  return fewest(as_is, {&bare_cabin, &bare_sun}, taken, options);
+  return peak_of(as_is, {&bare_cabin, &bare_sun}, taken, options);
 }
 
 }  // namespace
 
-std::vector<double> fewest_minutes(std::span<const PeakAsk> asks, unsigned threads) {
-  std::vector<double> minutes(asks.size());
-  on_threads(asks.size(), threads, [&](std::size_t i) { minutes[i] = fewest(asks[i]); });
-  return minutes;
+std::vector<FailurePeak> failure_peaks(std::span<const PeakAsk> asks, unsigned threads) {
+  std::vector<FailurePeak> peaks(asks.size());
+  on_threads(asks.size(), threads, [&](std::size_t i) { peaks[i] = peak_of(asks[i]); });
+  return peaks;
 }
 
 }  // namespace cabinload::study

@@ -37,13 +37,14 @@ std::vector<double> draw(const scenario::Uncertainty& uncertainty, std::size_t i
 
 std::vector<DrawnNights> drawn_nights(
     const scenario::Scenario& scenario, const std::shared_ptr<const weather::Series>& weather,
-    const std::function<void(std::size_t done, std::size_t of)>& progress, unsigned threads) {
-  const auto samples = static_cast<std::size_t>(scenario.uncertainty.samples);
+    Vans which, const std::function<void(std::size_t done, std::size_t of)>& progress,
+    unsigned threads) {
   Variants variants(threads);
   std::vector<DrawnNights> vans;
-  while (vans.size() < samples) {
+  while (vans.size() < which.count) {
     std::vector<Variant> list;
-    for (std::size_t i = vans.size(); i < samples && list.size() < kTogether; ++i) {
+    const std::size_t last = std::min(which.count, vans.size() + kTogether);
+    for (std::size_t i = which.first + vans.size(); i < which.first + last; ++i) {
       auto van = std::make_shared<const scenario::Scenario>(
           scenario::drawn(scenario, draw(scenario.uncertainty, i)));
       list.push_back(
@@ -51,7 +52,7 @@ std::vector<DrawnNights> drawn_nights(
     }
     const std::size_t before = vans.size();
     const std::vector<Outcome> outcomes = variants.run(list, [&](std::size_t done, std::size_t of) {
-      if (progress) progress(before + done * list.size() / of, samples);
+      if (progress) progress(before + done * list.size() / of, which.count);
     });
     for (std::size_t i = 0; i < list.size(); ++i)
       vans.push_back(
@@ -59,6 +60,14 @@ std::vector<DrawnNights> drawn_nights(
     variants.forget_unit_off();
   }
   return vans;
+}
+
+std::vector<DrawnNights> drawn_nights(
+    const scenario::Scenario& scenario, const std::shared_ptr<const weather::Series>& weather,
+    const std::function<void(std::size_t done, std::size_t of)>& progress, unsigned threads) {
+  return drawn_nights(scenario, weather,
+                      {0, static_cast<std::size_t>(scenario.uncertainty.samples)}, progress,
+                      threads);
 }
 
 answers::HoldSpread spread_of(const answers::Hold& described, std::span<const DrawnNights> vans) {

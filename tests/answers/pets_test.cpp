@@ -178,6 +178,37 @@ TEST_CASE("answers: an answer on animals reads back as it was written", "[answer
   CHECK_THROWS_AS(report::pets_from_json("{\"answer\": \"hold\"}", "a.h5"), core::InputError);
 }
 
+TEST_CASE("answers: days that are worst for an animal, and those beside them", "[answers][unit]") {
+  simulation::Failures f;
+  f.start_s = 100 * core::kSecondsInDay;
+  const auto at = [](int day, std::initializer_list<std::pair<int, double>> list, double other) {
+    for (const auto& [of, value] : list)
+      if (of == day) return value;
+    return other;
+  };
+  for (int h = 0; h < 25 * 24; ++h) {
+    const int day = 100 + h / 24;
+    const bool afternoon = h % 24 == 15;
+    f.T_air_K.push_back(afternoon ? at(day, {{120, 310}, {121, 309}, {108, 308}}, 300) : 300);
+    f.T_out_K.push_back(305);
+    for (auto& minutes : f.minutes) minutes.push_back(kNever_min);
+    if (afternoon)
+      f.minutes[2].back() = at(day, {{104, 10}, {105, 11}, {112, 12}, {124, 13}}, kNever_min);
+  }
+  // 105 and 121 stand beside days that are worse; 100 is the first of those left.
+  const auto told = [](const simulation::Failures& runs) {
+    std::vector<std::pair<int, int>> list;
+    for (const simulation::Nights& n : answers::worst_days(runs))
+      list.emplace_back(n.first, n.count);
+    return list;
+  };
+  CHECK(told(f) == std::vector<std::pair<int, int>>{
+                       {100, 2}, {103, 3}, {107, 3}, {111, 3}, {119, 3}, {123, 2}});
+  for (auto* x : {&f.T_air_K, &f.T_out_K}) x->resize(3 * 24);
+  for (auto& minutes : f.minutes) minutes.resize(3 * 24);
+  CHECK(told(f) == std::vector<std::pair<int, int>>{{100, 3}});
+}
+
 TEST_CASE("answers: cautions on animals use the standard's signal words", "[answers][unit]") {
   const answers::Pets a = answer(two_days());
   const char* const words[] = {"DANGER", "WARNING", "CAUTION", "NOTICE"};

@@ -49,9 +49,11 @@ class Folder {
 
   /// The van as described alone, unless the arguments say how many to draw.
   Run run(const std::string& arguments, const std::string& before = "") const {
-    const bool drawn = (arguments.starts_with("hold ") || arguments == "hold") &&
-                       arguments.find("--help") == std::string::npos &&
-                       arguments.find("samples") == std::string::npos;
+    const std::string command = arguments.substr(0, arguments.find(' '));
+    const bool drawn =
+        (command == "hold" || command == "size" || command == "pets" || command == "what-helps") &&
+        arguments.find("--help") == std::string::npos &&
+        arguments.find("samples") == std::string::npos;
     return run_as_is(arguments + (drawn ? " --samples 0" : ""), before);
   }
   Run run_as_is(const std::string& arguments, const std::string& before = "") const {

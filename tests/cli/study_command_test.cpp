@@ -10,6 +10,16 @@ const char* const kSmall =
     "[[vary]]\nkey = \"vehicle.insulation\"\nvalues = [\"thin\", \"good\"]\n"
     "[[vary]]\nkey = \"battery.capacity\"\nrange = \"0.5 kWh to 4 kWh\"\nsteps = 3\n";
 
+/// Options that switch every unknown off.
+std::string all_known() {
+  std::string off;
+  for (const char* key : {"leakage", "insulation", "framing", "paint", "wind", "inside_film",
+                          "light_mass", "bed_air", "thermostat", "capacity", "power",
+                          "recirculation", "people", "animals", "battery", "panels"})
+    off += std::string(" --set uncertainty.") + key + "=off";
+  return off;
+}
+
 }  // namespace
 
 TEST_CASE("cli: hold promises what drawn vans hold unless told otherwise", "[cli]") {
@@ -44,15 +54,37 @@ TEST_CASE("cli: hold tells what to promise", "[cli][unit]") {
   CHECK(without["spread"].is_null());
   CHECK(with["nights"] == without["nights"]);  // the van as described stays what it was
   CHECK(one.status == (held["low"] == with["nights"]["needing_cooling"] ? 0 : 1));
-  // With every unknown switched off all vans are the one described.
-  std::string off;
-  for (const char* key : {"leakage", "insulation", "framing", "paint", "wind", "inside_film",
-                          "light_mass", "bed_air", "thermostat", "capacity", "power",
-                          "recirculation", "people", "animals", "battery", "panels"})
-    off += std::string(" --set uncertainty.") + key + "=off";
-  const Json same = f.json(july + "--samples 3" + off);
+  const Json same = f.json(july + "--samples 3" + all_known());
   CHECK(same["spread"]["nights_held"]["low"] == same["nights"]["held"]);
   CHECK(same["spread"]["nights_held"]["high"] == same["nights"]["held"]);
+}
+
+TEST_CASE("cli: pets, size and what-helps draw vans by themselves", "[cli][property]") {
+  const Folder f;
+  const std::string days = " --from 07-10 --to 07-13 --json";
+  const Json pets = Json::parse(f.run_as_is("pets" + days).out);
+  CHECK(pets["drawn"]["samples"] == 64);
+  CHECK(pets["drawn"]["days"] == Json{"07-10", "07-11", "07-12", "07-13"});
+  CHECK(pets["drawn"]["margin_K"] < pets["margin_K"]);
+  CHECK(pets["drawn"]["cabin_peak_degC"] > pets["cabin_peak_degC"]);
+  // With every unknown switched off all vans are the one described, a few days of it warmed up
+  // anew.
+  const Json same =
+      f.json("pets --from 07-10 --to 07-13 --battery \"20 kWh\" --samples 2" + all_known());
+  const double min = same["minutes_to_limit"]["min"], margin_K = same["margin_K"];
+  CHECK(min > 1);
+  CHECK_WITHIN(same["drawn"]["minutes_to_limit"]["min"].get<double>(), min, 0.05);
+  CHECK_WITHIN(same["drawn"]["margin_K"].get<double>(), margin_K, 0.02);
+  const Json size = Json::parse(f.run_as_is("size" + days).out);
+  CHECK(size["with_room"]["share_of_vans"].get<double>() >= 0.9);
+  for (const Json& row : size["sizes"])
+    CHECK(row["share_of_vans"].is_null() == (row["nights_percent"] != 95));
+  const Json helps = Json::parse(f.run_as_is("what-helps --battery \"1 kWh\"" + days).out);
+  CHECK(helps["samples"] == 64);
+  std::size_t drawn = 0;
+  for (const Json& row : helps["rows"]) drawn += row["drawn"].is_null() ? 0 : 1;
+  CHECK(drawn >= 1);
+  CHECK(drawn <= 3);
 }
 
 TEST_CASE("cli: a kept answer with vans is shown again", "[cli][unit]") {

@@ -102,11 +102,11 @@ struct Pets {
   };
   std::vector<Heading> headings;  ///< empty unless asked for
   double heading_rad = 0;
-  /// The unsafe end of the vans drawn: one in twenty is worse.
+  /// The unsafe end of the vans drawn, each on the days of worst_days(): one in twenty is worse.
   struct Drawn {
     int samples = 0;
-    double min_min = 0, p05_min = 0;  ///< of PetsFigures
-    double cabin_peak_K = 0, margin_K = 0;
+    std::vector<core::Date> days;
+    double min_min = 0, cabin_peak_K = 0, margin_K = 0;
   };
   std::optional<Drawn> drawn;
 
@@ -131,6 +131,10 @@ struct Pets {
 [[nodiscard]] std::vector<Caution> animal_cautions();
 /// How many days around the hottest one are looked at for a table of many vehicles.
 inline constexpr int kPeakDays = 3;
+/// The day and those beside it.
+[[nodiscard]] inline simulation::Nights days_about(int day) {
+  return {day - kPeakDays / 2, kPeakDays};
+}
 /// What the minutes in a table of many vehicles are counted to.
 struct MinutesRule {
   std::string animal, source;
@@ -150,6 +154,14 @@ void add_animal(scenario::Scenario& scenario);
 /// @param scenario  as pets_scenario() gave it
 [[nodiscard]] Pets pets(std::span<const simulation::Failures> runs,
                         const scenario::Scenario& scenario, const weather::Series& weather);
+
+/// So many of the days of either kind, not beside each other.
+inline constexpr std::size_t kWorstDays = 3;
+/// Days, counted from the weather's first, on which the vehicle is nearest to a limit: those of the
+/// fewest minutes, those of the warmest cabin while the unit runs; of equal ones the warmest in the
+/// cabin, outdoors. Each with those beside it that were run; rising.
+/// @param runs  as joined() gave them; @pre at least one hour
+[[nodiscard]] std::vector<simulation::Nights> worst_days(const simulation::Failures& runs);
 
 /// The runs as one, for the file.
 [[nodiscard]] simulation::Failures joined(std::span<const simulation::Failures> runs);

@@ -24,10 +24,19 @@ struct DrawnNights {
   double electric_Wh_median = 0;          ///< over those that need cooling; NaN when none
 };
 
-/// Runs the vans of scenario.uncertainty and tells how they fare, van by van; the same bits for any
-/// number of threads.
+/// Some of the vans of scenario.uncertainty.
+struct Vans {
+  std::size_t first = 0, count = 0;  ///< first + count at most the samples
+};
+
+/// Runs these vans and tells how they fare, van by van; the same bits for any number of threads.
 /// @param progress  called with vans done and vans; may be empty
 /// @throws what simulation::run throws
+[[nodiscard]] std::vector<DrawnNights> drawn_nights(
+    const scenario::Scenario& scenario, const std::shared_ptr<const weather::Series>& weather,
+    Vans which, const std::function<void(std::size_t done, std::size_t of)>& progress = {},
+    unsigned threads = 0);
+/// All of them.
 [[nodiscard]] std::vector<DrawnNights> drawn_nights(
     const scenario::Scenario& scenario, const std::shared_ptr<const weather::Series>& weather,
     const std::function<void(std::size_t done, std::size_t of)>& progress = {},
