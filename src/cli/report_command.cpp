@@ -10,6 +10,7 @@
 #include <cabinload/simulation/run.hpp>
 #include <cabinload/store/store.hpp>
 #include <cabinload/weather/stretch.hpp>
+#include <cmath>
 #include <filesystem>
 #include <fstream>
 #include <memory>
@@ -127,6 +128,17 @@ report::Page stored(const ReportOptions& options) {
                             fmt::format("'/trace/hourly' has {} rows, too few for {} nights",
                                         hours.T_bed_mean_K.size(), page.hold.each_night.size()),
                             "this file is not whole"});
+  // Its nights say when it begins: hours that are shifted as a whole go on one by one, too.
+  const core::Date first = page.hold.each_night.front().date;
+  const double start_s = core::day_index(first) * core::kSecondsInDay;
+  if (std::abs(hours.start_s - start_s) > 1)
+    throw core::InputError(
+        {path, 0, 0, "",
+         fmt::format("'/trace/hourly/time' begins {:g} h into the year, and its first night is "
+                     "that of {}, which begins at {:g} h",
+                     hours.start_s / core::kSecondsInHour, core::long_text(first),
+                     start_s / core::kSecondsInHour),
+         "this file is damaged"});
   page.night = report::hours_of_night(hours, report::shown_night(page.hold), page.scenario.night);
   page.result_file = std::filesystem::path(path).filename().string();
   page.left_out = {

@@ -239,6 +239,17 @@ TEST_CASE("cli: report refuses results whose parts are damaged", "[cli][report]"
         f.openDataSet("/trace/hourly/time").write(hours.data(), H5::PredType::NATIVE_DOUBLE);
       },
       "does not go on by an hour in row 1");
+  // As a whole an hour, a day or a year late, while every other thing fits.
+  for (const double late_h : {1.0, -1.0, 24.0, 8760.0})
+    refused(("late" + std::to_string(late_h) + ".h5").c_str(),
+            [&](H5::H5File& f) {
+              const H5::DataSet time = f.openDataSet("/trace/hourly/time");
+              std::vector<double> hours(rows_of(f));
+              time.read(hours.data(), H5::PredType::NATIVE_DOUBLE);
+              for (double& h : hours) h += late_h;
+              time.write(hours.data(), H5::PredType::NATIVE_DOUBLE);
+            },
+            "and its first night is that of 15 July, which begins at 4680 h");
   refused(
       "g.h5",
       [](H5::H5File& f) {
