@@ -95,7 +95,7 @@ def charts(page, name, ids):
 
 
 def units(page, name):
-    first = "Chart.getChart('temperatures').data.datasets[2].data[0]"
+    first = "Chart.getChart('temperatures').data.datasets[2].data[0].y"
     title = "Chart.getChart('temperatures').options.scales.y.title.text"
     degC = page.js(first)
     check(page.js(title) == "°C" and not US.search(page.js("document.querySelector('.answer').innerText")),
@@ -118,6 +118,24 @@ PRINTED = """(() => { const seen = {}, walk = document.createTreeWalker(document
     if (walk.currentNode.data.trim() && !e.closest('.unseen, svg, script, style') && e.getClientRects().length)
       seen[(parseFloat(getComputedStyle(e).fontSize) * 0.75).toFixed(2)] = e.textContent.slice(0, 30); }
   return Object.entries(seen).sort((a, b) => a[0] - b[0]); })()"""
+
+
+# Where on the axis of time each chart's points stand, and its ends.
+TIMES = """['temperatures', 'power'].map((id) => { const c = Chart.getChart(id), x = c.scales.x;
+  return [x.min, x.max, x.ticks.map((t) => t.label).slice(0, 2), c.data.datasets.map((d, i) => [d.label,
+    ...[0, 1, 23].map((k) => x.getValueForPixel(c.getDatasetMeta(i).data[k].x))])]; })"""
+
+
+def times(page, name):
+    """A mean stands in the middle of its hour, the charge at its end, a limit goes from end to end."""
+    for first, last, labels, sets in page.js(TIMES):
+        check((first, last) == (0, 24) and labels[0] == "12:00", f"{name}: the axis of time goes from {labels[0]} for {last} h")
+        for label, *at in sets:
+            bars = label in ("cooling unit", "other loads", "sun", "alternator", "shore")
+            want = (1, 2, 24) if label.startswith("charge") else (0, 1.5, 24) if label in ("limit", "cut-off") else (0.5, 1.5, 23.5)
+            # Bars of one hour stand side by side, all of them within it.
+            check(all(abs(a - w) < (0.5 if bars else 0.01) for a, w in zip(at, want)),
+                  f"{name}: {label} stands at {[round(a, 2) for a in at]} h")
 
 
 def prints(page, name, sheets):
@@ -186,6 +204,7 @@ def main(program, pictures):
         page = chromium.Page(browser).open(season)
         loads(page, "season")
         charts(page, "season", all_charts)
+        times(page, "season")
         keyboard(page, "season")
         units(page, "season")
         if axe:
@@ -201,6 +220,7 @@ def main(program, pictures):
         page = chromium.Page(browser, width=390, height=844).open(animals)
         loads(page, "animals")
         charts(page, "animals, phone", all_charts)
+        times(page, "animals, phone")
         check(page.js("document.documentElement.scrollWidth") <= 390, "animals, phone: nothing is wider than the screen")
         check(page.js("window.bad === undefined && document.images.length === 0"), "animals: the name is no markup")
         check(NASTY.split("\u202E")[0].strip() in page.js("document.querySelector('.who').textContent"), "animals: the name is whole")

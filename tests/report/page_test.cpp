@@ -135,6 +135,30 @@ TEST_CASE("report: a danger stands beside the verdict and first among the cautio
   CHECK(times(report::html(sample()), "class=\"DANGER\"") == 0);
 }
 
+TEST_CASE("report: an hour of the night says from when to when, in chart and table",
+          "[report][unit]") {
+  report::Page p = sample();
+  p.night[3].charge_1 = 0.37;  // at 16:00
+  const std::string html = report::html(p);
+  report::Json data;
+  (void)page::night(p, data);
+  (void)page::electricity(p, data);
+  for (const char* chart : {"night", "electricity"}) {
+    CHECK(data[chart]["hours"][0] == "12:00–13:00");
+    CHECK(data[chart]["hours"][11] == "23:00–00:00");
+    CHECK(data[chart]["from_hour"] == 12);
+    CHECK(data[chart]["sleep"] == report::Json({10.0, 19.0}));  // 22:00 to 07:00
+  }
+  CHECK_THAT(html, contains("A point is the mean of an hour, in its middle.") &&
+                       contains("A bar is the mean of its hour; the line has the charge at the end "
+                                "of each."));
+  CHECK(times(html, "<th scope=\"row\">15:00–16:00</th>") == 2);
+  CHECK_THAT(html, contains("charge at the hour&#39;s end</th>") &&
+                       contains("<th scope=\"row\">15:00–16:00</th><td class=\"n\">200 W</td>"
+                                "<td class=\"n\">37 %</td>"));
+  CHECK(times(html, "Hour from") == 0);
+}
+
 TEST_CASE("report: the page is one file and well formed", "[report][unit]") {
   const std::string html = report::html(sample());
   const std::string text = markup_of(html);
