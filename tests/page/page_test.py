@@ -138,6 +138,16 @@ def times(page, name):
                   f"{name}: {label} stands at {[round(a, 2) for a in at]} h")
 
 
+def fits(page, name):
+    """The map of the animals needs no scrolling on a phone; a table that does shows and can be reached."""
+    cut = "(e) => e.scrollWidth > e.clientWidth"
+    maps = page.js(f"[...document.querySelectorAll('.map')].map((e) => [({cut})(e), e.querySelectorAll('thead th').length - 1])")
+    check(maps == [[False, 12], [False, 12]], f"{name}: the map of 24 hours stands whole, in halves {maps}")
+    wide = page.js(f"[...document.querySelectorAll('.scroll')].filter({cut}).map((e) => [e.tabIndex, "
+                   "getComputedStyle(e).backgroundImage.split('linear-gradient').length - 1, e.getAttribute('aria-label')])")
+    check(len(wide) > 0 and all(w[:2] == [0, 4] for w in wide), f"{name}: what is wider shows so and has the keyboard {wide}")
+
+
 def prints(page, name, sheets):
     page.call("Emulation.setEmulatedMedia", media="print")
     page.js("new Promise((done) => setTimeout(done, 200))")  # charts are drawn anew
@@ -221,6 +231,7 @@ def main(program, pictures):
         loads(page, "animals")
         charts(page, "animals, phone", all_charts)
         times(page, "animals, phone")
+        fits(page, "animals, phone")
         check(page.js("document.documentElement.scrollWidth") <= 390, "animals, phone: nothing is wider than the screen")
         check(page.js("window.bad === undefined && document.images.length === 0"), "animals: the name is no markup")
         check(NASTY.split("\u202E")[0].strip() in page.js("document.querySelector('.who').textContent"), "animals: the name is whole")

@@ -159,6 +159,24 @@ TEST_CASE("report: an hour of the night says from when to when, in chart and tab
   CHECK(times(html, "Hour from") == 0);
 }
 
+TEST_CASE("report: the animals' map has two halves of a day", "[report][unit]") {
+  report::Page p = sample();
+  answers::Pets a;
+  a.header = p.hold.header;
+  for (auto& month : a.map) month.fill(kNaN);
+  for (std::size_t h = 0; h < 24; ++h) a.map[6][h] = static_cast<double>(h);
+  p.pets.answer = a;
+  const std::string text = page::animals(p).text;
+  for (const char* half : {"00:00 to 11:00\"><table>", "12:00 to 23:00\"><table>"})
+    CHECK(times(text, half) == 1);
+  CHECK(times(text, "<th scope=\"row\">Jul</th>") == 2);
+  for (int h = 0; h < 24; ++h) {
+    INFO(h);
+    CHECK(times(text, "<th scope=\"col\">" + std::to_string(h) + "</th>") == 1);
+    CHECK(times(text, "\">" + std::to_string(h) + "</td>") == 1);
+  }
+}
+
 TEST_CASE("report: the page is one file and well formed", "[report][unit]") {
   const std::string html = report::html(sample());
   const std::string text = markup_of(html);
