@@ -117,7 +117,12 @@ Html animals(const Page& page) {
               "</p>\n");
   out += map(a);
   Html rests;
-  for (const auto& x : a.header.assumptions) rests += wrap("<li>", converted(x.text), "</li>\n");
+  const auto& page_rests = page.hold.header.assumptions;
+  for (const auto& x : a.header.assumptions)
+    if (std::none_of(page_rests.begin(), page_rests.end(),
+                     [&](const auto& all) { return all.text == x.text; }))
+      rests += wrap("<li>", converted(x.text), "</li>\n");
+  rests += Html{"<li>And <a href=\"#basis\">what the whole page rests on</a>.</li>\n"};
   out += wrap("<ul class=\"points\">\n", rests, "</ul>\n");
   return section("animals", kHeading, out, "animals");
 }

@@ -133,6 +133,11 @@ TEST_CASE("report: a danger stands beside the verdict and first among the cautio
   const std::size_t cautions = html.find("<section id=\"cautions\"");
   CHECK(html.find(danger, cautions) < html.find("<li class=\"WARNING\"", cautions));
   CHECK(times(report::html(sample()), "class=\"DANGER\"") == 0);
+  // What the sleepers are warned of is of this van too; the standing warnings are of all.
+  p.hold.header.cautions.back().signal = "WARNING";
+  const std::string warned = report::html(p), top = warned.substr(0, warned.find("</header>"));
+  CHECK_THAT(top, contains("<li class=\"WARNING\"><strong>WARNING</strong> Do not sleep in it."));
+  CHECK(times(top, "<li class=\"WARNING\"") == 1);
 }
 
 TEST_CASE("report: an hour of the night says from when to when, in chart and table",
@@ -159,10 +164,12 @@ TEST_CASE("report: an hour of the night says from when to when, in chart and tab
   CHECK(times(html, "Hour from") == 0);
 }
 
-TEST_CASE("report: the animals' map has two halves of a day", "[report][unit]") {
+TEST_CASE("report: the animals' map has two halves of a day, and notes that are its own",
+          "[report][unit]") {
   report::Page p = sample();
   answers::Pets a;
   a.header = p.hold.header;
+  a.header.assumptions.push_back({"pet.limit", "Limit of the dog."});
   for (auto& month : a.map) month.fill(kNaN);
   for (std::size_t h = 0; h < 24; ++h) a.map[6][h] = static_cast<double>(h);
   p.pets.answer = a;
@@ -175,6 +182,9 @@ TEST_CASE("report: the animals' map has two halves of a day", "[report][unit]") 
     CHECK(times(text, "<th scope=\"col\">" + std::to_string(h) + "</th>") == 1);
     CHECK(times(text, "\">" + std::to_string(h) + "</td>") == 1);
   }
+  CHECK_THAT(text, contains("<li>Limit of the dog.</li>") && contains("<a href=\"#basis\">"));
+  CHECK_THAT(text, !contains("Cracks of 80"));
+  CHECK(times(report::html(p), "Cracks of 80 cm²") == 1);
 }
 
 TEST_CASE("report: the page is one file and well formed", "[report][unit]") {
