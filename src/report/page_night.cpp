@@ -113,6 +113,8 @@ Html night(const Page& page, Json& data) {
                               core::long_text(n.date), degrees(n.bed_peak_unit_off_K, s));
                         }),
                         "</p>\n");
+  if (!would_hold_words(a, Style{}).empty())
+    out += wrap("<p>", both([&](const Style& s) { return would_hold_words(a, s); }), "</p>\n");
   const char* heading = a.worst_night ? "The hardest night, hour by hour" : "The warmest night";
   if (page.night.empty()) return section("night", heading, out);
   Table t("Hour by hour", {{"Mean of", Kind::text}, {"outdoors"}, {"cabin"}, {"bed"}, {"limit"}},

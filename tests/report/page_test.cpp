@@ -187,6 +187,60 @@ TEST_CASE("report: the animals' map has two halves of a day, and notes that are 
   CHECK(times(report::html(p), "Cracks of 80 cm²") == 1);
 }
 
+TEST_CASE("report: what alone would have held the hardest night stands with it", "[report][unit]") {
+  report::Page p = sample();
+  answers::WouldHold would;
+  would.date = {7, 4};
+  would.battery_Wh = 3000;
+  would.most_capacity_W = 6000;
+  p.hold.would_hold = would;
+  report::Json data;
+  CHECK_THAT(page::night(p, data).text,
+             contains("Alone, a 3.0 kWh battery would have held it; a larger unit (up to 6000 W)"));
+  CHECK_THAT(report::html(sample()), !contains("would have held it"));
+}
+
+TEST_CASE("report: changes that win no night stand in one line", "[report][unit]") {
+  report::Page p = sample();
+  answers::Helps a;
+  a.header = p.hold.header;
+  a.in_period = 4;
+  a.now = {3, 2, 1000, 1500, 60};
+  const auto row = [&](const char* words, int lost, double Wh) {
+    answers::HelpRow r;
+    r.words = words;
+    r.then = a.now;
+    r.then.lost = lost;
+    r.then.electric_Wh = Wh;
+    a.rows.push_back(r);
+  };
+  row("a battery", 0, 1200);
+  row("a mat, dark", 2, 900);
+  row("paint", 2, 1000);
+  row("a drive", 3, 1100);
+  const auto advice = [&] {
+    p.helps.answer = a;
+    return page::advice(p).text;
+  };
+  const std::string text = advice();
+  const std::size_t folded = text.find("<details");
+  const std::string open = text.substr(0, folded);
+  CHECK_THAT(open, contains("<p>2 other changes win no night and lose none there: a mat, dark; "
+                            "paint.</p>"));
+  for (const char* shown : {"a battery<", "a drive</th>"}) CHECK_THAT(open, contains(shown));
+  CHECK_THAT(open, !contains("<th scope=\"row\">paint"));
+  CHECK(text.find("<th scope=\"row\">paint</th><td class=\"n\">2</td>") > folded);
+  // One alone stays where it was.
+  a.rows.erase(a.rows.begin() + 1);
+  CHECK_THAT(advice(), contains("<th scope=\"row\">paint</th>") && !contains("win no night"));
+  // Where no night is lost it goes by electricity.
+  a.by = answers::HelpBy::energy;
+  a.now.lost = 0;
+  row("a fan", 0, 1003);
+  CHECK_THAT(advice(), contains("2 other changes change next to no electricity there: paint; a "
+                                "fan.</p>"));
+}
+
 TEST_CASE("report: the page is one file and well formed", "[report][unit]") {
   const std::string html = report::html(sample());
   const std::string text = markup_of(html);
