@@ -74,6 +74,10 @@ Html help_table(const answers::Helps& a) {
     if (of_use || (!fold && r.skipped.empty())) add_help(t, a, r, most);
   }
   return t.html() +
+         wrap("<p class=\"said\">",
+              plain("Peak of demand: the heat that has to be taken out in the hottest hour to stay "
+                    "at the set point, whatever the unit can do."),
+              "</p>\n") +
          (fold ? no_use(a, same, shown.empty()) : Html{});
 }
 
@@ -152,6 +156,13 @@ Html wiring(const Page& page) {
   Html out = wrap("<p class=\"lead\">", plain(verdict(a)), "</p>\n");
   out += wrap("<p class=\"alarm\">", plain(kWireScreening), "</p>\n");
   out += wire_table(a);
+  out += wrap(
+      "<p class=\"said\">",
+      plain("Carries: what the trade calls ampacity, the current that the conductor as it is laid "
+            "bears for hours without its insulation getting too hot. Set by: what asked for so "
+            "thick a one. A Class T fuse is a fast one that still breaks the current of a "
+            "battery's short circuit, thousands of amperes."),
+      "</p>\n");
   out += wrap("<p class=\"said screen\">", both([&](const Style& s) {
                 return fmt::format(
                            "{:.0f} W over {} of cable one way. ", a.power_W,

@@ -61,6 +61,11 @@ TEST_CASE("cli: report writes one page with every part", "[cli][report]") {
   CHECK(cut != std::string::npos);  // two of the answers say it, the page once
   CHECK(html.find("Before a roof is cut", cut + 1) == std::string::npos);
   CHECK_THAT(html, contains("the unit&#39;s voltage: ") && contains("<svg xmlns"));
+  // What a fitter may not call so is said where it stands.
+  CHECK_THAT(html, contains("what the trade calls ampacity, the current") &&
+                       contains("A Class T fuse is a fast one that") &&
+                       contains("(operative temperature: air and walls together)") &&
+                       contains("Peak of demand: the heat that"));
   CHECK_THAT(html, contains(">Alone, "));
   // The words of the answers themselves.
   const Run wire = folder.run("wire --json" + kDays), hold = folder.run("hold --json" + kDays);
