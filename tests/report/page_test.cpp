@@ -322,6 +322,10 @@ TEST_CASE("report: values stand in both unit systems", "[report][unit]") {
   CHECK(in_us("the 'cat 6 kg' of 6 kg") == "the 'cat 6 kg' of 13.2 lb");
   CHECK(in_us("('Bob's 5 m van, 20 degC'), 5 m.") == "('Bob's 5 m van, 20 degC'), 16.4 ft.");
   CHECK(in_us("the vehicle's 5 m, the unit's") == "the vehicle's 16.4 ft, the unit's");
+  // One system at a time, where a text tells both.
+  CHECK(page::converted("(a) 32.2 °C (90.0 °F) or, (95 °F), 1 °C (x °F)").text ==
+        "<span class=\"si\">(a) 32.2 °C or, (95 °F), 1 °C (x °F)</span>"
+        "<span class=\"us\">(a) 90.0 °F or, (95 °F), 33.8 °F (x °F)</span>");
   const std::string html = report::html(sample());
   CHECK_THAT(html, contains("<span class=\"si\">25.0 °C</span><span class=\"us\">77.0 °F</span>"));
   CHECK_THAT(report::html(sample("5 m van, 20 degC")),
