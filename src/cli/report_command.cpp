@@ -13,6 +13,7 @@
 #include <cmath>
 #include <filesystem>
 #include <fstream>
+#include <future>
 #include <memory>
 
 #include "runs.hpp"
@@ -87,6 +88,21 @@ report::Page computed(const ReportOptions& options, ProgressLine& line) {
   page.scenario = scenario::read(options.scenario.file, options.scenario.overrides);
   page.scenario.uncertainty.samples = page.scenario.uncertainty.asked();
   const weather::Series weather = weather_of(page.scenario);
+  // The animals ask nothing of the nights: beside them on the other core, where no vans are drawn,
+  // for which each takes all cores and has the line to itself.
+  ProgressLine silent(false);
+  const bool beside = page.scenario.uncertainty.samples == 0;
+  const bool animals = options.animals || !page.scenario.pets.empty();
+  std::future<report::PagePart<answers::Pets>> pets =
+      std::async(beside ? std::launch::async : std::launch::deferred, [&] {
+        report::PagePart<answers::Pets> part;
+        if (animals)
+          fill(part, [&] {
+            scenario::Scenario with = with_animals(options.scenario);
+            return pets_run(with, weather, beside ? silent : line).answer;
+          });
+        return part;
+      });
   const HoldRun run = hold_run(page.scenario, weather, {"", "", "true"}, line);
   page.hold = run.answer;
   page.night = report::hours_of_night(run.traces[0].hourly, report::shown_night(page.hold),
@@ -94,11 +110,7 @@ report::Page computed(const ReportOptions& options, ProgressLine& line) {
   fill(page.helps, [&] { return helps_around(options.scenario, page, weather, line); });
   fill(page.wire, [&] { return wire_run(page.scenario, weather); });
   fill(page.roof, [&] { return answers::roof_plan(page.scenario, weather); });
-  if (options.animals || !page.scenario.pets.empty())
-    fill(page.pets, [&] {
-      scenario::Scenario with = with_animals(options.scenario);
-      return pets_run(with, weather, line).answer;
-    });
+  page.pets = pets.get();
   return page;
 }
 
