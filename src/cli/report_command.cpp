@@ -10,8 +10,10 @@
 #include <cabinload/simulation/run.hpp>
 #include <cabinload/store/store.hpp>
 #include <cabinload/weather/stretch.hpp>
+#include <cmath>
 #include <filesystem>
 #include <fstream>
+#include <future>
 #include <memory>
 
 #include "runs.hpp"
@@ -86,6 +88,22 @@ report::Page computed(const ReportOptions& options, ProgressLine& line) {
   page.scenario = scenario::read(options.scenario.file, options.scenario.overrides);
   page.scenario.uncertainty.samples = page.scenario.uncertainty.asked();
   const weather::Series weather = weather_of(page.scenario);
+  // The animals ask nothing of the nights: beside them on the other core, where no vans are drawn,
+  // for which each takes all cores and has the line to itself.
+  ProgressLine silent(false);
+  const bool beside = page.scenario.uncertainty.samples == 0;
+  const bool animals = options.animals || !page.scenario.pets.empty();
+  std::future<report::PagePart<answers::Pets>> pets =
+      std::async(beside ? std::launch::async : std::launch::deferred, [&] {
+        report::PagePart<answers::Pets> part;
+        if (animals)
+          fill(part, [&] {
+            scenario::Scenario with = with_animals(options.scenario);
+            with.uncertainty.samples = page.scenario.uncertainty.samples;
+            return pets_run(with, weather, beside ? silent : line).answer;
+          });
+        return part;
+      });
   const HoldRun run = hold_run(page.scenario, weather, {"", "", "true"}, line);
   page.hold = run.answer;
   page.night = report::hours_of_night(run.traces[0].hourly, report::shown_night(page.hold),
@@ -93,12 +111,7 @@ report::Page computed(const ReportOptions& options, ProgressLine& line) {
   fill(page.helps, [&] { return helps_around(options.scenario, page, weather, line); });
   fill(page.wire, [&] { return wire_run(page.scenario, weather); });
   fill(page.roof, [&] { return answers::roof_plan(page.scenario, weather); });
-  if (options.animals || !page.scenario.pets.empty())
-    fill(page.pets, [&] {
-      scenario::Scenario with = with_animals(options.scenario);
-      with.uncertainty.samples = page.scenario.uncertainty.samples;
-      return pets_run(with, weather, line).answer;
-    });
+  page.pets = pets.get();
   return page;
 }
 
@@ -128,6 +141,17 @@ report::Page stored(const ReportOptions& options) {
                             fmt::format("'/trace/hourly' has {} rows, too few for {} nights",
                                         hours.T_bed_mean_K.size(), page.hold.each_night.size()),
                             "this file is not whole"});
+  // Its nights say when it begins: hours that are shifted as a whole go on one by one, too.
+  const core::Date first = page.hold.each_night.front().date;
+  const double start_s = core::day_index(first) * core::kSecondsInDay;
+  if (std::abs(hours.start_s - start_s) > 1)
+    throw core::InputError(
+        {path, 0, 0, "",
+         fmt::format("'/trace/hourly/time' begins {:g} h into the year, and its first night is "
+                     "that of {}, which begins at {:g} h",
+                     hours.start_s / core::kSecondsInHour, core::long_text(first),
+                     start_s / core::kSecondsInHour),
+         "this file is damaged"});
   page.night = report::hours_of_night(hours, report::shown_night(page.hold), page.scenario.night);
   page.result_file = std::filesystem::path(path).filename().string();
   page.left_out = {

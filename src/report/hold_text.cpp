@@ -401,10 +401,10 @@ std::string hardest_words(const Hold& a, const Style& style) {
                             ? ""
                             : " By reason: " + shares_words(n) + ".",
                         degrees(n.outdoor_at_start_K, style));
-  return text +
-         fmt::format(
-             " At its hottest it feels like {} (operative, air and walls together); heat index {}.",
-             degrees(n.operative_peak_K, style), degrees(n.heat_index_peak_K, style));
+  return text + fmt::format(
+                    " At its hottest it feels like {} (operative temperature: air and walls "
+                    "together); heat index {}.",
+                    degrees(n.operative_peak_K, style), degrees(n.heat_index_peak_K, style));
 }
 
 std::string would_hold_words(const Hold& a, const Style& style) {

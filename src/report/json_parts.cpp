@@ -168,8 +168,12 @@ void require_answer(const Json& j, const char* answer, const std::string& file) 
 }
 
 core::InputError unreadable(const std::exception& e, const std::string& file) {
+  const std::string said = e.what();  // "[json.exception.out_of_range.403] key 'at' not found"
+  const std::size_t id = said.starts_with("[json.exception") ? said.find("] ") : said.npos;
   return core::InputError(
-      {file, 0, 0, "", std::string("the stored answer cannot be read: ") + e.what(), ""});
+      {file, 0, 0, "",
+       "the stored answer cannot be read: " + (id == said.npos ? said : said.substr(id + 2)),
+       "this file is damaged"});
 }
 
 std::string answer_of(const std::string& text, const std::string& file) {

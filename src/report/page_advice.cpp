@@ -22,33 +22,63 @@ Html bar(double share_1) {
                       percent)};
 }
 
+std::vector<Table::Column> help_columns(const char* first) {
+  return {{first, Kind::text}, {"nights lost then"}, {"electricity a night"}, {"peak of demand"}};
+}
+
+void add_help(Table& t, const answers::Helps& a, const answers::HelpRow& r, double most) {
+  const auto cell = [&](std::string HelpCells::*which) {
+    return both([&](const Style& s) { return help_cells(a, r, s).*which; });
+  };
+  const double worth = answers::effect(a.now, r.then, a.by);
+  t.row({converted(named(r)) + (most > 0 && worth > 0 ? bar(worth / most) : Html{}),
+         plain(std::to_string(r.then.lost)), cell(&HelpCells::electricity), cell(&HelpCells::peak)},
+        a.by == answers::HelpBy::nights && r.then.lost == 0 && a.now.lost > 0 ? "wins" : "");
+}
+
+/// Changes that are worth the same nothing: their names in a sentence, their figures on a click.
+Html no_use(const answers::Helps& a, const std::vector<const answers::HelpRow*>& rows,
+            bool all_of_them) {
+  Html names;
+  Table t("Changes that make no such difference", help_columns("Each alone"), "help");
+  for (const answers::HelpRow* r : rows) {
+    names += plain(names.text.empty() ? "" : "; ") + converted(named(*r));
+    add_help(t, a, *r, 0);
+  }
+  const std::string count = fmt::format("{}{} changes", rows.size(), all_of_them ? "" : " other");
+  const char* what = a.by == answers::HelpBy::nights ? " win no night and lose none there: "
+                                                     : " change next to no electricity there: ";
+  return wrap("<p>", plain(count + what) + names + plain("."), "</p>\n") +
+         folded("What they do to electricity and peak", t.html());
+}
+
 Html help_table(const answers::Helps& a) {
-  const bool nights = a.by == answers::HelpBy::nights;
+  // Too little to tell one from another, as printed.
+  const double least = a.by == answers::HelpBy::nights ? 0.5 : 5;
   double most = 0;
-  for (const answers::HelpRow& r : a.rows)
-    if (r.skipped.empty()) most = std::max(most, answers::effect(a.now, r.then, a.by));
-  Table t("What would help, each change alone",
-          {{"Each alone, best first", Kind::text},
-           {"nights lost then"},
-           {"electricity a night"},
-           {"peak of demand"}},
-          "help");
+  std::vector<const answers::HelpRow*> shown, same;
+  for (const answers::HelpRow& r : a.rows) {
+    if (!r.skipped.empty()) continue;
+    const double worth = answers::effect(a.now, r.then, a.by);
+    most = std::max(most, worth);
+    (std::abs(worth) < least ? same : shown).push_back(&r);
+  }
+  const bool fold = same.size() > 1;
+  Table t("What would help, each change alone", help_columns("Each alone, best first"), "help");
   t.row({plain("as it is"), plain(std::to_string(a.now.lost)),
          both([&](const Style& s) { return energy(a.now.electric_Wh, s); }),
          both([&](const Style& s) { return power(a.now.peak_W, s); })},
         "now");
   for (const answers::HelpRow& r : a.rows) {
-    if (!r.skipped.empty()) continue;
-    const auto cell = [&](std::string HelpCells::*which) {
-      return both([&](const Style& s) { return help_cells(a, r, s).*which; });
-    };
-    const double worth = answers::effect(a.now, r.then, a.by);
-    t.row(
-        {converted(named(r)) + (most > 0 && worth > 0 ? bar(worth / most) : Html{}),
-         plain(std::to_string(r.then.lost)), cell(&HelpCells::electricity), cell(&HelpCells::peak)},
-        nights && r.then.lost == 0 && a.now.lost > 0 ? "wins" : "");
+    const bool of_use = std::find(shown.begin(), shown.end(), &r) != shown.end();
+    if (of_use || (!fold && r.skipped.empty())) add_help(t, a, r, most);
   }
-  return t.html();
+  return t.html() +
+         wrap("<p class=\"said\">",
+              plain("Peak of demand: the heat that has to be taken out in the hottest hour to stay "
+                    "at the set point, whatever the unit can do."),
+              "</p>\n") +
+         (fold ? no_use(a, same, shown.empty()) : Html{});
 }
 
 Html skipped(const answers::Helps& a) {
@@ -126,6 +156,13 @@ Html wiring(const Page& page) {
   Html out = wrap("<p class=\"lead\">", plain(verdict(a)), "</p>\n");
   out += wrap("<p class=\"alarm\">", plain(kWireScreening), "</p>\n");
   out += wire_table(a);
+  out += wrap(
+      "<p class=\"said\">",
+      plain("Carries: what the trade calls ampacity, the current that the conductor as it is laid "
+            "bears for hours without its insulation getting too hot. Set by: what asked for so "
+            "thick a one. A Class T fuse is a fast one that still breaks the current of a "
+            "battery's short circuit, thousands of amperes."),
+      "</p>\n");
   out += wrap("<p class=\"said screen\">", both([&](const Style& s) {
                 return fmt::format(
                            "{:.0f} W over {} of cable one way. ", a.power_W,

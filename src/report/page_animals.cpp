@@ -16,6 +16,8 @@ using answers::Pets;
 using answers::PetsFigures;
 using Kind = Table::Kind;
 
+constexpr int kHalf_h = 12;
+
 Html failure_table(const Pets& a) {
   std::vector<Table::Column> columns{
       {"When", Kind::text}, {"shortest"}, {"5 % of hours"}, {"half of hours"}};
@@ -50,26 +52,39 @@ std::string cell(double minutes) {
   return fmt::format("{:.0f}h", std::floor(minutes / 60));
 }
 
-Html map(const Pets& a) {
-  std::string out =
-      "<p class=\"said\">Shortest time to the limit by month and hour of the day: minutes, from "
-      "100 on whole hours (2h); · not within 4 h.</p>\n"
-      "<div class=\"scroll map\" tabindex=\"0\" role=\"group\" aria-label=\"Shortest minutes by "
-      "month and hour\"><table><caption class=\"unseen\">Shortest time to the limit by month and "
-      "hour</caption><thead><tr><th scope=\"col\"><span class=\"unseen\">Month</span></th>";
-  for (int h = 0; h < 24; ++h) out += fmt::format("<th scope=\"col\">{}</th>", h);
+/// Hours [from, from + 12) of the map: a phone shows so many side by side.
+std::string half_map(const Pets& a, int from) {
+  const std::string name =
+      fmt::format("Shortest time to the limit by month and hour, {:02}:00 to {:02}:00", from,
+                  from + kHalf_h - 1);
+  std::string out = fmt::format(
+      "<div class=\"scroll map\" tabindex=\"0\" role=\"group\" aria-label=\"{0}\"><table>"
+      "<caption class=\"unseen\">{0}</caption><thead><tr><th scope=\"col\"><span "
+      "class=\"unseen\">Month</span></th>",
+      name);
+  for (int h = from; h < from + kHalf_h; ++h) out += fmt::format("<th scope=\"col\">{}</th>", h);
   out += "</tr></thead>\n<tbody>";
   for (std::size_t m = 0; m < a.map.size(); ++m) {
     if (std::all_of(a.map[m].begin(), a.map[m].end(), [](double x) { return std::isnan(x); }))
       continue;
     out += fmt::format("<tr><th scope=\"row\">{}</th>",
                        std::string(core::month_name(static_cast<int>(m) + 1)).substr(0, 3));
-    for (const double x : a.map[m])
+    for (int h = from; h < from + kHalf_h; ++h) {
+      const double x = a.map[m][static_cast<std::size_t>(h)];
       out +=
           std::isnan(x) ? "<td></td>" : fmt::format("<td class=\"{}\">{}</td>", step(x), cell(x));
+    }
     out += "</tr>\n";
   }
-  return {out + "</tbody></table></div>\n"};
+  return out + "</tbody></table></div>\n";
+}
+
+Html map(const Pets& a) {
+  return {
+      "<p class=\"said\">Shortest time to the limit by month and by the hour at which the "
+      "cooling fails: minutes, from 100 on whole hours (2h); · not within 4 h.</p>\n"
+      "<div class=\"halves\">\n" +
+      half_map(a, 0) + half_map(a, kHalf_h) + "</div>\n"};
 }
 
 }  // namespace
@@ -102,7 +117,12 @@ Html animals(const Page& page) {
               "</p>\n");
   out += map(a);
   Html rests;
-  for (const auto& x : a.header.assumptions) rests += wrap("<li>", converted(x.text), "</li>\n");
+  const auto& page_rests = page.hold.header.assumptions;
+  for (const auto& x : a.header.assumptions)
+    if (std::none_of(page_rests.begin(), page_rests.end(),
+                     [&](const auto& all) { return all.text == x.text; }))
+      rests += wrap("<li>", converted(x.text), "</li>\n");
+  rests += Html{"<li>And <a href=\"#basis\">what the whole page rests on</a>.</li>\n"};
   out += wrap("<ul class=\"points\">\n", rests, "</ul>\n");
   return section("animals", kHeading, out, "animals");
 }

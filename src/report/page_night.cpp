@@ -59,23 +59,34 @@ Json column(const std::vector<PageHour>& hours, Field value) {
   return list;
 }
 
-Json clock_labels(const std::vector<PageHour>& hours) {
+/// "22:00–23:00": whatever is told of an hour says which one.
+std::string hour_words(const PageHour& h) {
+  return core::clock_text(h.second_of_day) + "–" +
+         core::clock_text(std::fmod(h.second_of_day + core::kSecondsInHour, core::kSecondsInDay));
+}
+
+Json hour_labels(const std::vector<PageHour>& hours) {
   Json list = Json::array();
-  for (const PageHour& h : hours) list.push_back(core::clock_text(h.second_of_day));
+  for (const PageHour& h : hours) list.push_back(hour_words(h));
   return list;
 }
 
-/// Rows of the sleep window, as [first, last); both 0 when it is not there.
-Json sleep_rows(const Page& page) {
+/// Hour of the clock at which the first one begins.
+Json first_hour(const std::vector<PageHour>& hours) {
+  return std::lround(hours.front().second_of_day / core::kSecondsInHour);
+}
+
+/// The sleep window in hours from the first one; both 0 when it is not there.
+Json sleep_hours(const Page& page) {
   const scenario::Night& n = page.scenario.night;
   const auto& hours = page.night;
-  const auto row_of = [&](double clock_s) {
+  const auto hour_of = [&](double clock_s) {
     const double from = hours.front().second_of_day;
     return std::fmod(clock_s - from + core::kSecondsInDay, core::kSecondsInDay) /
            core::kSecondsInHour;
   };
   if (hours.empty()) return {0, 0};
-  return {row_of(n.sleep_start_s), row_of(n.sleep_end_s)};
+  return {hour_of(n.sleep_start_s), hour_of(n.sleep_end_s)};
 }
 
 bool any(const std::vector<PageHour>& hours, double PageHour::*field) {
@@ -102,26 +113,31 @@ Html night(const Page& page, Json& data) {
                               core::long_text(n.date), degrees(n.bed_peak_unit_off_K, s));
                         }),
                         "</p>\n");
+  if (!would_hold_words(a, Style{}).empty())
+    out += wrap("<p>", both([&](const Style& s) { return would_hold_words(a, s); }), "</p>\n");
   const char* heading = a.worst_night ? "The hardest night, hour by hour" : "The warmest night";
   if (page.night.empty()) return section("night", heading, out);
-  Table t("Hour by hour", {{"Hour from", Kind::text}, {"outdoors"}, {"cabin"}, {"bed"}, {"limit"}});
+  Table t("Hour by hour", {{"Mean of", Kind::text}, {"outdoors"}, {"cabin"}, {"bed"}, {"limit"}},
+          "hours");
   for (const PageHour& h : page.night) {
     const auto T = [](double T_K) { return both([&](const Style& s) { return degrees(T_K, s); }); };
-    t.row({plain(core::clock_text(h.second_of_day)), T(h.T_out_K), T(h.T_air_K), T(h.T_bed_K),
-           T(a.T_limit_K)});
+    t.row({plain(hour_words(h)), T(h.T_out_K), T(h.T_air_K), T(h.T_bed_K), T(a.T_limit_K)});
   }
   data["night"] = {
-      {"hours", clock_labels(page.night)},
-      {"sleep", sleep_rows(page)},
+      {"hours", hour_labels(page.night)},
+      {"from_hour", first_hour(page.night)},
+      {"sleep", sleep_hours(page)},
       {"limit_degC", core::to_celsius(a.T_limit_K)},
       {"outdoors_degC",
        column(page.night, [](const auto& h) { return core::to_celsius(h.T_out_K); })},
       {"cabin_degC", column(page.night, [](const auto& h) { return core::to_celsius(h.T_air_K); })},
       {"bed_degC", column(page.night, [](const auto& h) { return core::to_celsius(h.T_bed_K); })}};
-  out += chart("temperatures", "Temperatures, " + night_name(page) + "; hour means",
-               "Line chart of the temperatures outdoors, in the cabin and at the bed, hour by "
-               "hour from noon to noon, with the sleeper's limit; the sleep window is shaded.",
-               t.html());
+  out += chart(
+      "temperatures",
+      "Temperatures, " + night_name(page) + ". A point is the mean of an hour, in its middle.",
+      "Line chart of the temperatures outdoors, in the cabin and at the bed, hour by "
+      "hour from noon to noon, with the sleeper's limit; the sleep window is shaded.",
+      t.html());
   return section("night", heading, out);
 }
 
@@ -138,19 +154,20 @@ Html electricity(const Page& page, Json& data) {
                           {"alternator", "alternator", &PageHour::alternator_W},
                           {"shore", "shore", &PageHour::shore_W}})
     if (any(hours, s.W)) shown.push_back(s);
-  std::vector<Table::Column> columns{{"Hour from", Kind::text}};
+  std::vector<Table::Column> columns{{"Mean of", Kind::text}};
   for (const Source& s : shown) columns.push_back({s.words});
-  columns.push_back({"charge at its end"});
-  Table t("Electricity hour by hour", columns);
+  columns.push_back({"charge at the hour's end"});
+  Table t("Electricity hour by hour", columns, "hours");
   for (const PageHour& h : hours) {
-    std::vector<Html> cells{plain(core::clock_text(h.second_of_day))};
+    std::vector<Html> cells{plain(hour_words(h))};
     for (const Source& s : shown) cells.push_back(watts(h.*s.W));
     cells.push_back(plain(fmt::format("{:.0f} %", 100 * h.charge_1)));
     t.row(cells);
   }
   Json& d = data["electricity"];
-  d["hours"] = clock_labels(hours);
-  d["sleep"] = sleep_rows(page);
+  d["hours"] = hour_labels(hours);
+  d["from_hour"] = first_hour(hours);
+  d["sleep"] = sleep_hours(page);
   d["charge_percent"] = column(hours, [](const auto& h) { return 100 * h.charge_1; });
   d["cut_off_percent"] = 100 * page.hold.cut_off_1;
   d["flows"] = Json::array();
@@ -168,7 +185,10 @@ Html electricity(const Page& page, Json& data) {
                                     : "No panels are described.";
   return section("electricity", "Battery and sun in that night",
                  wrap("<p>", plain(charging), "</p>\n") +
-                     chart("power", "Charge and power, " + night_name(page),
+                     chart("power",
+                           "Charge and power, " + night_name(page) +
+                               ". A bar is the mean of its hour; the "
+                               "line has the charge at the end of each.",
                            "Chart of the battery's charge as a line and of the power of the unit, "
                            "other loads and sources as bars, hour by hour.",
                            t.html()));

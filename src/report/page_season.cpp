@@ -215,10 +215,11 @@ Html opening(const Page& page) {
   out += wrap("<h1>", both([&](const Style& s) { return verdict(a, s); }), "</h1>\n");
   if (a.needing_cooling > 0)
     out += wrap("<p class=\"sure\"><strong>How sure?</strong> ", plain(sure_words(a)), "</p>\n");
-  std::vector<answers::Caution> dangers;  // not at the end of the page alone
-  std::copy_if(h.cautions.begin(), h.cautions.end(), std::back_inserter(dangers),
-               [](const answers::Caution& c) { return c.signal == "DANGER"; });
-  if (!dangers.empty()) out += caution_list(dangers);
+  std::vector<answers::Caution> of_this_van;  // not at the end of the page alone
+  std::copy_if(
+      h.cautions.begin(), h.cautions.end(), std::back_inserter(of_this_van),
+      [](const answers::Caution& c) { return c.signal == "DANGER" || c.id == "heat_sleepers"; });
+  if (!of_this_van.empty()) out += caution_list(of_this_van);
   if (page.pets.answer) {
     const auto animal = [&](const Style& s) {
       const std::string running = running_words(*page.pets.answer, s);

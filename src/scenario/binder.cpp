@@ -270,7 +270,13 @@ void Binder::finish() {
   for (const Entry& e : entries_) known.push_back(kind_of(e.key));
   for (const std::string& key : idle_) known.push_back(kind_of(key));
   for (const auto& [key, given] : given_.all()) {
-    if (given.used) continue;
+    const std::string without_header = given_.without_header(given);
+    if (given.used) {
+      if (!without_header.empty())
+        odd(key, "is read as a key of [" + key.substr(0, key.find_first_of(".[")) + "]; " +
+                     without_header);
+      continue;
+    }
     if (given.table) {
       // Nothing asks for the table itself; its keys tell whether there is such a one.
       const std::string kind = kind_of(key) + ".";
@@ -293,7 +299,9 @@ void Binder::finish() {
     }
     const std::string near = core::nearest_name(kind_of(key), known);
     problem(key, fmt::format("this key is not known (value '{}')", given.text),
-            near.empty() ? keys_beside(kind_of(key), known) : "did you mean '" + near + "'?");
+            !without_header.empty() ? without_header
+            : near.empty()          ? keys_beside(kind_of(key), known)
+                                    : "did you mean '" + near + "'?");
   }
   std::stable_sort(problems_.begin(), problems_.end(),
                    [](const auto& a, const auto& b) { return a.line < b.line; });

@@ -9,6 +9,7 @@
 #include <cstring>
 #include <filesystem>
 #include <fstream>
+#include <iterator>
 #include <set>
 #include <sstream>
 
@@ -81,15 +82,47 @@ void flatten(const toml::node& node, const std::string& key, const std::string& 
   out[key] = given;
 }
 
+/// Lines (from 1) that are the header of a table, "[panels]", or one commented out, "#[panels]".
+std::map<std::size_t, std::string> headers_of(const std::string& text) {
+  std::map<std::size_t, std::string> headers;
+  std::istringstream lines(text);
+  std::string line;
+  for (std::size_t at = 1; std::getline(lines, line); ++at) {
+    line.erase(line.find_last_not_of(" \t\r") + 1);
+    const std::size_t begin = line.find_first_not_of("# \t");
+    if (begin == std::string::npos || line[begin] != '[' || line.back() != ']') continue;
+    if (line.find_first_not_of("[]._abcdefghijklmnopqrstuvwxyz", begin) == std::string::npos)
+      headers[at] = line;
+  }
+  return headers;
+}
+
+/// Says so, where the last header above a line is commented out.
+std::string without_header_at(const std::map<std::size_t, std::string>& headers, std::size_t line) {
+  const auto below = headers.lower_bound(line);
+  if (below == headers.begin()) return "";
+  const std::string& last = std::prev(below)->second;
+  if (last.front() != '#') return "";
+  return last.substr(last.find('[')) + " above it is still commented out: take away its # too";
+}
+
 }  // namespace
 
+std::string GivenValues::without_header(const Given& given) const {
+  const auto headers = headers_.find(given.file);
+  return headers == headers_.end() ? "" : without_header_at(headers->second, given.line);
+}
+
 void GivenValues::add_text(const std::string& text, const std::string& path) {
+  const std::map<std::size_t, std::string>& headers = headers_[path] = headers_of(text);
   try {
     flatten(toml::parse(text, path), "", path, values_);
   } catch (const toml::parse_error& e) {
     const auto& begin = e.source().begin;
-    throw core::InputError({path, begin.line, begin.column, "", std::string(e.description()),
-                            "the file is TOML: key = \"value with unit\""});
+    const std::string header = without_header_at(headers, begin.line);
+    throw core::InputError(
+        {path, begin.line, begin.column, "", std::string(e.description()),
+         header.empty() ? "the file is TOML: key = \"value with unit\"" : header});
   }
 }
 

@@ -37,6 +37,9 @@ class GivenValues {
   Given* find(const std::string& key);
   /// The first value in the file beside a key that nobody gave: below it, else in its table.
   [[nodiscard]] const Given* beside(const std::string& key) const;
+  /// "[panels] above it is still commented out ...", where no other table begins between that
+  /// header and the value: it is not in the table that it was written for. Else "".
+  [[nodiscard]] std::string without_header(const Given& given) const;
   [[nodiscard]] bool has_below(const std::string& prefix) const;
   /// Number of array tables of that name ("person").
   [[nodiscard]] int count(const std::string& array) const;
@@ -44,6 +47,7 @@ class GivenValues {
 
  private:
   std::map<std::string, Given> values_;
+  std::map<std::string, std::map<std::size_t, std::string>> headers_;  ///< of files, by path, line
 };
 
 }  // namespace cabinload::scenario

@@ -230,8 +230,9 @@ bool bind_panels(Binder& b, Scenario& s) {
 bool bind_alternator(Binder& b, Scenario& s) {
   if (!b.has_table("alternator")) return false;
   power::Alternator a;
-  b.quantity("alternator.current", Quantity::current, "A", a.limit_A, {0, 500},
-             {"limit of the charger fed while driving, at the battery; 0: none", ""});
+  b.quantity(
+      "alternator.current", Quantity::current, "A", a.limit_A, {0, 500},
+      {"limit of the charger fed while driving (driving.hours), at the battery; 0: none", ""});
   b.quantity("alternator.power", Quantity::power, "W", a.limit_W, {0, 10000},
              {"limit taken from the alternator; 0: none", ""});
   b.share("alternator.efficiency", a.efficiency_1, {0.3, 1}, {"of that charger", kPractice});

@@ -61,6 +61,12 @@ TEST_CASE("cli: report writes one page with every part", "[cli][report]") {
   CHECK(cut != std::string::npos);  // two of the answers say it, the page once
   CHECK(html.find("Before a roof is cut", cut + 1) == std::string::npos);
   CHECK_THAT(html, contains("the unit&#39;s voltage: ") && contains("<svg xmlns"));
+  // What a fitter may not call so is said where it stands.
+  CHECK_THAT(html, contains("what the trade calls ampacity, the current") &&
+                       contains("A Class T fuse is a fast one that") &&
+                       contains("(operative temperature: air and walls together)") &&
+                       contains("Peak of demand: the heat that"));
+  CHECK_THAT(html, contains(">Alone, "));
   // The words of the answers themselves.
   const Run wire = folder.run("wire --json" + kDays), hold = folder.run("hold --json" + kDays);
   const auto awg = Json::parse(wire.out)["runs"][1]["awg"].get<std::string>();
@@ -74,7 +80,8 @@ TEST_CASE("cli: report tries what helps on few days with the figures of the whol
   REQUIRE(folder.run("report -q -o page.html" + kDays).status == 1);
   const std::string html = file_text(folder.path() / "page.html");
   const std::size_t from = html.find("<section id=\"advice\"");
-  const std::string section = html.substr(from, html.find("</section>", from) - from);
+  const std::string section = std::regex_replace(
+      html.substr(from, html.find("</section>", from) - from), std::regex("<p[ >][^]*?</p>"), "");
   const Run r = folder.run("what-helps" + kDays);
   std::istringstream lines(r.out);
   // "  a second battery      +2    +0.11 kWh         0 W       0"
@@ -239,6 +246,17 @@ TEST_CASE("cli: report refuses results whose parts are damaged", "[cli][report]"
         f.openDataSet("/trace/hourly/time").write(hours.data(), H5::PredType::NATIVE_DOUBLE);
       },
       "does not go on by an hour in row 1");
+  // As a whole an hour, a day or a year late, while every other thing fits.
+  for (const double late_h : {1.0, -1.0, 24.0, 8760.0})
+    refused(("late" + std::to_string(late_h) + ".h5").c_str(),
+            [&](H5::H5File& f) {
+              const H5::DataSet time = f.openDataSet("/trace/hourly/time");
+              std::vector<double> hours(rows_of(f));
+              time.read(hours.data(), H5::PredType::NATIVE_DOUBLE);
+              for (double& h : hours) h += late_h;
+              time.write(hours.data(), H5::PredType::NATIVE_DOUBLE);
+            },
+            "and its first night is that of 15 July, which begins at 4680 h");
   refused(
       "g.h5",
       [](H5::H5File& f) {

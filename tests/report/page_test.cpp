@@ -133,6 +133,112 @@ TEST_CASE("report: a danger stands beside the verdict and first among the cautio
   const std::size_t cautions = html.find("<section id=\"cautions\"");
   CHECK(html.find(danger, cautions) < html.find("<li class=\"WARNING\"", cautions));
   CHECK(times(report::html(sample()), "class=\"DANGER\"") == 0);
+  // What the sleepers are warned of is of this van too; the standing warnings are of all.
+  p.hold.header.cautions.back().signal = "WARNING";
+  const std::string warned = report::html(p), top = warned.substr(0, warned.find("</header>"));
+  CHECK_THAT(top, contains("<li class=\"WARNING\"><strong>WARNING</strong> Do not sleep in it."));
+  CHECK(times(top, "<li class=\"WARNING\"") == 1);
+}
+
+TEST_CASE("report: an hour of the night says from when to when, in chart and table",
+          "[report][unit]") {
+  report::Page p = sample();
+  p.night[3].charge_1 = 0.37;  // at 16:00
+  const std::string html = report::html(p);
+  report::Json data;
+  (void)page::night(p, data);
+  (void)page::electricity(p, data);
+  for (const char* chart : {"night", "electricity"}) {
+    CHECK(data[chart]["hours"][0] == "12:00–13:00");
+    CHECK(data[chart]["hours"][11] == "23:00–00:00");
+    CHECK(data[chart]["from_hour"] == 12);
+    CHECK(data[chart]["sleep"] == report::Json({10.0, 19.0}));  // 22:00 to 07:00
+  }
+  CHECK_THAT(html, contains("A point is the mean of an hour, in its middle.") &&
+                       contains("A bar is the mean of its hour; the line has the charge at the end "
+                                "of each."));
+  CHECK(times(html, "<th scope=\"row\">15:00–16:00</th>") == 2);
+  CHECK_THAT(html, contains("charge at the hour&#39;s end</th>") &&
+                       contains("<th scope=\"row\">15:00–16:00</th><td class=\"n\">200 W</td>"
+                                "<td class=\"n\">37 %</td>"));
+  CHECK(times(html, "Hour from") == 0);
+}
+
+TEST_CASE("report: the animals' map has two halves of a day, and notes that are its own",
+          "[report][unit]") {
+  report::Page p = sample();
+  answers::Pets a;
+  a.header = p.hold.header;
+  a.header.assumptions.push_back({"pet.limit", "Limit of the dog."});
+  for (auto& month : a.map) month.fill(kNaN);
+  for (std::size_t h = 0; h < 24; ++h) a.map[6][h] = static_cast<double>(h);
+  p.pets.answer = a;
+  const std::string text = page::animals(p).text;
+  for (const char* half : {"00:00 to 11:00\"><table>", "12:00 to 23:00\"><table>"})
+    CHECK(times(text, half) == 1);
+  CHECK(times(text, "<th scope=\"row\">Jul</th>") == 2);
+  for (int h = 0; h < 24; ++h) {
+    INFO(h);
+    CHECK(times(text, "<th scope=\"col\">" + std::to_string(h) + "</th>") == 1);
+    CHECK(times(text, "\">" + std::to_string(h) + "</td>") == 1);
+  }
+  CHECK_THAT(text, contains("<li>Limit of the dog.</li>") && contains("<a href=\"#basis\">"));
+  CHECK_THAT(text, !contains("Cracks of 80"));
+  CHECK(times(report::html(p), "Cracks of 80 cm²") == 1);
+}
+
+TEST_CASE("report: what alone would have held the hardest night stands with it", "[report][unit]") {
+  report::Page p = sample();
+  answers::WouldHold would;
+  would.date = {7, 4};
+  would.battery_Wh = 3000;
+  would.most_capacity_W = 6000;
+  p.hold.would_hold = would;
+  report::Json data;
+  CHECK_THAT(page::night(p, data).text,
+             contains("Alone, a 3.0 kWh battery would have held it; a larger unit (up to 6000 W)"));
+  CHECK_THAT(report::html(sample()), !contains("would have held it"));
+}
+
+TEST_CASE("report: changes that win no night stand in one line", "[report][unit]") {
+  report::Page p = sample();
+  answers::Helps a;
+  a.header = p.hold.header;
+  a.in_period = 4;
+  a.now = {3, 2, 1000, 1500, 60};
+  const auto row = [&](const char* words, int lost, double Wh) {
+    answers::HelpRow r;
+    r.words = words;
+    r.then = a.now;
+    r.then.lost = lost;
+    r.then.electric_Wh = Wh;
+    a.rows.push_back(r);
+  };
+  row("a battery", 0, 1200);
+  row("a mat, dark", 2, 900);
+  row("paint", 2, 1000);
+  row("a drive", 3, 1100);
+  const auto advice = [&] {
+    p.helps.answer = a;
+    return page::advice(p).text;
+  };
+  const std::string text = advice();
+  const std::size_t folded = text.find("<details");
+  const std::string open = text.substr(0, folded);
+  CHECK_THAT(open, contains("<p>2 other changes win no night and lose none there: a mat, dark; "
+                            "paint.</p>"));
+  for (const char* shown : {"a battery<", "a drive</th>"}) CHECK_THAT(open, contains(shown));
+  CHECK_THAT(open, !contains("<th scope=\"row\">paint") && contains("Peak of demand: the heat"));
+  CHECK(text.find("<th scope=\"row\">paint</th><td class=\"n\">2</td>") > folded);
+  // One alone stays where it was.
+  a.rows.erase(a.rows.begin() + 1);
+  CHECK_THAT(advice(), contains("<th scope=\"row\">paint</th>") && !contains("win no night"));
+  // Where no night is lost it goes by electricity.
+  a.by = answers::HelpBy::energy;
+  a.now.lost = 0;
+  row("a fan", 0, 1003);
+  CHECK_THAT(advice(), contains("2 other changes change next to no electricity there: paint; a "
+                                "fan.</p>"));
 }
 
 TEST_CASE("report: the page is one file and well formed", "[report][unit]") {
@@ -216,6 +322,10 @@ TEST_CASE("report: values stand in both unit systems", "[report][unit]") {
   CHECK(in_us("the 'cat 6 kg' of 6 kg") == "the 'cat 6 kg' of 13.2 lb");
   CHECK(in_us("('Bob's 5 m van, 20 degC'), 5 m.") == "('Bob's 5 m van, 20 degC'), 16.4 ft.");
   CHECK(in_us("the vehicle's 5 m, the unit's") == "the vehicle's 16.4 ft, the unit's");
+  // One system at a time, where a text tells both.
+  CHECK(page::converted("(a) 32.2 °C (90.0 °F) or, (95 °F), 1 °C (x °F)").text ==
+        "<span class=\"si\">(a) 32.2 °C or, (95 °F), 1 °C (x °F)</span>"
+        "<span class=\"us\">(a) 90.0 °F or, (95 °F), 33.8 °F (x °F)</span>");
   const std::string html = report::html(sample());
   CHECK_THAT(html, contains("<span class=\"si\">25.0 °C</span><span class=\"us\">77.0 °F</span>"));
   CHECK_THAT(report::html(sample("5 m van, 20 degC")),

@@ -166,6 +166,39 @@ TEST_CASE("scenario: the commented start reads back and keeps what was asked",
   CHECK_FALSE(s.supply.alternator.has_value());
 }
 
+TEST_CASE("scenario: a key whose table's header is still commented out is told so",
+          "[scenario][unit]") {
+  const std::string start = scenario::commented_toml({});
+  const auto without_mark = [&](const std::string& table, const std::string& key) {
+    std::string text = start;
+    const std::size_t at = text.find("\n#" + key + " = ", text.find("\n#" + table + "\n"));
+    REQUIRE(at != std::string::npos);
+    return text.erase(at + 1, 1);
+  };
+  for (const auto& [table, key] : {std::pair{"[[pet]]", "mass"},
+                                   {"[panels]", "power"},
+                                   {"[alternator]", "current"},
+                                   {"[shore]", "charger"},
+                                   {"[[appliance]]", "power"}}) {
+    const std::string said = refusal(without_mark(table, key));
+    INFO(said);
+    CHECK_THAT(said, contains("this key is not known") && contains(std::string("hint: ") + table +
+                                                                   " above it is still commented "
+                                                                   "out: take away its # too"));
+  }
+  const std::string text = without_mark("[alternator]", "current");
+  CHECK(text.find("driving.hours") > text.find("#[alternator]"));
+  CHECK_THAT(refusal("[night]\nlimit = \"25 degC\"\n# [fan]\nlimit = \"24 degC\"\n"),
+             contains(":4:") && contains("hint: [fan] above it is still commented out"));
+  // A key that both tables have is read, and told.
+  const auto s = read_text("[panels]\npower = \"100 W\"\n#[alternator]\nefficiency = 0.3\n");
+  REQUIRE(s.warnings.size() == 1);
+  CHECK_THAT(s.warnings[0], contains(":4: panels.efficiency: is read as a key of [panels]; "
+                                     "[alternator] above it is still commented out"));
+  // What is no header, and what another table follows, is not.
+  CHECK(read_text("#[see the manual]\n[panels]\n#[1]\npower = \"100 W\"\n").warnings.empty());
+}
+
 TEST_CASE("scenario: overrides win over the file and name their flag", "[scenario][unit]") {
   const auto s =
       read_text("[unit]\nset_point = \"22 degC\"\n[[person]]\ncount = 1\n",

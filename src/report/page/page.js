@@ -26,14 +26,13 @@
   const shade = {
     id: 'shade',
     beforeDatasetsDraw(chart, args, options) {
-      if (!options.rows) return;
+      if (!options.hours) return;
       const { ctx, chartArea: a, scales: { x } } = chart;
-      const step = x.getPixelForValue(1) - x.getPixelForValue(0);
-      const at = (row) => x.getPixelForValue(0) + (row - 0.5) * step;
-      const [from, to] = options.rows;
+      const [from, to] = options.hours;
       ctx.save();
       ctx.fillStyle = colour('night');
-      const left = Math.max(at(from), a.left), right = Math.min(at(to), a.right);
+      const left = Math.max(x.getPixelForValue(from), a.left);
+      const right = Math.min(x.getPixelForValue(to), a.right);
       ctx.fillRect(left, a.top, right - left, a.bottom - a.top);
       ctx.restore();
     },
@@ -58,14 +57,18 @@
     borderWidth: 2.5, pointRadius: 0, pointHitRadius: 12, cubicInterpolationMode: 'monotone',
     pointStyle: 'line',
   }, more);
-  // What must not be passed, the same in every hour.
-  const bound = (label, hours, value, more) => line(label, hours.map(() => value), 'lost',
+  // Hours lie on an axis of time: a mean stands in the middle of its hour, what holds at its end there.
+  const means = (values) => values.map((y, k) => ({ x: k + 0.5, y }));
+  const ends = (values) => values.map((y, k) => ({ x: k + 1, y }));
+  // What must not be passed, the same from the first hour to the last.
+  const bound = (label, hours, value, more) => line(label,
+    hours.map((h, k) => ({ x: k === 0 ? 0 : k === hours.length - 1 ? hours.length : k + 0.5, y: value })), 'lost',
     Object.assign({ borderDash: [12, 3, 2, 3], borderWidth: 1.5, drawn: ' (dash and dot)' }, more));
-  const common = (rows, scales) => ({
+  const common = (sleep, scales, hours) => ({
     responsive: true, maintainAspectRatio: false, animation: false, locale: 'en-GB',
-    interaction: { mode: 'index', intersect: false },
+    interaction: { mode: 'index', axis: 'x', intersect: false },
     plugins: {
-      shade: { rows },
+      shade: { hours: sleep },
       legend: {
         labels: Object.assign({
           usePointStyle: true, pointStyleWidth: 34,
@@ -75,24 +78,28 @@
       },
       tooltip: {
         callbacks: {
+          ...(hours && { title: (items) => (items.length > 0 ? hours[items[0].dataIndex] : '') }),
           label: (c) => `${c.dataset.label}: ${c.parsed.y.toFixed(c.dataset.digits)} ${c.dataset.unit}`,
         },
       },
     },
     scales,
   });
-  const hours = () => ({ title: Object.assign({ display: true, text: 'hour from, local standard time' }, text()),
-    ticks: Object.assign({ maxRotation: 0, autoSkipPadding: 8 }, text()), grid: { display: false } });
+  // Whole hours from the first one; its clock time is told with it.
+  const clock = (d) => ({ type: 'linear', min: 0, max: d.hours.length, offset: false,
+    title: Object.assign({ display: true, text: 'local standard time' }, text()),
+    ticks: Object.assign({ stepSize: 3, maxRotation: 0, autoSkipPadding: 8,
+      callback: (k) => `${String((d.from_hour + k) % 24).padStart(2, '0')}:00` }, text()),
+    grid: { offset: false, color: colour('line') } });
 
   const charts = {
     night(d) {
-      const T = (list) => list.map(temperature);
+      const T = (list) => means(list.map(temperature));
       const unit = { unit: degrees(), digits: 1 };
       // One line where the bed is as warm as the cabin.
       const one = d.cabin_degC.every((t, i) => Math.abs(t - d.bed_degC[i]) < 0.05);
       return {
         data: {
-          labels: d.hours,
           datasets: [
             line('outdoors', T(d.outdoors_degC), 'warm', Object.assign({ borderDash: [2, 3], drawn: ' (dotted)' }, unit)),
             ...(one ? [] : [line('cabin', T(d.cabin_degC), 'soft', Object.assign({ borderDash: [9, 4], drawn: ' (dashed)' }, unit))]),
@@ -100,31 +107,30 @@
             bound('limit', d.hours, temperature(d.limit_degC), unit),
           ],
         },
-        options: common(d.sleep, { x: hours(), y: axis(degrees(), { grace: '4%' }) }),
+        options: common(d.sleep, { x: clock(d), y: axis(degrees(), { grace: '4%' }) }, d.hours),
       };
     },
     power(d) {
       const looks = { unit: 'cool', other: 'soft', sun: 'sun', alternator: 'held', shore: 'close' };
       const bars = d.flows.map((f) => ({
-        type: 'bar', label: f.words, data: f.W, backgroundColor: faint(looks[f.key], 0.75),
+        type: 'bar', label: f.words, data: means(f.W), backgroundColor: faint(looks[f.key], 0.75),
         borderColor: colour(looks[f.key]), borderWidth: 1, yAxisID: 'y', unit: 'W', digits: 0,
         pointStyle: 'rect',
       }));
       const charge = { yAxisID: 'charge', unit: '%', digits: 0 };
       const scales = {
-        x: hours(), y: axis('W', { beginAtZero: true }),
+        x: clock(d), y: axis('W', { beginAtZero: true }),
         charge: axis('% of charge', { position: 'right', min: 0, max: 100, grid: { display: false } }),
       };
       return {
         data: {
-          labels: d.hours,
           datasets: [
-            line("charge at the hour's end", d.charge_percent, 'ink', charge),
+            line("charge at the hour's end", ends(d.charge_percent), 'ink', charge),
             bound('cut-off', d.hours, d.cut_off_percent, charge),
             ...bars,
           ],
         },
-        options: common(d.sleep, scales),
+        options: common(d.sleep, scales, d.hours),
       };
     },
     heat(d) {
