@@ -218,8 +218,12 @@ void probe_csv(const OutputOptions& o) {
 
 void keep_csv(Context& context, const OutputOptions& o, const std::string& json) {
   if (o.csv_file.empty()) return;
-  std::string table = o.table;
-  if (table.empty()) table = report::tables_of(report::answer_of(json, o.csv_file)).front();
+  const std::string kind = report::answer_of(json, o.csv_file);
+  const std::vector<std::string>& tables = report::tables_of(kind);
+  if (tables.empty())
+    refuse_option("--csv", "the result of a " + kind + " has no table for it",
+                  "`cabinload study FILE --csv cases.csv` writes one of its cases");
+  const std::string table = o.table.empty() ? tables.front() : o.table;
   core::write_text(o.csv_file, report::csv(json, table), o.force);
   if (!o.quiet) context.err += "written: " + o.csv_file + "\n";
 }

@@ -314,7 +314,7 @@ answers::Comparison comparison_from_json(const std::string& text, const std::str
 
 answers::Helps helps_from_json(const std::string& text, const std::string& file) {
   return answer_from<answers::Helps>(
-      text, "what-helps", file, [](answers::Helps& a, const Json& j) {
+      text, "what-helps", file, [&file](answers::Helps& a, const Json& j) {
         a.T_limit_K = to_kelvin(j.at("limit_degC"));
         a.by = answers::help_by(j.at("by"));
         a.to = rule_of(j.at("minutes_to"));
@@ -326,6 +326,9 @@ answers::Helps helps_from_json(const std::string& text, const std::string& file)
         a.now.peak_W = number_of(now.at("load_peak_W"));
         a.now.minutes = number_of(now.at("minutes_to_limit"));
         a.peak_date = date_of(j.at("peak_date"));
+        if (!a.peak_date && a.now.needing_cooling > 0)
+          throw core::InputError(
+              {file, 0, 0, "peak_date", "is null, although nights need cooling", "MM-DD"});
         a.samples = j.value("samples", 0);
         for (const Json& r : j.at("rows")) a.rows.push_back(help_row_of(a.now, r));
         for (const Json& p : j.at("pairs"))

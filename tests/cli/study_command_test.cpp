@@ -125,6 +125,9 @@ TEST_CASE("cli: a study runs every combination and says what it found", "[cli][u
   CHECK_THAT(f.run("study small.toml").err, contains("exists already"));
   CHECK(f.run("study small.toml").status == 3);
   CHECK(f.run("show study.h5").out == r.out);
+  const Run table = f.run("show study.h5 --csv cases.csv");
+  CHECK(table.status == 2);
+  CHECK_THAT(table.err, contains("--csv") && contains("the result of a study has no table"));
   CHECK_THAT(r.out, contains("bed peak") && contains(" °C") && contains(" kWh") &&
                         !contains("degC") && !contains("W h"));
   const std::string us = f.run("show study.h5 --units us").out;
