@@ -240,7 +240,7 @@ std::string json(const answers::Helps& a, int indent) {
 }
 
 answers::Sizes sizes_from_json(const std::string& text, const std::string& file) {
-  return answer_from<answers::Sizes>(text, "size", file, [](answers::Sizes& a, const Json& j) {
+  return answer_from<answers::Sizes>(text, "size", file, [&file](answers::Sizes& a, const Json& j) {
     a.T_limit_K = to_kelvin(j.at("limit_degC"));
     a.in_period = j.at("nights").at("in_period");
     a.needing_cooling = j.at("nights").at("needing_cooling");
@@ -269,6 +269,11 @@ answers::Sizes sizes_from_json(const std::string& text, const std::string& file)
                  r.at("needing_cooling"), maybe_of<double>(r.at("share_of_vans")),
                  r.at("overrides")};
     a.typical_night = date_of(j.at("typical_night"));
+    if (a.sizes.empty() && a.needing_cooling > 0)
+      throw core::InputError({file, 0, 0, "sizes", "is empty, although nights need cooling", ""});
+    if (!a.typical_night && !a.too_large.empty())
+      throw core::InputError(
+          {file, 0, 0, "typical_night", "is null, although a night was looked at", "MM-DD"});
     a.runs = j.at("runs");
     a.residual_relative = j.at("balance").at("residual_relative");
   });

@@ -171,6 +171,16 @@ TEST_CASE("report: what vans drawn need is told of a stored answer too", "[repor
   const answers::Sizes back = report::sizes_from_json(report::json(a), "r.h5");
   CHECK(report::terminal(back, {}) == report::terminal(a, {}));
   CHECK(report::json(back) == report::json(a));
+  answers::Sizes without = a;
+  without.sizes.clear();
+  without.needing_cooling = 1;
+  CHECK_THROWS_WITH(report::sizes_from_json(report::json(without), "r.h5"),
+                    contains("r.h5") && contains("sizes: is empty"));
+  without = a;
+  without.typical_night.reset();
+  without.too_large.resize(1);
+  CHECK_THROWS_WITH(report::sizes_from_json(report::json(without), "r.h5"),
+                    contains("r.h5") && contains("typical_night: is null"));
 
   answers::Helps h;
   h.header = a.header;
