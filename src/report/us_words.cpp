@@ -84,7 +84,7 @@ std::pair<std::size_t, std::string_view> given_in_both(std::string_view rest,
   if (!bracket && !rest.starts_with(" / ")) return {0, {}};
   const std::string_view inside = rest.substr(bracket ? 2 : 3);
   const std::size_t at = inside.find(unit);
-  if (at == std::string_view::npos || at > 8) return {0, {}};
+  if (at > 8) return {0, {}};  // or nowhere
   const std::size_t end = at + unit.size();
   if (inside.find_first_not_of("0123456789. ") != at) return {0, {}};
   if (bracket && (end >= inside.size() || inside[end] != ')')) return {0, {}};
