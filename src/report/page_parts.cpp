@@ -64,7 +64,7 @@ Html converted(const std::string& text) {
   return both(in_si(text), in_us(text));
 }
 
-Table::Table(std::string caption, std::vector<Column> columns, const char* css_class)
+Table::Table(const std::string& caption, std::vector<Column> columns, const char* css_class)
     : columns_(std::move(columns)) {
   head_ = fmt::format(
       "<div class=\"scroll {}\" tabindex=\"0\" role=\"group\" aria-label=\"{}\">"

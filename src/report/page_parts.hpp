@@ -46,7 +46,7 @@ class Table {
     std::string head;
     Kind kind = Kind::number;
   };
-  Table(std::string caption, std::vector<Column> columns, const char* css_class = "");
+  Table(const std::string& caption, std::vector<Column> columns, const char* css_class = "");
   /// The first cell is the row's head.
   Table& row(const std::vector<Html>& cells, const char* css_class = "");
   /// A line that heads the rows below it.
