@@ -72,7 +72,7 @@ TEST_CASE("cli: pets, size and what-helps draw vans by themselves", "[cli][prope
   const Json same =
       f.json("pets --from 07-10 --to 07-13 --battery \"20 kWh\" --samples 2" + all_known());
   const double min = same["minutes_to_limit"]["min"], margin_K = same["margin_K"];
-  CHECK(min > 1);
+  CHECK(min > 0.1);
   CHECK_WITHIN(same["drawn"]["minutes_to_limit"]["min"].get<double>(), min, 0.05);
   CHECK_WITHIN(same["drawn"]["margin_K"].get<double>(), margin_K, 0.02);
   const Json size = Json::parse(f.run_as_is("size" + days).out);
