@@ -48,7 +48,7 @@ Html no_use(const answers::Helps& a, const std::vector<const answers::HelpRow*>&
   const std::string count = fmt::format("{}{} changes", rows.size(), all_of_them ? "" : " other");
   const char* what = a.by == answers::HelpBy::nights ? " win no night and lose none there: "
                                                      : " change next to no electricity there: ";
-  return wrap("<p>", plain(count + what) + names + plain("."), "</p>\n") +
+  return wrap("<p class=\"others\">", plain(count + what) + names + plain("."), "</p>\n") +
          folded("What they do to electricity and peak", t.html());
 }
 

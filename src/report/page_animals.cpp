@@ -107,6 +107,12 @@ Html animals(const Page& page) {
   Html out = caution_list(own);
   out += wrap("<p class=\"lead alarm\">", both([&](const Style& s) { return verdict(a, s); }),
               "</p>\n");
+  if (!a.drawn)
+    out +=
+        wrap("<p>",
+             plain("That is the van as described. Others of its kind leave fewer minutes and get "
+                   "hotter with the unit running: count on less."),
+             "</p>\n");
   if (a.shortest)
     out += wrap("<p>", both([&](const Style& s) { return shortest_words(a, s); }), "</p>\n");
   out += wrap("<p>", both([&](const Style& s) { return running_words(a, s); }), "</p>\n");

@@ -252,7 +252,7 @@ void note_warnings(Plan& plan, const Scenario& scenario, const std::string& valu
     if (std::find(scenario.warnings.begin(), scenario.warnings.end(), w) ==
             scenario.warnings.end() &&
         plan.warnings.size() < kMostWarnings)
-      plan.warnings.push_back(value + ": " + w);
+      plan.warnings.push_back(fmt::format("{}: {}", value, w));
 }
 
 /// Every level of a list and both ends of a range, the other inputs at their first.

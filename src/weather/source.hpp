@@ -40,9 +40,9 @@ double number(const Source& source, std::size_t line, std::size_t column, const 
 /// How a quantity stands in a file and where it goes. Range and missing codes are in the file's
 /// unit.
 struct Column {
-  std::size_t field;  ///< 0-based field, or first character for fixed columns
-  const char* key;    ///< as the format's documentation names it
-  std::vector<double> Series::*to;
+  std::size_t field = 0;      ///< 0-based field, or first character for fixed columns
+  const char* key = nullptr;  ///< as the format's documentation names it
+  std::vector<double> Series::*to = nullptr;
   double factor = 1, offset = 0;                              ///< stored = file * factor + offset
   double low = 0, high = 0;                                   ///< physically possible
   double missing = std::numeric_limits<double>::quiet_NaN();  ///< this value ...

@@ -215,6 +215,8 @@ def main(program, pictures):
     check(os.path.getsize(season) < 1e6, "season: below 1 MB")
     animals = write(program, os.path.join(FOLDER, "animals.html"), "--pet", "dog 20 kg", "--from", "07-14", "--to", "07-17",
                     "--set", "name=" + NASTY, "--set", "panels.power=200 W", "--set", "battery.full_at=never")
+    # What fills the sheets: every month, nights that may harm sleepers, an animal.
+    full = write(program, os.path.join(FOLDER, "full.html"), "--weather", "miami", "--pet", "dog 20 kg", "--set", "vehicle.paint=light-grey")
     quiet = write(program, os.path.join(FOLDER, "quiet.html"), "--weather", "sand-point", "--set", "name=" + "W" * 10000)
     all_charts = ["temperatures", "power", "heat0", "heat1"]
     with chromium.Browser(chromium.find()) as browser:
@@ -247,6 +249,11 @@ def main(program, pictures):
         if axe:
             accessible(page, "animals, phone", axe)
         prints(page, "animals", 3)
+        page.close()
+
+        page = chromium.Page(browser, width=390, height=844).open(full)
+        check(page.js("document.querySelectorAll('.top .cautions .WARNING').length") == 1, "full: the sleepers' warning stands in the head")
+        prints(page, "full", 3)
         page.close()
 
         page = chromium.Page(browser, width=390, height=844).open(quiet)

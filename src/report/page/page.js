@@ -117,7 +117,7 @@
         borderColor: colour(looks[f.key]), borderWidth: 1, yAxisID: 'y', unit: 'W', digits: 0,
         pointStyle: 'rect',
       }));
-      const charge = { yAxisID: 'charge', unit: '%', digits: 0 };
+      const charge = { yAxisID: 'charge', unit: '%', digits: 0, cubicInterpolationMode: 'default' };
       const scales = {
         x: clock(d), y: axis('W', { beginAtZero: true }),
         charge: axis('% of charge', { position: 'right', min: 0, max: 100, grid: { display: false } }),
