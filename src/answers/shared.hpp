@@ -25,7 +25,7 @@ namespace cabinload::answers {
   return *most > 0 ? static_cast<Why>(most - nights.begin()) : Why::none;
 }
 
-/// Of every answer.
+/// Among the cautions of every answer.
 [[nodiscard]] Caution roof_opening();
 
 /// A warning of panels that the roof as described has no room for.

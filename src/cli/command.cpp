@@ -222,7 +222,7 @@ void keep_csv(Context& context, const OutputOptions& o, const std::string& json)
   const std::vector<std::string>& tables = report::tables_of(kind);
   if (tables.empty())
     refuse_option("--csv", "the result of a " + kind + " has no table for it",
-                  "`cabinload study FILE --csv cases.csv` writes one of its cases");
+                  "`cabinload study FILE --csv cases.csv` writes a table of its cases");
   const std::string table = o.table.empty() ? tables.front() : o.table;
   core::write_text(o.csv_file, report::csv(json, table), o.force);
   if (!o.quiet) context.err += "written: " + o.csv_file + "\n";

@@ -291,9 +291,10 @@ std::vector<double> fewest_minutes(const std::vector<study::Variant>& variants,
                                    const std::vector<study::Outcome>& outcomes) {
   std::vector<study::PeakAsk> asks;
   for (std::size_t i = 0; i < variants.size(); ++i)
-    asks.push_back({variants[i].scenario, variants[i].weather,
-                    answers::days_about(static_cast<int>(std::floor(
-                        outcomes[i].off->hottest.cabin_air.t_s / core::kSecondsInDay)))});
+    asks.push_back({variants[i].scenario,
+                    variants[i].weather,
+                    {answers::days_about(static_cast<int>(std::floor(
+                        outcomes[i].off->hottest.cabin_air.t_s / core::kSecondsInDay)))}});
   std::vector<double> minutes;
   for (const study::FailurePeak& peak : study::failure_peaks(asks))
     minutes.push_back(peak.fewest_min);

@@ -156,22 +156,15 @@ void draw_vans(const scenario::Scenario& scenario, const weather::Series& weathe
   for (int first = 0; first < samples; first += kTogether) {
     line.show(static_cast<double>(first) / samples);
     std::vector<study::PeakAsk> asks;
-    for (int van = first; van < std::min(first + kTogether, samples); ++van) {
-      const auto drawn = std::make_shared<const scenario::Scenario>(scenario::drawn(
-          scenario, study::draw(scenario.uncertainty, static_cast<std::size_t>(van))));
-      for (const simulation::Nights& some : days) asks.push_back({drawn, series, some});
-    }
-    const std::vector<study::FailurePeak> peaks = study::failure_peaks(asks);
-    for (std::size_t i = 0; i < peaks.size(); i += days.size()) {
-      study::FailurePeak worst = peaks[i];
-      for (std::size_t k = i + 1; k < i + days.size(); ++k) {
-        worst.fewest_min = std::min(worst.fewest_min, peaks[k].fewest_min);
-        worst.cabin_peak_K = std::max(worst.cabin_peak_K, peaks[k].cabin_peak_K);
-        worst.margin_K = std::min(worst.margin_K, peaks[k].margin_K);
-      }
-      fewest_min.push_back(worst.fewest_min);
-      peak_K.push_back(worst.cabin_peak_K);
-      margin_K.push_back(worst.margin_K);
+    for (int van = first; van < std::min(first + kTogether, samples); ++van)
+      asks.push_back(
+          {std::make_shared<const scenario::Scenario>(scenario::drawn(
+               scenario, study::draw(scenario.uncertainty, static_cast<std::size_t>(van)))),
+           series, days});
+    for (const study::FailurePeak& peak : study::failure_peaks(asks)) {
+      fewest_min.push_back(peak.fewest_min);
+      peak_K.push_back(peak.cabin_peak_K);
+      margin_K.push_back(peak.margin_K);
     }
   }
   answers::Pets::Drawn d;

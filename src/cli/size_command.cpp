@@ -27,8 +27,7 @@ const Help kHelp = {
     "needs, and listed units stand with theirs. The first line gives the size that nine in ten "
     "of 64 vans need, drawn from what nobody knows exactly (`cabinload list uncertainty`); "
     "stated with --samples, every share tells how many of the vans hold it. The lines at the end "
-    "make a scenario file that "
-    "size. Exit status 1: some share cannot be held by any size.",
+    "make a scenario file that size. Exit status 1: some share cannot be held by any size.",
     "What a unit costs, weighs or sounds like, nor how a hotter year than the typical one"
     " goes.",
     {"cabinload size --weather miami --insulation good",
@@ -126,7 +125,7 @@ void try_too_large(Work& work, const answers::SizeSearch& search, answers::Sizes
 ///                  holding it
 double vans_that_hold_1(const Work& work, const answers::SizePoint& size, int percent,
                         int needing_cooling, double enough_1 = 0) {
-  constexpr std::size_t kTogether = 16;
+  constexpr std::size_t kTogether = 16;  // eight lanes on two cores, between two looks at enough_1
   const scenario::Scenario sized = answers::sized(*work.base, size);
   const auto samples = static_cast<std::size_t>(sized.uncertainty.samples);
   const double may_lose = (1 - percent / 100.0) * needing_cooling;
@@ -137,12 +136,14 @@ double vans_that_hold_1(const Work& work, const answers::SizePoint& size, int pe
   const std::size_t together = enough_1 > 0 ? kTogether : samples;
   for (std::size_t first = 0; first < samples && hold_1() >= enough_1; first += together) {
     const study::Vans vans{first, std::min(together, samples - first)};
-    for (const study::DrawnNights& v : study::drawn_nights(
-             sized, work.weather, vans,
-             [&](std::size_t done, std::size_t) { work.progress(first + done, samples); }))
-      fail += static_cast<double>(std::count(v.held.begin(), v.held.end(), false)) > may_lose + 1e-9
-                  ? 1
-                  : 0;
+    const std::vector<study::DrawnNights> drawn = study::drawn_nights(
+        sized, work.weather, vans,
+        [&](std::size_t done, std::size_t) { work.progress(first + done, samples); });
+    fail +=
+        static_cast<std::size_t>(std::count_if(drawn.begin(), drawn.end(), [&](const auto& van) {
+          const auto lost = std::count(van.held.begin(), van.held.end(), false);
+          return static_cast<double>(lost) > may_lose + 1e-9;
+        }));
   }
   return hold_1();
 }

@@ -122,7 +122,7 @@ struct Work {
     std::vector<study::PeakAsk> asks;
     asks.reserve(list.size());
     for (const study::Variant& v : list)
-      asks.push_back({v.scenario, v.weather, answers::days_about(hottest_day)});
+      asks.push_back({v.scenario, v.weather, {answers::days_about(hottest_day)}});
     std::vector<double> left_min;
     for (const study::FailurePeak& peak : study::failure_peaks(asks))
       left_min.push_back(std::min(peak.fewest_min, longest_min));
@@ -197,7 +197,7 @@ void try_all(Work& work, const std::map<std::string, double>& costs, answers::He
   answers::rank(a);
 }
 
-/// The best rows, where vans are stated every row, on the same vans, one van after the other: what
+/// The best rows (every row where vans are stated) on the same vans, one van after the other: what
 /// differs is the improvement, not the draw.
 void draw_vans(Work& work, answers::Helps& a) {
   const scenario::Uncertainty& unknown = work.base->uncertainty;

@@ -42,24 +42,6 @@ Html both(const std::function<std::string(const Style&)>& words) {
   return both(words(Style{}), words(us));
 }
 
-namespace {
-
-/// "32.2 °C (90.0 °F)" is one value: without what belongs to the other units.
-std::string in_si(std::string text) {
-  constexpr std::string_view kEnd = " °F)";
-  for (std::size_t end = 0; (end = text.find(kEnd, end)) != std::string::npos;) {
-    const std::size_t open = text.rfind(" (", end);
-    const bool figure = open != std::string::npos &&
-                        text.find_first_not_of("0123456789.-", open + 2) == end &&
-                        std::string_view(text).substr(0, open).ends_with("°C");
-    if (figure) text.erase(open, end + kEnd.size() - open);
-    end = figure ? open : end + kEnd.size();
-  }
-  return text;
-}
-
-}  // namespace
-
 Html converted(const std::string& text) {
   return both(in_si(text), in_us(text));
 }

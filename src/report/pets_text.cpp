@@ -34,8 +34,7 @@ std::string opening(const Pets& a, const Style& style) {
     out += wrapped(
         fmt::format("The first line is the short end of {} vans drawn from what nobody knows "
                     "exactly, on the {} about the worst as described: one in twenty leaves less, "
-                    "and with the unit running passes {}. All else here is "
-                    "the van as described.",
+                    "and with the unit running passes {}. All else here is the van as described.",
                     a.drawn->samples, plural(static_cast<int>(a.drawn->days.size()), "day", "days"),
                     degrees(a.drawn->cabin_peak_K, style)),
         kWidth, 0);

@@ -31,7 +31,9 @@ inline constexpr std::size_t kWidth = 80;
 /// between single quotes: 'vent 40 cm'. Texts are turned here and not where they are made because
 /// an answer keeps them, in SI, in its JSON and in result files.
 [[nodiscard]] std::string in_us(const std::string& text);
-/// The same where the style asks for it.
+/// Of values given in both systems, "32.2 °C (90.0 °F)", the one in SI alone.
+[[nodiscard]] std::string in_si(const std::string& text);
+/// in_us() where the style asks for it.
 [[nodiscard]] std::string in_units(const std::string& text, const Style& style);
 
 /// Whole numbers that sum to `total`, the rounded sum of the values, each within one of its value:

@@ -194,6 +194,18 @@ std::string in_us(const std::string& text) {
   return out + std::string(all.substr(at));
 }
 
+std::string in_si(const std::string& text) {
+  const std::string_view all = text;
+  std::string out;
+  std::size_t at = 0;
+  for (const Number& n : numbers_in(text)) {
+    if (n.unit == nullptr || n.begin < at || n.unit_end == n.end) continue;
+    out += all.substr(at, n.unit_end - at);
+    at = n.unit_end + given_in_both(all.substr(n.unit_end), n.unit->to).first;
+  }
+  return out + std::string(all.substr(at));
+}
+
 std::string in_units(const std::string& text, const Style& style) {
   return style.units == core::UnitSystem::us ? in_us(text) : text;
 }

@@ -35,25 +35,36 @@ FailurePeak peak_of(const simulation::World& as_is, const simulation::World& bar
   return peak;
 }
 
-FailurePeak peak_of(const PeakAsk& ask) {
-  scenario::Scenario with_animal = *ask.scenario;
-  answers::add_animal(with_animal);
-  const scenario::Scenario taken = answers::pets_scenario(with_animal);
+FailurePeak peak_of(const scenario::Scenario& taken, const weather::Series& year,
+                    const simulation::Nights& days) {
   const int before = std::max(kBefore_days, taken.start.warm_up_days + 4);
-  const int first = ask.days.first;
   const weather::Series weather =
-      weather::stretch(*ask.weather, first - before, before + ask.days.count + kAfter_days);
-  const bool cut = weather.hours() < ask.weather->hours();
+      weather::stretch(year, days.first - before, before + days.count + kAfter_days);
+  const bool cut = weather.hours() < year.hours();
   const forcing::Forcing sun = forcing::make(weather, taken.site, taken.vehicle);
   const network::Cabin cabin = network::assemble(taken.vehicle);
   const simulation::World as_is{&cabin, &sun};
   const simulation::FailureOptions options =
-      answers::pets_options(taken, simulation::Nights{cut ? before : first, ask.days.count});
+      answers::pets_options(taken, simulation::Nights{cut ? before : days.first, days.count});
   const auto without = answers::pets_bare(taken);
   if (!without) return peak_of(as_is, as_is, taken, options);
   const forcing::Forcing bare_sun = forcing::make(weather, without->site, without->vehicle);
   const network::Cabin bare_cabin = network::assemble(without->vehicle);
   return peak_of(as_is, {&bare_cabin, &bare_sun}, taken, options);
+}
+
+FailurePeak peak_of(const PeakAsk& ask) {
+  scenario::Scenario with_animal = *ask.scenario;
+  answers::add_animal(with_animal);
+  const scenario::Scenario taken = answers::pets_scenario(with_animal);
+  FailurePeak worst = peak_of(taken, *ask.weather, ask.days.front());
+  for (const simulation::Nights& days : std::span(ask.days).subspan(1)) {
+    const FailurePeak peak = peak_of(taken, *ask.weather, days);
+    worst.fewest_min = std::min(worst.fewest_min, peak.fewest_min);
+    worst.cabin_peak_K = std::max(worst.cabin_peak_K, peak.cabin_peak_K);
+    worst.margin_K = std::min(worst.margin_K, peak.margin_K);
+  }
+  return worst;
 }
 
 }  // namespace

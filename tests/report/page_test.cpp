@@ -225,8 +225,10 @@ TEST_CASE("report: changes that win no night stand in one line", "[report][unit]
   const std::string text = advice();
   const std::size_t folded = text.find("<details");
   const std::string open = text.substr(0, folded);
-  CHECK_THAT(open, contains("<p>2 other changes win no night and lose none there: a mat, dark; "
-                            "paint.</p>"));
+  CHECK_THAT(
+      open,
+      contains("<p class=\"others\">2 other changes win no night and lose none there: a mat, dark; "
+               "paint.</p>"));
   for (const char* shown : {"a battery<", "a drive</th>"}) CHECK_THAT(open, contains(shown));
   CHECK_THAT(open, !contains("<th scope=\"row\">paint") && contains("Peak of demand: the heat"));
   CHECK(text.find("<th scope=\"row\">paint</th><td class=\"n\">2</td>") > folded);

@@ -155,7 +155,8 @@ void add_animal(scenario::Scenario& scenario);
 [[nodiscard]] Pets pets(std::span<const simulation::Failures> runs,
                         const scenario::Scenario& scenario, const weather::Series& weather);
 
-/// So many of the days of either kind, not beside each other.
+/// So many of the days of either kind, not beside each other. Engineering judgement, set beside all
+/// days of a season (DEVELOPERS.md, on what draws vans).
 inline constexpr std::size_t kWorstDays = 3;
 /// Days, counted from the weather's first, on which the vehicle is nearest to a limit: those of the
 /// fewest minutes, those of the warmest cabin while the unit runs; of equal ones the warmest in the
